@@ -1,0 +1,78 @@
+#include "ellwand/estimate/band_yarn.hpp"
+
+#include "ellwand/numeric/dual.hpp"
+
+#include <cmath>
+#include <variant>
+
+namespace ellwand::estimate {
+
+std::array<double, kLocals> local_factors(const BandYarn& one,
+                                          const std::vector<double>& deviations) {
+  std::array<double, kLocals> logs{};
+  for (const Hold& hold : one.holds) {
+    logs[static_cast<std::size_t>(hold.local)] += hold.slope * deviations[hold.coefficient];
+  }
+  for (double& value : logs) value = std::exp(value);
+  return logs;
+}
+
+template <class Scalar>
+technique::Lie<Scalar> lie_with(const technique::Lie<double>& medians,
+                                const std::array<Scalar, kLocals>& factors) {
+  const auto factor = [&](Local which) { return factors[static_cast<std::size_t>(which)]; };
+  technique::Lie<Scalar> lie;
+  lie.warp_diameter = medians.warp_diameter * factor(Local::WarpDiameter);
+  lie.warp_spacing = medians.warp_spacing * factor(Local::WarpSpacing);
+  lie.strand_diameter = medians.strand_diameter * factor(Local::StrandDiameter);
+  lie.row_spacing = medians.row_spacing * factor(Local::RowSpacing);
+  lie.take = medians.take * factor(Local::Take);
+  lie.tail = medians.tail * factor(Local::Tail);
+  lie.working_length = medians.working_length * factor(Local::WorkingLength);
+  lie.trim = medians.trim * factor(Local::Trim);
+  lie.counting = medians.counting;
+  lie.planned_row_spacing = medians.planned_row_spacing;
+  return lie;
+}
+
+namespace {
+
+template <class Scalar>
+struct WorkWith {
+  const BandYarn& one;
+  const technique::Lie<Scalar>& lie;
+
+  Worked<Scalar> operator()(const technique::Woven& band) const {
+    const auto area = technique::woven_area(band, one.part, lie);
+    return {area.entries, area.row_spacing, area.rows,           area.height,
+            area.lengths, area.flattened,   area.rows_need_room};
+  }
+
+  Worked<Scalar> operator()(const technique::KnottedFringe& fringe) const {
+    Worked<Scalar> worked;
+    worked.entries = technique::fringe_yarn(fringe, lie);
+    worked.row_spacing = technique::fringe_row_height(fringe, lie, one.row_height);
+    worked.rows = Scalar(fringe.rows);
+    worked.height = worked.row_spacing * worked.rows;
+    return worked;
+  }
+};
+
+}  // namespace
+
+template <class Scalar>
+Worked<Scalar> work_band(const technique::Work& work, const BandYarn& one,
+                         const technique::Lie<Scalar>& lie) {
+  return std::visit(WorkWith<Scalar>{one, lie}, work);
+}
+
+template technique::Lie<double> lie_with(const technique::Lie<double>&,
+                                         const std::array<double, kLocals>&);
+template technique::Lie<Dual> lie_with(const technique::Lie<double>&,
+                                       const std::array<Dual, kLocals>&);
+template Worked<double> work_band(const technique::Work&, const BandYarn&,
+                                  const technique::Lie<double>&);
+template Worked<Dual> work_band(const technique::Work&, const BandYarn&,
+                                const technique::Lie<Dual>&);
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,70 @@
+#pragma once
+/// One yarn in one band: what it hangs on, and what it comes to.
+
+#include "ellwand/estimate/coefficients.hpp"
+#include "ellwand/piece/piece.hpp"
+
+#include <array>
+#include <cstddef>
+#include <vector>
+
+namespace ellwand::estimate {
+
+/// The few things one band's yarn hangs on directly, each a factor on its median.
+enum class Local : std::size_t {
+  WarpDiameter,
+  StrandDiameter,
+  WarpSpacing,
+  RowSpacing,
+  Take,
+  Tail,
+  WorkingLength,
+  Trim,
+};
+inline constexpr std::size_t kLocals = 8;
+
+/// ln(local factor) moves by `slope` for one of the coefficient.
+struct Hold {
+  Local local;
+  std::size_t coefficient;
+  double slope;
+};
+
+/// One weft or fringe yarn where a band is worked.
+struct BandYarn {
+  std::size_t band = 0;           ///< index into the piece's bands
+  std::size_t part = 0;           ///< which colour area; 0 in works of one yarn
+  std::size_t yarn = 0;           ///< index into the piece's yarns
+  technique::Lie<double> medians;
+  double row_height = 0.0;        ///< of works whose rows are counted in diameters
+  std::vector<Hold> holds;
+};
+
+/// What it comes to.
+template <class Scalar>
+struct Worked {
+  technique::Entries<Scalar> entries;
+  Length<Scalar> row_spacing;
+  Scalar rows{0.0};
+  Length<Scalar> height;   ///< on the loom
+  Scalar lengths{0.0};     ///< lengths of weft; 0 where strands are cut to a measure
+  bool flattened = false;
+  bool rows_need_room = false;
+};
+
+/// The local factors at given deviations of the coefficients.
+std::array<double, kLocals> local_factors(const BandYarn& one,
+                                          const std::vector<double>& deviations);
+
+/// The threads with every local factor applied.
+template <class Scalar>
+technique::Lie<Scalar> lie_with(const technique::Lie<double>& medians,
+                                const std::array<Scalar, kLocals>& factors);
+
+/// The yarn and rows of one band's yarn as the threads lie.
+/// @throws OutOfRange as the work does
+template <class Scalar>
+Worked<Scalar> work_band(const technique::Work& work, const BandYarn& one,
+                         const technique::Lie<Scalar>& lie);
+
+}  // namespace ellwand::estimate

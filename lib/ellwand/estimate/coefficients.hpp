@@ -1,0 +1,72 @@
+#pragma once
+/// What is unsure about one piece: the coefficients its yarn hangs on, each with its spread.
+
+#include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/yarn/yarn.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace ellwand::estimate {
+
+/// The coefficients every piece has, whatever its yarns. Each is the logarithm of a factor on its
+/// starting value, except DrawIn and Stretch, which are added to theirs.
+enum class Shared : std::size_t {
+  Hand,
+  TakeWeave,
+  TakeKnots,
+  Weaver,
+  PieceTake,
+  BeatWeftFaced,
+  BeatBalanced,
+  BeatWarpFaced,
+  BeatPiece,
+  RowHeightKnots,
+  Tail,
+  Trim,
+  WorkingLength,
+  DrawIn,
+  Stretch,
+  WasteShare,
+  WastePerColour,
+};
+inline constexpr std::size_t kShared = 17;
+
+/// The coefficients each yarn brings along, all logarithms of a factor.
+enum class OfYarn : std::size_t {
+  Take,       ///< how much more of it she lays
+  Lot,        ///< how far the lot strays from the count on its label
+  Thickness,  ///< how thick it lies
+};
+inline constexpr std::size_t kPerYarn = 3;
+
+constexpr std::size_t index_of(Shared which) { return static_cast<std::size_t>(which); }
+constexpr std::size_t index_of(OfYarn which, std::size_t yarn) {
+  return kShared + kPerYarn * yarn + static_cast<std::size_t>(which);
+}
+
+/// Independent, normal, each with mean 0 and its spread.
+struct Coefficients {
+  std::vector<std::string> names;
+  std::vector<double> spreads;
+
+  std::size_t size() const { return spreads.size(); }
+};
+
+/// The coefficients of a piece before anything is measured.
+///
+/// @param yarns       the piece's yarns, in the order that index_of(OfYarn, yarn) counts
+/// @param warp        index of the warp's yarn
+/// @param beginner    woven by a beginner
+Coefficients starting_coefficients(const StartingValues& values,
+                                   const std::vector<const yarn::Yarn*>& yarns, std::size_t warp,
+                                   bool beginner);
+
+/// "stretch.cotton" and the like: the starting value that holds for a warp of this yarn.
+std::string stretch_name(const yarn::Yarn& warp);
+
+/// Half or more of its mass is wool or other hair that felts.
+bool is_felting(const yarn::Yarn& yarn);
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,74 @@
+#include "ellwand/estimate/cuts.hpp"
+
+#include <cmath>
+
+namespace ellwand::estimate {
+
+namespace {
+
+/// A length that is a whole number of steps to within rounding is not rounded up to the next.
+constexpr double kStepSlack = 1e-9;
+
+Length<> rounded_up(const Length<>& exact, const Length<>& step) {
+  return std::ceil(exact / step - kStepSlack) * step;
+}
+
+void add_fringe(const PieceModel& model, const BandYarn& one,
+                const technique::KnottedFringe& fringe, const Length<>& step,
+                std::vector<Cut>& cuts) {
+  const auto cut = technique::fringe_cut(fringe, one.medians);
+  const std::string& yarn = model.yarns()[one.yarn]->id;
+  const auto add = [&](int strands, const Length<>& exact) {
+    if (strands == 0) return;
+    Cut next{"fringe", yarn, static_cast<int>(one.band) + 1, strands, exact,
+             rounded_up(exact, step), 0, std::nullopt};
+    if (fringe.wound_on_card) {
+      next.spare = technique::spare_strands(strands);
+      next.card_height =
+          technique::card_height(next.length, fringe.card_thickness, one.medians.strand_diameter);
+    }
+    cuts.push_back(next);
+  };
+  add(cut.strands_each, cut.each);
+  add(cut.strands_last, cut.last);
+}
+
+/// One end of a beam warp, from knot to knot.
+Length<> warp_end(const PieceModel& model) {
+  const piece::Warp& warp = model.piece().warp;
+  const std::vector<double> medians(model.coefficients().size(), 0.0);
+  Length<> all;
+  for (const LedgerLine& line : model.ledger(medians, technique::Counting::Whole)) {
+    if (line.band == 0 && line.portion == technique::Portion::Cut) all += line.length;
+  }
+  return all / (static_cast<double>(warp.ends) * warp.held);
+}
+
+}  // namespace
+
+std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
+  std::vector<Cut> cuts;
+  for (const BandYarn& one : model.band_yarns()) {
+    const auto* fringe =
+        std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
+    if (fringe != nullptr) add_fringe(model, one, *fringe, step, cuts);
+  }
+  if (model.piece().loom.kind == piece::LoomKind::Beam) {
+    const piece::Warp& warp = model.piece().warp;
+    const Length<> exact = warp_end(model);
+    cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 0,
+                    std::nullopt});
+  }
+  return cuts;
+}
+
+double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn) {
+  double rounding = 0.0;
+  for (const Cut& cut : cuts) {
+    if (cut.yarn != yarn) continue;
+    rounding += cut.count * in_metres(cut.length - cut.exact) + cut.spare * in_metres(cut.length);
+  }
+  return rounding;
+}
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,447 @@
+#include "ellwand/estimate/piece_model.hpp"
+
+#include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/warp.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ellwand::estimate {
+
+namespace {
+
+using technique::Counting;
+using technique::Entries;
+using technique::Lie;
+using technique::Portion;
+
+/// The strand each place of a band carries, in the order of its parts.
+struct StrandsOf {
+  std::vector<technique::Strand> operator()(const technique::Woven& band) const {
+    std::vector<technique::Strand> strands;
+    for (const technique::ColourArea& area : band.areas) strands.push_back(area.strand);
+    return strands;
+  }
+  std::vector<technique::Strand> operator()(const technique::KnottedFringe& fringe) const {
+    return {fringe.strand};
+  }
+};
+
+Shared beat_coefficient(cloth::Face face) {
+  switch (face) {
+    case cloth::Face::Weft: return Shared::BeatWeftFaced;
+    case cloth::Face::Balanced: return Shared::BeatBalanced;
+    case cloth::Face::Warp: return Shared::BeatWarpFaced;
+  }
+  return Shared::BeatWeftFaced;
+}
+
+/// The coefficients the rows of a work hang on.
+struct RowHolds {
+  std::vector<Shared> operator()(const technique::Woven& band) const {
+    if (band.beat.measured) return {};
+    if (band.beat.picks) return {Shared::BeatPiece};
+    return {beat_coefficient(band.beat.face), Shared::BeatPiece};
+  }
+  std::vector<Shared> operator()(const technique::KnottedFringe&) const {
+    return {Shared::RowHeightKnots, Shared::BeatPiece};
+  }
+};
+
+struct TakeOf {
+  Shared operator()(const technique::Woven&) const { return Shared::TakeWeave; }
+  Shared operator()(const technique::KnottedFringe&) const { return Shared::TakeKnots; }
+};
+
+const char* carrier_name(piece::Carrier carrier) {
+  switch (carrier) {
+    case piece::Carrier::Needle: return "working_length.needle";
+    case piece::Carrier::Butterfly: return "working_length.butterfly";
+    case piece::Carrier::Shuttle: return "working_length.shuttle";
+  }
+  return "working_length.needle";
+}
+
+piece::Carrier usual_carrier(piece::LoomKind kind) {
+  switch (kind) {
+    case piece::LoomKind::Notched: return piece::Carrier::Needle;
+    case piece::LoomKind::Frame: return piece::Carrier::Butterfly;
+    case piece::LoomKind::Beam: return piece::Carrier::Shuttle;
+  }
+  return piece::Carrier::Needle;
+}
+
+/// The local factors as numbers with slopes by their own logarithms.
+std::array<Dual, kLocals> sloping_factors() {
+  std::array<Dual, kLocals> factors;
+  for (std::size_t i = 0; i < kLocals; ++i) factors[i] = Dual::variable(1.0, i);
+  return factors;
+}
+
+/// One end of a beam warp through one band: of a woven band its crimp as well.
+template <class Scalar>
+struct EndThrough {
+  const Worked<Scalar>& worked;
+  const Lie<Scalar>& lie;
+
+  technique::WovenEnd<Scalar> operator()(const technique::Woven& band) const {
+    const auto crimp = technique::warp_crimp(band, lie, worked.row_spacing);
+    return {worked.height, worked.height * crimp.over_cloth};
+  }
+  technique::WovenEnd<Scalar> operator()(const technique::KnottedFringe&) const {
+    return {worked.height, Length<Scalar>()};
+  }
+};
+
+technique::SpannedWarp spanned_warp(const piece::Piece& piece, const Length<>& tie) {
+  return {piece.warp.ends, piece.warp.held, piece.loom.span, tie};
+}
+
+technique::BeamWarp beam_warp(const piece::Piece& piece) {
+  return {piece.warp.ends, piece.warp.held, piece.warp.gaps, piece.warp.fringe,
+          piece.warp.loom_waste};
+}
+
+}  // namespace
+
+PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : piece_(piece) {
+  std::vector<Complaint> complaints;
+  find_yarns(workshop, complaints);
+  if (!complaints.empty()) throw BadInput(complaints);
+  coefficients_ =
+      starting_coefficients(workshop.values, yarns_, warp_yarn(), piece_.beginner);
+  set_warp(workshop);
+  set_bands(workshop);
+  plan_bands(complaints);
+  if (!complaints.empty()) throw BadInput(complaints);
+  plan_heights();
+}
+
+void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints) {
+  const auto need = [&](const std::string& id, int line) {
+    const auto found = workshop.yarns.find(id);
+    if (found == workshop.yarns.end()) {
+      complaints.push_back({piece_.file, line, 0,
+                            fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
+                                        "there or use the id of one that is", id)});
+    } else if (std::find(yarns_.begin(), yarns_.end(), &found->second) == yarns_.end()) {
+      yarns_.push_back(&found->second);
+    }
+  };
+  need(piece_.warp.yarn, 0);
+  for (const piece::Band& band : piece_.bands) {
+    for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
+      need(strand.yarn, band.line);
+    }
+  }
+}
+
+std::size_t PieceModel::yarn_index(const std::string& id) const {
+  for (std::size_t i = 0; i < yarns_.size(); ++i) {
+    if (yarns_[i]->id == id) return i;
+  }
+  return 0;
+}
+
+void PieceModel::set_warp(const Workshop& workshop) {
+  const StartingValues& values = workshop.values;
+  const piece::Warp& warp = piece_.warp;
+  const piece::Finish& finish = piece_.finish;
+  const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
+
+  for (const yarn::Yarn* yarn : yarns_) {
+    diameters_.push_back(yarn::lying_diameter(*yarn, values.packing()));
+  }
+  end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
+  draw_in_ = !beam ? 0.0 : warp.draw_in.value_or(values.median("draw_in"));
+  warp_spacing_ = piece_.loom.kind == piece::LoomKind::Notched
+                      ? piece_.loom.pitch * piece_.loom.every
+                      : (1.0 - draw_in_) / warp.sett.value();
+  stretch_ = warp.stretch.value_or(values.median(stretch_name(*yarns_[warp_yarn()])));
+  tie_ = warp.tie.value_or(metres(values.median("tie")));
+  tie_room_ = metres(values.median("tie_room"));
+  needle_room_ = metres(values.median("needle_room"));
+  relaxation_ = finish.relaxation.value_or(values.median("relaxation"));
+
+  bool wool = false;
+  for (std::size_t i = 1; i < yarns_.size(); ++i) wool = wool || is_felting(*yarns_[i]);
+  const double washing = values.median(wool ? "washing.wool" : "washing.other");
+  shrinkage_ =
+      finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
+
+  const piece::Habits habits = piece_.habits.or_else(workshop.habits);
+  waste_share_ = habits.waste_share.value_or(values.median("waste.share"));
+  waste_per_colour_ = habits.waste_per_colour.value_or(metres(values.median("waste.per_colour")));
+}
+
+void PieceModel::set_bands(const Workshop& workshop) {
+  for (std::size_t b = 0; b < piece_.bands.size(); ++b) {
+    piece::Band& band = piece_.bands[b];
+    if (auto* woven = std::get_if<technique::Woven>(&band.work)) {
+      woven->extent.height = loom_height(band, woven->extent.height);
+    }
+    const std::vector<technique::Strand> strands = std::visit(StrandsOf{}, band.work);
+    for (std::size_t part = 0; part < strands.size(); ++part) {
+      band_yarns_.push_back(band_yarn(b, part, strands[part], workshop));
+    }
+  }
+}
+
+Length<> PieceModel::loom_height(const piece::Band& band, const Length<>& stated) const {
+  switch (band.height_state) {
+    case piece::State::OnLoom: return stated;
+    case piece::State::OffLoom: return stated / (1.0 - relaxation_);
+    case piece::State::Finished: return stated / ((1.0 - relaxation_) * (1.0 - shrinkage_));
+  }
+  return stated;
+}
+
+BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part,
+                               const technique::Strand& strand, const Workshop& workshop) const {
+  const StartingValues& values = workshop.values;
+  const technique::Work& work = piece_.bands[band].work;
+  const piece::Habits habits =
+      piece_.bands[band].habits.or_else(piece_.habits).or_else(workshop.habits);
+  const piece::Carrier carrier = habits.carrier.value_or(usual_carrier(piece_.loom.kind));
+
+  BandYarn one;
+  one.band = band;
+  one.part = part;
+  one.yarn = yarn_index(strand.yarn);
+  one.row_height = values.median("row_height.knots");
+  one.holds = holds(work, one.yarn);
+
+  const yarn::Yarn& weft = *yarns_[one.yarn];
+  Lie<double>& lie = one.medians;
+  lie.warp_diameter = end_diameter_;
+  lie.warp_flatness = yarns_[warp_yarn()]->width_over_thickness;
+  lie.weft_flatness = weft.width_over_thickness;
+  lie.warp_spacing = warp_spacing_;
+  lie.strand_diameter = diameters_[one.yarn] / std::sqrt(strand.split_into);
+  lie.take = values.median(std::holds_alternative<technique::Woven>(work) ? "take.weave"
+                                                                           : "take.knots");
+  lie.tail = habits.tail.value_or(metres(values.median("tail")));
+  lie.trim = habits.trim.value_or(metres(values.median("trim")));
+  lie.working_length =
+      habits.working_length.value_or(metres(values.median(carrier_name(carrier))));
+  return one;
+}
+
+std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t yarn) const {
+  std::vector<Hold> all;
+  const auto hold = [&](Local local, std::size_t coefficient, double slope = 1.0) {
+    all.push_back({local, coefficient, slope});
+  };
+  const auto hold_thickness = [&](Local local, std::size_t which) {
+    hold(local, index_of(OfYarn::Thickness, which));
+    if (!yarns_[which]->measured_diameter) hold(local, index_of(OfYarn::Lot, which), 0.5);
+  };
+  hold_thickness(Local::WarpDiameter, warp_yarn());
+  hold_thickness(Local::StrandDiameter, yarn);
+  if (piece_.loom.kind == piece::LoomKind::Beam) {
+    hold(Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_));
+  }
+  for (const Shared which : std::visit(RowHolds{}, work)) {
+    hold(Local::RowSpacing, index_of(which));
+  }
+  for (const Shared which :
+       {Shared::Hand, std::visit(TakeOf{}, work), Shared::Weaver, Shared::PieceTake}) {
+    hold(Local::Take, index_of(which));
+  }
+  hold(Local::Take, index_of(OfYarn::Take, yarn));
+  hold(Local::Tail, index_of(Shared::Tail));
+  hold(Local::WorkingLength, index_of(Shared::WorkingLength));
+  hold(Local::Trim, index_of(Shared::Trim));
+  return all;
+}
+
+void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
+  planned_.reserve(band_yarns_.size());
+  for (BandYarn& one : band_yarns_) {
+    const piece::Band& band = piece_.bands[one.band];
+    try {
+      planned_.push_back(work_band(band.work, one, one.medians));
+      one.medians.planned_row_spacing = planned_.back().row_spacing;
+    } catch (const OutOfRange& refusal) {
+      complaints.push_back({piece_.file, band.line, 0,
+                            fmt::format("band {} ({}, {}): {}", one.band + 1,
+                                        technique::name_of(band.work), yarns_[one.yarn]->id,
+                                        refusal.what())});
+    }
+  }
+}
+
+void PieceModel::plan_heights() {
+  heights_.assign(piece_.bands.size(), Length<>());
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    Length<>& height = heights_[band_yarns_[i].band];
+    if (height < planned_[i].height) height = planned_[i].height;
+  }
+}
+
+bool PieceModel::is_waste_yarn(std::size_t yarn) const {
+  return std::any_of(band_yarns_.begin(), band_yarns_.end(),
+                     [&](const BandYarn& one) { return one.yarn == yarn; });
+}
+
+std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations,
+                                           Counting counting) const {
+  std::vector<LedgerLine> lines;
+  std::vector<Length<>> used(yarns_.size());
+  const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
+  const auto add = [&](int band, std::size_t yarn, const Entries<double>& entries) {
+    for (const auto& entry : entries) {
+      lines.push_back({band, yarn, entry.cause, entry.portion, entry.yarn});
+      if (band > 0) used[yarn] += entry.yarn;
+    }
+  };
+
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    const BandYarn& one = band_yarns_[i];
+    const technique::Work& work = piece_.bands[one.band].work;
+    Lie<double> lie = lie_with(one.medians, local_factors(one, deviations));
+    lie.counting = counting;
+    const Worked<double> worked = work_band(work, one, lie);
+    add(static_cast<int>(one.band) + 1, one.yarn, worked.entries);
+    if (beam && one.part == 0) {
+      const auto end = std::visit(EndThrough<double>{worked, lie}, work);
+      add(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end));
+    }
+  }
+  if (beam) {
+    add(0, warp_yarn(), technique::beam_warp_rest_yarn(beam_warp(piece_)));
+  } else {
+    const double stretch = stretch_ + deviations[index_of(Shared::Stretch)];
+    add(0, warp_yarn(),
+        technique::spanned_warp_yarn(spanned_warp(piece_, tie_), warp_spacing_, stretch));
+  }
+  const double share = waste_share_ * std::exp(deviations[index_of(Shared::WasteShare)]);
+  const double fixed = std::exp(deviations[index_of(Shared::WastePerColour)]);
+  for (std::size_t y = 0; y < yarns_.size(); ++y) {
+    if (!is_waste_yarn(y)) continue;
+    lines.push_back({0, y, technique::Cause::Waste, Portion::Waste,
+                     share * used[y] + fixed * waste_per_colour_});
+  }
+  return lines;
+}
+
+namespace {
+
+/// Collects parts with slopes by the coefficients, from numbers with slopes by local factors.
+class PartsBuilder {
+ public:
+  PartsBuilder(Parts& parts, const Coefficients& coefficients)
+      : parts_(parts), spreads_(coefficients.spreads) {
+    parts_.coefficients = spreads_.size();
+  }
+
+  /// One part per portion that the entries fill.
+  void add(int band, const BandYarn& one, const Entries<Dual>& entries) {
+    std::array<Dual, technique::kPortions> sums{};
+    for (const auto& entry : entries) {
+      sums[static_cast<std::size_t>(entry.portion)] += in_metres(entry.yarn);
+    }
+    for (std::size_t p = 0; p < sums.size(); ++p) {
+      if (!(sums[p].value > 0.0)) continue;
+      open(band, one.yarn, static_cast<Portion>(p), sums[p].value);
+      add_slopes(one, sums[p], 1.0 / sums[p].value);
+    }
+  }
+
+  /// A part of `median_m` whose slopes are still all zero.
+  void open(int band, std::size_t yarn, Portion portion, double median_m) {
+    parts_.places.push_back({band, yarn, portion});
+    parts_.medians_m.push_back(median_m);
+    parts_.slopes.resize(parts_.slopes.size() + spreads_.size(), 0.0);
+  }
+
+  /// Adds to the last part's slopes those of `x` by its local factors, times `scale`.
+  void add_slopes(const BandYarn& one, const Dual& x, double scale) {
+    double* row = last_row();
+    for (const Hold& hold : one.holds) {
+      row[hold.coefficient] += scale * x.slope[static_cast<std::size_t>(hold.local)] *
+                               hold.slope * spreads_[hold.coefficient];
+    }
+  }
+
+  void add_slope(std::size_t coefficient, double slope) {
+    last_row()[coefficient] += slope * spreads_[coefficient];
+  }
+  double* last_row() { return parts_.slopes.data() + parts_.slopes.size() - spreads_.size(); }
+
+ private:
+  Parts& parts_;
+  const std::vector<double>& spreads_;
+};
+
+}  // namespace
+
+Parts PieceModel::parts() const {
+  Parts parts;
+  PartsBuilder builder(parts, coefficients_);
+  const std::array<Dual, kLocals> factors = sloping_factors();
+  const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
+  const std::size_t width = coefficients_.size();
+  std::vector<double> warp_slopes(width, 0.0);
+  double warp_m = 0.0;
+
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    const BandYarn& one = band_yarns_[i];
+    const technique::Work& work = piece_.bands[one.band].work;
+    Lie<Dual> lie = lie_with(one.medians, factors);
+    lie.counting = Counting::Smooth;
+    const Worked<Dual> worked = work_band(work, one, lie);
+    builder.add(static_cast<int>(one.band) + 1, one, worked.entries);
+    if (!beam || one.part != 0) continue;
+    const auto end = std::visit(EndThrough<Dual>{worked, lie}, work);
+    const Dual warp =
+        in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
+    warp_m += warp.value;
+    for (const Hold& hold : one.holds) {
+      warp_slopes[hold.coefficient] += warp.slope[static_cast<std::size_t>(hold.local)] *
+                                       hold.slope * coefficients_.spreads[hold.coefficient];
+    }
+  }
+
+  // Waste hangs on everything laid, tied and trimmed of its yarn.
+  const std::size_t before_waste = parts.size();
+  for (std::size_t y = 0; y < yarns_.size(); ++y) {
+    if (!is_waste_yarn(y)) continue;
+    double used_m = 0.0;
+    std::vector<double> used_slopes(width, 0.0);
+    for (std::size_t i = 0; i < before_waste; ++i) {
+      if (parts.places[i].yarn != y) continue;
+      used_m += parts.medians_m[i];
+      for (std::size_t c = 0; c < width; ++c) {
+        used_slopes[c] += parts.medians_m[i] * parts.slopes[i * width + c];
+      }
+    }
+    const double share_m = waste_share_ * used_m;
+    const double waste_m = share_m + in_metres(waste_per_colour_);
+    if (!(waste_m > 0.0)) continue;
+    builder.open(0, y, Portion::Waste, waste_m);
+    for (std::size_t c = 0; c < width; ++c) {
+      builder.last_row()[c] = waste_share_ * used_slopes[c] / waste_m;
+    }
+    builder.add_slope(index_of(Shared::WasteShare), share_m / waste_m);
+    builder.add_slope(index_of(Shared::WastePerColour), 1.0 - share_m / waste_m);
+  }
+
+  if (beam) {
+    warp_m += in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
+  } else {
+    const auto entries = technique::spanned_warp_yarn(
+        spanned_warp(piece_, tie_), Length<Dual>(warp_spacing_), Dual::variable(stretch_, 0));
+    const Dual warp = in_metres(entries.total());
+    warp_m = warp.value;
+    warp_slopes[index_of(Shared::Stretch)] =
+        warp.slope[0] * coefficients_.spreads[index_of(Shared::Stretch)];
+  }
+  builder.open(0, warp_yarn(), Portion::Cut, warp_m);
+  for (std::size_t c = 0; c < width; ++c) builder.last_row()[c] = warp_slopes[c] / warp_m;
+  return parts;
+}
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,121 @@
+#pragma once
+/// A piece made ready to be reckoned: every yarn found, every thread given its thickness, every
+/// doubt its place. One model serves plan, slopes and samples alike.
+
+#include "ellwand/estimate/band_yarn.hpp"
+#include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/piece/piece.hpp"
+#include "ellwand/units/error.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::estimate {
+
+using YarnTable = std::map<std::string, yarn::Yarn>;
+
+/// What the studio brings to every piece.
+struct Workshop {
+  const YarnTable& yarns;
+  const StartingValues& values;
+  piece::Habits habits;
+};
+
+/// One line of the ledger: where, which yarn, why, and how much of it as bought.
+struct LedgerLine {
+  int band = 0;  ///< from 1; 0 is warp and waste
+  std::size_t yarn = 0;
+  technique::Cause cause = technique::Cause::Straight;
+  technique::Portion portion = technique::Portion::Laid;
+  Length<> length;
+};
+
+/// The parts of one yarn that are unsure together, with their medians and their slopes.
+struct Parts {
+  struct Place {
+    int band;
+    std::size_t yarn;
+    technique::Portion portion;
+  };
+  std::vector<Place> places;
+  std::vector<double> medians_m;
+  std::vector<double> slopes;   ///< d ln(part) for one spread of each coefficient; row by row
+  std::size_t coefficients = 0;
+
+  std::size_t size() const { return places.size(); }
+};
+
+class PieceModel {
+ public:
+  /// @throws BadInput with every band that cannot be woven, and every yarn that is not there
+  PieceModel(const piece::Piece& piece, const Workshop& workshop);
+
+  const piece::Piece& piece() const { return piece_; }
+  const std::vector<const yarn::Yarn*>& yarns() const { return yarns_; }
+  std::size_t warp_yarn() const { return 0; }
+  const Coefficients& coefficients() const { return coefficients_; }
+
+  /// The places weft and fringe yarns are used in, in the order of the bands.
+  const std::vector<BandYarn>& band_yarns() const { return band_yarns_; }
+  /// The plan of each of band_yarns().
+  const std::vector<Worked<double>>& planned() const { return planned_; }
+  /// Heights of the bands on the loom.
+  const std::vector<Length<>>& band_heights() const { return heights_; }
+
+  /// How thick one strand of a yarn lies as bought.
+  Length<> strand_diameter(std::size_t yarn) const { return diameters_[yarn]; }
+  Length<> end_diameter() const { return end_diameter_; }
+  Length<> warp_spacing() const { return warp_spacing_; }
+  double stretch() const { return stretch_; }
+  double waste_share() const { return waste_share_; }
+  double relaxation() const { return relaxation_; }
+  double shrinkage() const { return shrinkage_; }  ///< 0 when not washed
+  Length<> tie_room() const { return tie_room_; }        ///< for edge knots, unless stated
+  Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
+  /// The lie of the threads for one of band_yarns(), at the medians.
+  technique::Lie<double> lie(const BandYarn& one) const { return one.medians; }
+
+  /// The ledger at given deviations of the coefficients (all zero: the plan), counted in whole
+  /// rows and lengths, or smoothly.
+  std::vector<LedgerLine> ledger(const std::vector<double>& deviations,
+                                 technique::Counting counting) const;
+
+  /// The parts at the medians, smoothly counted, with their slopes.
+  Parts parts() const;
+
+ private:
+  void find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints);
+  void set_warp(const Workshop& workshop);
+  void set_bands(const Workshop& workshop);
+  void plan_bands(std::vector<Complaint>& complaints);
+  void plan_heights();
+  std::size_t yarn_index(const std::string& id) const;
+  BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
+                     const Workshop& workshop) const;
+  std::vector<Hold> holds(const technique::Work& work, std::size_t yarn) const;
+  Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
+  bool is_waste_yarn(std::size_t yarn) const;
+
+  piece::Piece piece_;
+  std::vector<const yarn::Yarn*> yarns_;
+  std::vector<Length<>> diameters_;
+  Coefficients coefficients_;
+  std::vector<BandYarn> band_yarns_;
+  std::vector<Worked<double>> planned_;
+  std::vector<Length<>> heights_;
+  Length<> end_diameter_;
+  Length<> warp_spacing_;
+  Length<> tie_;
+  Length<> tie_room_;
+  Length<> needle_room_;
+  Length<> waste_per_colour_;
+  double stretch_ = 0.0;
+  double draw_in_ = 0.0;
+  double waste_share_ = 0.0;
+  double relaxation_ = 0.0;
+  double shrinkage_ = 0.0;
+};
+
+}  // namespace ellwand::estimate

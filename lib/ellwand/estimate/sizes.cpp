@@ -1,0 +1,104 @@
+#include "ellwand/estimate/sizes.hpp"
+
+#include "ellwand/technique/warp.hpp"
+
+#include <fmt/format.h>
+
+namespace ellwand::estimate {
+
+namespace {
+
+/// The weft as it goes round; nothing for a band that is not woven.
+Length<> weft_diameter(const PieceModel& model, const BandYarn& one) {
+  const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
+  if (woven == nullptr) return Length<>();
+  return yarn::side_by_side_diameter(one.medians.strand_diameter,
+                                     woven->areas[one.part].strand.held);
+}
+
+/// The thickest weft of any woven band.
+Length<> thickest_weft(const PieceModel& model) {
+  Length<> thickest;
+  for (const BandYarn& one : model.band_yarns()) {
+    const Length<> weft = weft_diameter(model, one);
+    if (thickest < weft) thickest = weft;
+  }
+  return thickest;
+}
+
+/// The weft of the topmost woven band.
+Length<> last_weft(const PieceModel& model) {
+  Length<> last;
+  for (const BandYarn& one : model.band_yarns()) {
+    const Length<> weft = weft_diameter(model, one);
+    if (weft.si() > 0.0) last = weft;
+  }
+  return last;
+}
+
+Length<> sum(const std::vector<Length<>>& lengths) {
+  Length<> total;
+  for (const Length<>& length : lengths) total += length;
+  return total;
+}
+
+Size scaled(const Size& size, double factor) {
+  return {size.width * factor, size.height * factor};
+}
+
+}  // namespace
+
+void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
+  estimate.loom.width = technique::woven_width(model.piece().warp.ends, model.warp_spacing(),
+                                               model.end_diameter(), thickest_weft(model));
+  estimate.loom.height = sum(model.band_heights());
+  estimate.off_loom = scaled(estimate.loom, 1.0 - model.relaxation());
+  estimate.finished = scaled(estimate.off_loom, 1.0 - model.shrinkage());
+  for (const piece::Band& band : model.piece().bands) {
+    const auto* fringe = std::get_if<technique::KnottedFringe>(&band.work);
+    if (fringe != nullptr && estimate.hang < fringe->hang) estimate.hang = fringe->hang;
+  }
+}
+
+std::optional<Budget> span_budget(const PieceModel& model) {
+  const piece::Loom& loom = model.piece().loom;
+  const piece::Finish& finish = model.piece().finish;
+  if (loom.kind == piece::LoomKind::Beam) return std::nullopt;
+  const auto room = [&](const std::optional<piece::EdgeKnots>& knots) {
+    return knots ? knots->room.value_or(model.tie_room()) : Length<>();
+  };
+
+  Budget budget;
+  budget.span = loom.span;
+  budget.header = loom.header;
+  budget.tie_room = room(finish.bottom) + room(finish.top);
+  budget.needle_room = loom.needle_room.value_or(model.needle_room());
+  if (finish.rod) {
+    budget.rod_loops = technique::rod_loop(*finish.rod, model.end_diameter(), last_weft(model));
+  }
+  budget.bands = sum(model.band_heights());
+  return budget;
+}
+
+std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget) {
+  if (!(budget.left().si() < 0.0)) return std::nullopt;
+  const Length<> room = budget.left() + budget.bands;
+  std::size_t band = 0;
+  Length<> woven;
+  while (band + 1 < model.band_heights().size()) {
+    woven += model.band_heights()[band];
+    if (room < woven) break;
+    ++band;
+  }
+  const piece::Band& first = model.piece().bands[band];
+  return Complaint{
+      model.piece().file, first.line, 0,
+      fmt::format("band {} ({}) does not fit: the bands come to {:.0f} mm and the {:.0f} mm span "
+                  "leaves {:.0f} mm to weave in; {:.0f} mm too long. Take that much out of the "
+                  "bands, or use a longer span",
+                  band + 1, technique::name_of(first.work), in_millimetres(budget.bands),
+                  in_millimetres(budget.span), in_millimetres(room),
+                  -in_millimetres(budget.left()))};
+}
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,18 @@
+#pragma once
+/// The piece's size on the loom, off it and finished, and where a fixed span goes.
+
+#include "ellwand/estimate/estimate.hpp"
+
+namespace ellwand::estimate {
+
+/// Fills loom, off_loom, finished and hang.
+void reckon_sizes(const PieceModel& model, PieceEstimate& estimate);
+
+/// The budget of a fixed span; nothing for a beam loom.
+std::optional<Budget> span_budget(const PieceModel& model);
+
+/// What to say when the bands do not fit: which is the first that does not, and by how much all
+/// of them are too long. Nothing when they fit.
+std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget);
+
+}  // namespace ellwand::estimate

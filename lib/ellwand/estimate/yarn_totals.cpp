@@ -1,0 +1,164 @@
+#include "ellwand/estimate/yarn_totals.hpp"
+
+#include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/normal_joint.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace ellwand::estimate {
+
+void Sum::add(const Parts& parts, std::size_t part) {
+  medians_.push_back(parts.medians_m[part]);
+  const auto row = parts.slopes.begin() + static_cast<std::ptrdiff_t>(part * coefficients_);
+  slopes_.insert(slopes_.end(), row, row + static_cast<std::ptrdiff_t>(coefficients_));
+}
+
+Sum Sum::as_grams(const LinearDensity<>& linear_density, std::size_t lot,
+                  double lot_spread) const {
+  Sum grams = *this;
+  const double grams_per_metre = in_grams(linear_density * metres(1.0));
+  for (std::size_t i = 0; i < medians_.size(); ++i) {
+    grams.medians_[i] *= grams_per_metre;
+    grams.slopes_[i * coefficients_ + lot] += lot_spread;
+  }
+  return grams;
+}
+
+numeric::ShiftedLognormal Sum::fitted() const {
+  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians_, slopes_, coefficients_));
+}
+
+double Sum::covariance_with(const Sum& other) const {
+  return numeric::covariance_of_sums(medians_, slopes_, other.medians_, other.slopes_,
+                                     coefficients_);
+}
+
+Spread spread_of(const numeric::ShiftedLognormal& fitted) {
+  return {fitted.quantile(0.05), fitted.quantile(0.50), fitted.quantile(0.95)};
+}
+
+namespace {
+
+using numeric::ShiftedLognormal;
+
+/// One yarn's doubt, as length and as mass.
+struct YarnDoubt {
+  Sum metres;
+  Sum grams;
+  ShiftedLognormal length;
+  ShiftedLognormal mass;
+};
+
+YarnDoubt doubt_of(const PieceModel& model, const Parts& parts, std::size_t yarn) {
+  Sum metres(parts.coefficients);
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (parts.places[i].yarn == yarn) metres.add(parts, i);
+  }
+  const std::size_t lot = index_of(OfYarn::Lot, yarn);
+  Sum grams = metres.as_grams(model.yarns()[yarn]->linear_density, lot,
+                              model.coefficients().spreads[lot]);
+  ShiftedLognormal length = metres.fitted();
+  ShiftedLognormal mass = grams.fitted();
+  return {std::move(metres), std::move(grams), length, mass};
+}
+
+/// Correlation of the yarns' normal scores, row after row.
+std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
+  const std::size_t n = doubts.size();
+  std::vector<double> correlation(n * n, 1.0);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      const double r =
+          numeric::score_correlation(doubts[i].mass, doubts[j].mass,
+                                     doubts[i].grams.covariance_with(doubts[j].grams));
+      correlation[i * n + j] = correlation[j * n + i] = r;
+    }
+  }
+  return correlation;
+}
+
+/// The normal score at which a yarn's stock runs out.
+double shelf_score(const YarnDoubt& doubt, const YarnEstimate& yarn, const Stock& stock) {
+  const double cuts_g = yarn.cut_rounding_m * yarn.plan_g / yarn.plan_m;
+  return doubt.mass.score(in_grams(stock.mass) - cuts_g);
+}
+
+const Stock* stock_of(const Shelf& shelf, const std::string& yarn) {
+  const auto found = shelf.find(yarn);
+  return found == shelf.end() ? nullptr : &found->second;
+}
+
+/// Put-ups for the set-aside and the whole cuts, and what is left of them.
+void count_put_ups(const yarn::Yarn& yarn, YarnEstimate& estimate) {
+  if (!yarn.put_up) return;
+  const double metre_g = in_grams(yarn.linear_density * metres(1.0));
+  const auto count = [](double need, double one) {
+    return static_cast<int>(std::max(1.0, std::ceil(need / one - 1e-9)));
+  };
+  if (yarn.put_up->net_mass) {
+    const double one_g = in_grams(*yarn.put_up->net_mass);
+    estimate.put_ups =
+        count(estimate.set_aside_g + estimate.cut_rounding_m * metre_g, one_g);
+    estimate.left_over_g = *estimate.put_ups * one_g - estimate.mass_g.mid -
+                           estimate.cut_rounding_m * metre_g;
+    estimate.left_over_m = *estimate.left_over_g / metre_g;
+  } else if (yarn.put_up->length) {
+    const double one_m = in_metres(*yarn.put_up->length);
+    estimate.put_ups = count(estimate.set_aside_m + estimate.cut_rounding_m, one_m);
+    estimate.left_over_m =
+        *estimate.put_ups * one_m - estimate.length_m.mid - estimate.cut_rounding_m;
+    estimate.left_over_g = *estimate.left_over_m * metre_g;
+  }
+}
+
+}  // namespace
+
+void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
+                  const Options& options, PieceEstimate& estimate) {
+  const std::size_t n = model.yarns().size();
+  std::vector<YarnDoubt> doubts;
+  doubts.reserve(n);
+  for (std::size_t y = 0; y < n; ++y) doubts.push_back(doubt_of(model, parts, y));
+  const std::vector<double> correlation = score_correlations(doubts);
+  const double z = options.joint && n > 1 ? numeric::joint_quantile(correlation, options.service)
+                                          : numeric::normal_quantile(options.service);
+  const double covered = numeric::normal_cdf(z);
+
+  std::vector<double> limits(n, z);
+  for (std::size_t y = 0; y < n; ++y) {
+    YarnEstimate& yarn = estimate.yarns[y];
+    yarn.length_m = spread_of(doubts[y].length);
+    yarn.mass_g = spread_of(doubts[y].mass);
+    yarn.mean_m = doubts[y].length.mean();
+    yarn.mean_g = doubts[y].mass.mean();
+    yarn.set_aside_m = doubts[y].length.quantile(covered);
+    yarn.set_aside_g = doubts[y].mass.quantile(covered);
+    count_put_ups(*model.yarns()[y], yarn);
+    if (const Stock* stock = stock_of(shelf, yarn.yarn)) {
+      limits[y] = shelf_score(doubts[y], yarn, *stock);
+      yarn.on_shelf_g = in_grams(stock->mass);
+    }
+    yarn.chance_short = 1.0 - numeric::normal_cdf(limits[y]);
+  }
+  const std::vector<double> set_aside(n, z);
+  estimate.chance_any_short = numeric::chance_any_exceeds(limits, correlation);
+  estimate.chance_any_set_aside_short = numeric::chance_any_exceeds(set_aside, correlation);
+}
+
+void reckon_bands(const Parts& parts, const PieceModel& model, PieceEstimate& estimate) {
+  for (BandEstimate& band : estimate.bands) {
+    const bool waste = band.band == 0 && band.work == "waste";
+    Sum sum(parts.coefficients);
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      const Parts::Place& place = parts.places[i];
+      if (place.band != band.band || model.yarns()[place.yarn]->id != band.yarn) continue;
+      if (band.band == 0 && waste != (place.portion == technique::Portion::Waste)) continue;
+      sum.add(parts, i);
+    }
+    if (!sum.empty()) band.length_m = spread_of(sum.fitted());
+  }
+}
+
+}  // namespace ellwand::estimate

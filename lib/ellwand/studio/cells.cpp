@@ -1,0 +1,105 @@
+#include "ellwand/studio/cells.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ellwand::studio {
+
+namespace {
+bool is_blank(char c) { return c == ' ' || c == '\t'; }
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+int days_in(int year, int month) {
+  if (month == 2) return year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) ? 29 : 28;
+  return month == 4 || month == 6 || month == 9 || month == 11 ? 30 : 31;
+}
+
+/// "2026-03-14", a day that exists.
+bool is_date(const std::string& text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U}) {
+    if (!is_digit(text[i])) return false;
+  }
+  const int year = std::stoi(text.substr(0, 4));
+  const int month = std::stoi(text.substr(5, 2));
+  const int day = std::stoi(text.substr(8, 2));
+  return month >= 1 && month <= 12 && day >= 1 && day <= days_in(year, month);
+}
+}  // namespace
+
+std::string Cells::text(const std::string& column) const {
+  const std::size_t at = table_->find_column(column);
+  if (at == table_->columns().size()) return {};
+  const std::string& cell = row_->cells[at];
+  const auto first = std::find_if_not(cell.begin(), cell.end(), is_blank);
+  const auto last = std::find_if_not(cell.rbegin(), cell.rend(), is_blank).base();
+  return first < last ? std::string(first, last) : std::string();
+}
+
+Place Cells::place_of(const std::string& column) const {
+  const std::size_t at = table_->find_column(column);
+  if (at == table_->columns().size()) return {row_->line, 0};
+  return {row_->line, static_cast<int>(at) + 1};
+}
+
+void Cells::complain(const std::string& column, const std::string& sentence) const {
+  findings_->complain(place_of(column), column + ": " + sentence);
+}
+
+void Cells::warn(const std::string& column, const std::string& sentence) const {
+  findings_->warn(place_of(column), column + ": " + sentence);
+}
+
+std::optional<double> Cells::number(const std::string& column, double low, double high) const {
+  const DecimalMark mark = decimal_mark();
+  const auto value =
+      read(column, [mark](const std::string& text) { return read_decimal(text, mark); });
+  if (!value) return std::nullopt;
+  if (*value >= low && *value <= high) return value;
+  complain(column, fmt::format("{} is outside {:g} to {:g}", text(column), low, high));
+  return std::nullopt;
+}
+
+std::optional<int> Cells::whole(const std::string& column, int low, int high) const {
+  const auto value = number(column, low, high);
+  if (!value) return std::nullopt;
+  if (std::floor(*value) == *value) return static_cast<int>(*value);
+  complain(column, fmt::format("{} is not a whole number", text(column)));
+  return std::nullopt;
+}
+
+std::optional<std::size_t> Cells::choice(const std::string& column,
+                                         const std::vector<std::string>& words) const {
+  const std::string word = folded(text(column));
+  if (word.empty()) return std::nullopt;
+  const auto found = std::find(words.begin(), words.end(), word);
+  if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
+  complain(column, unknown_word(word, words));
+  return std::nullopt;
+}
+
+std::optional<bool> Cells::yes_or_no(const std::string& column) const {
+  const auto answer = choice(column, {"no", "yes"});
+  if (!answer) return std::nullopt;
+  return *answer == 1;
+}
+
+std::string Cells::date(const std::string& column) const {
+  const std::string day = text(column);
+  if (day.empty() || is_date(day)) return day;
+  complain(column, in_quotes(day) + " is not a day written as year-month-day, such as 2026-03-14");
+  return {};
+}
+
+void require_columns(const Table& table, const std::vector<std::string>& columns,
+                     Findings& findings) {
+  for (const std::string& column : columns) {
+    if (table.find_column(column) < table.columns().size()) continue;
+    findings.complain({table.heading_line(), 0},
+                      fmt::format("there is no column '{}'; add it to the first line", column));
+  }
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,305 @@
+#include "ellwand/studio/document.hpp"
+
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#define TOML_EXCEPTIONS 0
+#define TOML_ENABLE_FORMATTERS 0
+#include <toml++/toml.h>
+
+namespace ellwand::studio {
+
+namespace {
+Place place_in(const toml::source_region& source) {
+  return {static_cast<int>(source.begin.line), static_cast<int>(source.begin.column)};
+}
+
+template <class T>
+std::string written(const T& x) {
+  std::ostringstream out;
+  out << x;
+  return out.str();
+}
+
+Value converted(const toml::node& node);
+
+void convert_table(const toml::table& table, Value& value) {
+  value.kind = Value::Kind::Table;
+  for (const auto& [key, child] : table) {
+    value.entries.push_back({std::string(key.str()), place_in(key.source()), converted(child)});
+  }
+  std::stable_sort(value.entries.begin(), value.entries.end(),
+                   [](const Value::Entry& a, const Value::Entry& b) {
+                     return std::pair(a.place.line, a.place.column) <
+                            std::pair(b.place.line, b.place.column);
+                   });
+}
+
+void convert_number(const toml::node& node, Value& value) {
+  if (const auto* whole = node.as_integer()) {
+    value.kind = Value::Kind::Whole;
+    value.whole = whole->get();
+    value.decimal = static_cast<double>(value.whole);
+    value.text = fmt::format("{}", value.whole);
+  } else if (const auto* decimal = node.as_floating_point()) {
+    value.kind = Value::Kind::Decimal;
+    value.decimal = decimal->get();
+    value.text = fmt::format("{}", value.decimal);
+  }
+}
+
+Value converted(const toml::node& node) {
+  Value value;
+  value.place = place_in(node.source());
+  if (const auto* table = node.as_table()) {
+    convert_table(*table, value);
+  } else if (const auto* array = node.as_array()) {
+    value.kind = Value::Kind::Array;
+    for (const toml::node& item : *array) value.items.push_back(converted(item));
+  } else if (const auto* text = node.as_string()) {
+    value.text = text->get();
+  } else if (const auto* flag = node.as_boolean()) {
+    value.kind = Value::Kind::Flag;
+    value.flag = flag->get();
+    value.text = value.flag ? "true" : "false";
+  } else if (node.is_number()) {
+    convert_number(node, value);
+  } else {
+    value.kind = Value::Kind::Date;
+    if (const auto* date = node.as_date()) value.text = written(date->get());
+  }
+  return value;
+}
+}  // namespace
+
+Value read_toml(const std::string& text, const std::string& file) {
+  const toml::parse_result parsed = toml::parse(text, file);
+  if (!parsed) {
+    const toml::parse_error& error = parsed.error();
+    const Place place = place_in(error.source());
+    throw BadInput({{file, place.line, place.column,
+                     "this is not TOML as it is written: " + std::string(error.description())}});
+  }
+  return converted(parsed.table());
+}
+
+std::string kind_and_text(const Value& value) {
+  switch (value.kind) {
+    case Value::Kind::Text:
+      return "the text " + in_quotes(value.text);
+    case Value::Kind::Whole:
+    case Value::Kind::Decimal:
+      return "the number " + value.text;
+    case Value::Kind::Flag:
+      return value.text;
+    case Value::Kind::Date:
+      return "a date or time";
+    case Value::Kind::Array:
+      return "a list";
+    case Value::Kind::Table:
+      return "a table";
+  }
+  return "";
+}
+
+Section::Section(const Value& table, std::string name, Findings& findings)
+    : table_(&table), name_(std::move(name)), findings_(&findings) {}
+
+const Value::Entry* Section::find(const std::string& key) const {
+  for (const Value::Entry& entry : table_->entries) {
+    if (entry.key == key) return &entry;
+  }
+  return nullptr;
+}
+
+Place Section::place_of(const std::string& key) const {
+  const Value::Entry* entry = find(key);
+  return entry != nullptr ? entry->value.place : table_->place;
+}
+
+void Section::note(const std::string& key) {
+  if (std::find(asked_.begin(), asked_.end(), key) == asked_.end()) asked_.push_back(key);
+}
+
+const Value* Section::ask(const std::string& key) {
+  note(key);
+  const Value::Entry* entry = find(key);
+  return entry != nullptr ? &entry->value : nullptr;
+}
+
+const Value* Section::ask(const std::string& key, Value::Kind kind, const char* wanted) {
+  const Value* value = ask(key);
+  if (value == nullptr || value->kind == kind) return value;
+  complain(key, fmt::format("{} was read where {} is wanted", kind_and_text(*value), wanted));
+  return nullptr;
+}
+
+std::optional<std::string> Section::text(const std::string& key) {
+  const Value* value = ask(key, Value::Kind::Text, "text in quotes");
+  if (value == nullptr) return std::nullopt;
+  return value->text;
+}
+
+std::optional<bool> Section::flag(const std::string& key) {
+  const Value* value = ask(key, Value::Kind::Flag, "true or false (without quotes)");
+  if (value == nullptr) return std::nullopt;
+  return value->flag;
+}
+
+std::optional<int> Section::whole(const std::string& key, int low, int high) {
+  const Value* value = ask(key, Value::Kind::Whole, "a whole number (without quotes)");
+  if (value == nullptr) return std::nullopt;
+  if (value->whole < low || value->whole > high) {
+    complain(key, fmt::format("{} is outside {} to {}", value->whole, low, high));
+    return std::nullopt;
+  }
+  return static_cast<int>(value->whole);
+}
+
+std::optional<double> Section::number(const std::string& key, double low, double high) {
+  const Value* value = ask(key);
+  if (value == nullptr) return std::nullopt;
+  if (value->kind != Value::Kind::Whole && value->kind != Value::Kind::Decimal) {
+    complain(key, kind_and_text(*value) + " was read where a number (without quotes) is wanted");
+    return std::nullopt;
+  }
+  if (!(value->decimal >= low && value->decimal <= high)) {  // also refuses what is not a number
+    complain(key, fmt::format("{} is outside {:g} to {:g}", value->text, low, high));
+    return std::nullopt;
+  }
+  return value->decimal;
+}
+
+template <class Read>
+auto Section::quantity(const std::string& key, const char* low, const char* high, Read read)
+    -> std::optional<decltype(read(std::string()))> {
+  const Value* value = ask(key);
+  if (value == nullptr) return std::nullopt;
+  const bool is_number = value->kind == Value::Kind::Whole || value->kind == Value::Kind::Decimal;
+  if (!is_number && value->kind != Value::Kind::Text) {
+    complain(key, fmt::format("{} was read where text such as \"{}\" is wanted",
+                              kind_and_text(*value), high));
+    return std::nullopt;
+  }
+  try {
+    const auto read_value = read(value->text);
+    if (read_value >= read(low) && read_value <= read(high)) return read_value;
+    complain(key, fmt::format("{} is outside {} to {}", value->text, low, high));
+  } catch (const UnreadableText& unreadable) {
+    complain(key, unreadable.what());
+  }
+  return std::nullopt;
+}
+
+std::optional<Length<>> Section::length(const std::string& key, const char* low,
+                                        const char* high) {
+  return quantity(key, low, high, [](const std::string& text) { return read_length(text); });
+}
+
+std::optional<Area<>> Section::area(const std::string& key, const char* low, const char* high) {
+  return quantity(key, low, high, [](const std::string& text) { return read_area(text); });
+}
+
+std::optional<ThreadDensity<>> Section::thread_density(const std::string& key, const char* low,
+                                                       const char* high) {
+  return quantity(key, low, high,
+                  [](const std::string& text) { return read_thread_density(text); });
+}
+
+std::optional<double> Section::fraction(const std::string& key, const char* low,
+                                        const char* high) {
+  return quantity(key, low, high, [](const std::string& text) { return read_fraction(text); });
+}
+
+std::optional<double> Section::angle_degrees(const std::string& key, const char* low,
+                                             const char* high) {
+  return quantity(key, low, high,
+                  [](const std::string& text) { return read_angle_degrees(text); });
+}
+
+std::optional<std::size_t> Section::choice(const std::string& key,
+                                           const std::vector<std::string>& words) {
+  const std::optional<std::string> word = text(key);
+  if (!word) return std::nullopt;
+  const auto found = std::find(words.begin(), words.end(), *word);
+  if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
+  complain(key, unknown_word(*word, words));
+  return std::nullopt;
+}
+
+std::optional<Section> Section::table(const std::string& key, const std::string& name) {
+  const Value* value = ask(key, Value::Kind::Table, "a table");
+  if (value == nullptr) return std::nullopt;
+  return Section(*value, name, *findings_);
+}
+
+std::vector<Section> Section::tables(const std::string& key, const std::string& name) {
+  std::vector<Section> all;
+  const Value* list = ask(key, Value::Kind::Array, "a list of tables");
+  if (list == nullptr) return all;
+  for (const Value& item : list->items) {
+    if (item.kind == Value::Kind::Table) {
+      all.emplace_back(item, name, *findings_);
+    } else {
+      findings_->complain(item.place, fmt::format("{}: {} was read where a table is wanted", key,
+                                                  kind_and_text(item)));
+    }
+  }
+  return all;
+}
+
+const Value* Section::array(const std::string& key) {
+  return ask(key, Value::Kind::Array, "a list");
+}
+
+const Value* Section::value(const std::string& key) { return ask(key); }
+
+void Section::require(const std::string& key, const std::string& hint) {
+  note(key);
+  if (has(key)) return;
+  findings_->complain(place(), fmt::format("{} has no '{}'; write {}", name_, key, hint));
+}
+
+std::string Section::only_one_of(const std::vector<std::string>& keys, bool need_one) {
+  std::vector<std::string> there;
+  for (const std::string& key : keys) {
+    note(key);
+    if (has(key)) there.push_back(key);
+  }
+  if (there.size() > 1) {
+    complain(there[1], fmt::format("{} is given as well; one of {} is wanted, not several",
+                                   offered({there[0]}), offered(keys)));
+  }
+  if (there.empty() && need_one) {
+    findings_->complain(place(), fmt::format("{} has none of {}; write one of them", name_,
+                                             offered(keys)));
+  }
+  return there.empty() ? std::string() : there[0];
+}
+
+void Section::complain(const std::string& key, const std::string& sentence) {
+  findings_->complain(place_of(key), key + ": " + sentence);
+}
+
+void Section::warn(const std::string& key, const std::string& sentence) {
+  findings_->warn(place_of(key), key + ": " + sentence);
+}
+
+void Section::leave(const std::vector<std::string>& keys) {
+  for (const std::string& key : keys) note(key);
+}
+
+void Section::warn_of_unknown_keys() {
+  for (const Value::Entry& entry : table_->entries) {
+    if (std::find(asked_.begin(), asked_.end(), entry.key) != asked_.end()) continue;
+    findings_->warn(entry.place,
+                    unknown_name("key", entry.key, name_.empty() ? "" : " in " + name_, asked_));
+  }
+}
+
+}  // namespace ellwand::studio

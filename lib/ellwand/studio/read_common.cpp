@@ -1,0 +1,44 @@
+#include "ellwand/studio/read_common.hpp"
+
+namespace ellwand::studio {
+
+LoomReading read_loom(Section& section, const piece::Loom& base) {
+  piece::Loom loom = base;
+  const auto kind = section.choice("kind", {"notched", "frame", "beam"});
+  if (kind) loom.kind = static_cast<piece::LoomKind>(*kind);
+  loom.span = section.length("span", "5 cm", "20 m").value_or(loom.span);
+  loom.pitch = section.length("pitch", "1 mm", "50 mm").value_or(loom.pitch);
+  loom.every = section.whole("every", 1, 100).value_or(loom.every);
+  loom.header = section.length("header", "0 cm", "2 m").value_or(loom.header);
+  if (const auto room = section.length("needle_room", "0 cm", "1 m")) loom.needle_room = room;
+  return {loom, kind.has_value()};
+}
+
+piece::Habits read_length_habits(Section& section) {
+  piece::Habits habits;
+  habits.tail = section.length("tail", "0 cm", "1 m");
+  habits.trim = section.length("trim", "0 mm", "50 cm");
+  habits.working_length = section.length("working_length", "10 cm", "100 m");
+  if (const auto carrier = section.choice("carried_by", {"needle", "butterfly", "shuttle"})) {
+    habits.carrier = static_cast<piece::Carrier>(*carrier);
+  }
+  if (habits.tail && habits.working_length && 2.0 * *habits.tail >= *habits.working_length) {
+    section.complain("working_length", "must be longer than its two tails");
+  }
+  return habits;
+}
+
+piece::Habits read_habits(Section& section) {
+  piece::Habits habits = read_length_habits(section);
+  habits.waste_share = section.fraction("waste", "0 %", "100 %");
+  habits.waste_per_colour = section.length("waste_per_colour", "0 m", "20 m");
+  return habits;
+}
+
+std::optional<bool> read_is_beginner(Section& section) {
+  const auto weaver = section.choice("weaver", {"experienced", "beginner"});
+  if (!weaver) return std::nullopt;
+  return *weaver == 1;
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,111 @@
+#include "ellwand/studio/read_piece.hpp"
+
+#include "ellwand/studio/document.hpp"
+#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/read_common.hpp"
+#include "ellwand/studio/read_piece_parts.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+namespace ellwand::studio {
+
+std::optional<int> PieceInProgress::all_ends() const {
+  if (!woven_ends) return std::nullopt;
+  return *woven_ends + (piece.warp.floating_selvedges ? 2 : 0);
+}
+
+std::string told(const Length<>& length, const Shown& shown) {
+  const bool in_cm = shown.length == LengthShown::Centimetres;
+  return in_cm ? fmt::format("{:.4g} cm", in_centimetres(length))
+               : fmt::format("{:.4g} in", in_inches(length));
+}
+
+std::string told(const ThreadDensity<>& density, const Shown& shown) {
+  const bool in_cm = shown.length == LengthShown::Centimetres;
+  return in_cm ? fmt::format("{:.3g} /cm", in_per_cm(density))
+               : fmt::format("{:.3g} /in", in_per_inch(density));
+}
+
+std::string read_yarn_id(Section& section, const Studio& studio) {
+  section.require("yarn", "the id of a yarn of yarns.csv");
+  const auto id = section.text("yarn");
+  if (!id) return {};
+  if (studio.yarns.find(*id) == studio.yarns.end()) {
+    std::vector<std::string> ids;
+    for (const auto& [known, yarn] : studio.yarns) ids.push_back(known);
+    section.complain("yarn", in_quotes(*id) + " is no yarn of yarns.csv" + did_you_mean(*id, ids));
+  }
+  return *id;
+}
+
+technique::Strand read_strand(Section& section, const Studio& studio) {
+  technique::Strand strand;
+  strand.yarn = read_yarn_id(section, studio);
+  strand.held = section.whole("held", 1, 64).value_or(1);
+  strand.split_into = section.whole("split_into", 1, 64).value_or(1);
+  return strand;
+}
+
+namespace {
+void read_name(Section& file, PieceInProgress& progress) {
+  piece::Piece& piece = progress.piece;
+  piece.beginner = progress.studio.beginner;
+  auto section = file.table("piece", "[piece]");
+  if (!section) return;
+  piece.name = section->text("name").value_or(piece.name);
+  piece.planned = section->flag("planned").value_or(false);
+  piece.beginner = read_is_beginner(*section).value_or(piece.beginner);
+  section->text("note");
+  section->warn_of_unknown_keys();
+}
+
+void read_piece_habits(Section& file, PieceInProgress& progress) {
+  if (auto section = file.table("habits", "[habits]")) {
+    progress.piece.habits = read_habits(*section);
+    section->warn_of_unknown_keys();
+  }
+  progress.piece.habits = progress.piece.habits.or_else(progress.studio.habits);
+}
+
+void read_bands(Section& file, PieceInProgress& progress) {
+  file.require("band", "a [[band]] for each band, from the bottom up");
+  for (Section& band : file.tables("band", "[[band]]")) {
+    progress.piece.bands.push_back(read_band(band, progress));
+  }
+}
+
+void read_parts(Section& file, PieceInProgress& progress) {
+  read_name(file, progress);
+  read_piece_loom(file, progress);
+  read_piece_warp(file, progress);
+  read_piece_habits(file, progress);
+  read_bands(file, progress);
+  read_finish(file, progress);
+  file.leave({"measured"});
+  file.warn_of_unknown_keys();
+}
+}  // namespace
+
+PieceReading read_piece(const std::string& text, const std::string& file, const Studio& studio,
+                        const estimate::StartingValues& starting) {
+  const Value document = read_toml(text, file);
+  Findings findings(file);
+  Section section(document, "this file", findings);
+  PieceReading reading;
+  reading.piece.file = file;
+  reading.piece.id = std::filesystem::path(file).stem().string();
+  reading.piece.name = reading.piece.id;
+  PieceInProgress progress{studio, starting, reading.piece, std::nullopt, false, false};
+  read_parts(section, progress);
+  findings.stop_if_any();
+  reading.warnings = findings.warnings();
+  return reading;
+}
+
+PieceReading open_piece(const std::filesystem::path& path, const Studio& studio,
+                        const estimate::StartingValues& starting) {
+  return read_piece(read_file(path), path.string(), studio, starting);
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,52 @@
+#pragma once
+/// The parts of a piece file, each read by its own source; for read_piece alone.
+
+#include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/piece/piece.hpp"
+#include "ellwand/studio/document.hpp"
+#include "ellwand/studio/studio.hpp"
+#include "ellwand/technique/strand.hpp"
+
+#include <optional>
+#include <string>
+
+namespace ellwand::studio {
+
+/// What the parts need to know of one another while a piece is read.
+struct PieceInProgress {
+  const Studio& studio;
+  const estimate::StartingValues& starting;
+  piece::Piece& piece;
+  std::optional<int> woven_ends;   ///< without floating selvedges; absent when not to be told
+  bool loom_is_known = false;      ///< kind and what it needs were read
+  bool piece_states_every = false;
+
+  /// Ends with floating selvedges, once they are known.
+  std::optional<int> all_ends() const;
+};
+
+/// [loom]
+void read_piece_loom(Section& file, PieceInProgress& progress);
+/// [warp], after the loom
+void read_piece_warp(Section& file, PieceInProgress& progress);
+/// One [[band]], after the warp.
+piece::Band read_band(Section& band, PieceInProgress& progress);
+/// The keys of a woven band.
+technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress);
+/// weave, grid, or threading with tie_up and treadling; spread over every end.
+cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress);
+/// yarn, or areas.
+std::vector<technique::ColourArea> read_areas(Section& band, const PieceInProgress& progress);
+/// [finish], after the warp
+void read_finish(Section& file, PieceInProgress& progress);
+
+/// A yarn the studio has, or a complaint.
+std::string read_yarn_id(Section& section, const Studio& studio);
+/// yarn, held, split_into.
+technique::Strand read_strand(Section& section, const Studio& studio);
+
+/// "13.2 cm", "2.5 /cm" or the like in inches, for sentences.
+std::string told(const Length<>& length, const Shown& shown);
+std::string told(const ThreadDensity<>& density, const Shown& shown);
+
+}  // namespace ellwand::studio

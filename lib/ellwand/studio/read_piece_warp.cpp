@@ -1,0 +1,199 @@
+#include "ellwand/studio/read_common.hpp"
+#include "ellwand/studio/read_piece_parts.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ellwand::studio {
+
+namespace {
+using piece::LoomKind;
+
+constexpr int kFewestEnds = 2;
+constexpr int kMostEnds = 20000;
+/// How far a sett written with two or three digits may be from a whole number of notches.
+constexpr double kNotchTolerance = 0.01;
+
+/// The studio's loom the piece names; nothing when it names none, or none the studio has.
+std::optional<piece::Loom> named_loom(Section& loom, const Studio& studio) {
+  const auto name = loom.text("use");
+  if (!name) return std::nullopt;
+  const auto found = studio.looms.find(*name);
+  if (found != studio.looms.end()) return found->second;
+  std::vector<std::string> names;
+  for (const auto& [known, unused] : studio.looms) names.push_back(known);
+  loom.complain("use", in_quotes(*name) + " is no [[loom]] of studio.toml" +
+                           did_you_mean(*name, names));
+  return std::nullopt;
+}
+
+bool is_stated(const Length<>& length) { return length > Length<>(); }
+
+/// Whether span and pitch are there where the loom needs them, or complained of.
+bool has_its_measures(Section& section, const piece::Loom& loom) {
+  const bool needs_span = loom.kind != LoomKind::Beam;
+  const bool needs_pitch = loom.kind == LoomKind::Notched;
+  if (needs_span && !is_stated(loom.span)) section.require("span", "span = \"34 cm\" or the like");
+  if (needs_pitch && !is_stated(loom.pitch)) section.require("pitch", "pitch = \"4 mm\" or the like");
+  return (!needs_span || is_stated(loom.span)) && (!needs_pitch || is_stated(loom.pitch));
+}
+
+/// What is stated of ends, width and sett.
+struct Stated {
+  std::optional<int> ends;
+  std::optional<Length<>> width;
+  std::optional<ThreadDensity<>> sett;
+};
+
+std::string notch_words(int every) {
+  if (every == 1) return "every notch";
+  if (every == 2) return "every second notch";
+  return fmt::format("one notch in {}", every);
+}
+
+void refuse_sett(Section& warp, const piece::Loom& loom, const ThreadDensity<>& sett,
+                 const Shown& shown) {
+  const double notches = 1.0 / (sett * loom.pitch);
+  const int closer = std::max(1, static_cast<int>(std::floor(notches)));
+  const auto at = [&](int every) {
+    return told(1.0 / (loom.pitch * every), shown) + " (" + notch_words(every) + ")";
+  };
+  warp.complain("sett", fmt::format("{} does not fall on notches {:.4g} mm apart; the nearest that "
+                                    "do are {} and {}",
+                                    told(sett, shown), in_millimetres(loom.pitch), at(closer),
+                                    at(closer + 1)));
+}
+
+/// On a notched loom the sett says which notches are used. Returns the sett they give.
+std::optional<ThreadDensity<>> notched_sett(Section& warp, const Stated& stated,
+                                            PieceInProgress& progress) {
+  piece::Loom& loom = progress.piece.loom;
+  if (stated.sett) {
+    const double notches = 1.0 / (*stated.sett * loom.pitch);
+    const double every = std::round(notches);
+    if (every < 1.0 || every > 100.0 || std::abs(notches - every) > kNotchTolerance * every) {
+      refuse_sett(warp, loom, *stated.sett, progress.studio.shown);
+      return std::nullopt;
+    }
+    if (progress.piece_states_every && static_cast<int>(every) != loom.every) {
+      warp.complain("sett", fmt::format("{} is {}, but [loom] says every = {}; leave one of them "
+                                        "out",
+                                        told(*stated.sett, progress.studio.shown),
+                                        notch_words(static_cast<int>(every)), loom.every));
+      return std::nullopt;
+    }
+    loom.every = static_cast<int>(every);
+  }
+  return 1.0 / (loom.pitch * loom.every);
+}
+
+void refuse_third(Section& warp, const Stated& stated, const ThreadDensity<>& sett,
+                  const Shown& shown) {
+  warp.complain("ends", fmt::format("{} ends at {} are {} wide, but width says {}; correct one, or "
+                                    "leave one out",
+                                    *stated.ends, told(sett, shown),
+                                    told(*stated.ends / sett, shown),
+                                    told(*stated.width, shown)));
+}
+
+/// Ends from two of the three, the third checked.
+std::optional<int> settle_ends(Section& warp, const Stated& stated,
+                               const std::optional<ThreadDensity<>>& sett, const Shown& shown) {
+  if (!sett || !stated.width) return stated.ends;
+  const double ends = *stated.width * *sett;
+  if (stated.ends) {
+    if (std::abs(ends - *stated.ends) > 1.0 + 1e-9) refuse_third(warp, stated, *sett, shown);
+    return stated.ends;
+  }
+  if (ends < kFewestEnds || ends > kMostEnds) {
+    warp.complain("width", fmt::format("{} at {} would be {:.0f} ends; {} to {} are accepted",
+                                       told(*stated.width, shown), told(*sett, shown), ends,
+                                       kFewestEnds, kMostEnds));
+    return std::nullopt;
+  }
+  return static_cast<int>(std::lround(ends));
+}
+
+/// Ends and sett of a loom whose ends are spaced as she likes, or in a reed.
+void settle_spaced(Section& warp, const Stated& said, PieceInProgress& progress) {
+  Stated stated = said;
+  if (!stated.sett && stated.ends && stated.width) stated.sett = *stated.ends / *stated.width;
+  progress.piece.warp.sett = stated.sett;
+  progress.woven_ends = settle_ends(warp, stated, stated.sett, progress.studio.shown);
+  const int given = warp.has("ends") + warp.has("sett") + warp.has("width");
+  if (given < 2) {
+    warp.findings().complain(warp.place(), "[warp] has too little to tell ends and sett; write two "
+                                           "of ends, sett and width");
+  }
+}
+
+void settle_notched(Section& warp, const Stated& stated, PieceInProgress& progress) {
+  const auto sett = notched_sett(warp, stated, progress);
+  progress.woven_ends = settle_ends(warp, stated, sett, progress.studio.shown);
+  if (!warp.has("ends") && !warp.has("width")) warp.only_one_of({"ends", "width"}, true);
+}
+
+void read_selvedges(Section& section, const PieceInProgress& progress, piece::Warp& warp) {
+  warp.floating_selvedges = section.flag("floating_selvedges").value_or(false);
+  if (warp.floating_selvedges && progress.loom_is_known &&
+      progress.piece.loom.kind == LoomKind::Notched) {
+    section.complain("floating_selvedges", "a notched loom holds every end in the weave; leave "
+                                           "this out, or use a frame or beam loom");
+  }
+}
+
+void read_beam_lengths(Section& section, const PieceInProgress& progress, piece::Warp& warp) {
+  warp.gaps = section.length("gaps", "0 cm", "20 m").value_or(Length<>());
+  warp.fringe = section.length("fringe", "0 cm", "20 m").value_or(Length<>());
+  warp.loom_waste = section.length("loom_waste", "0 cm", "20 m").value_or(Length<>());
+  warp.draw_in = section.fraction("draw_in", "0 %", "50 %");
+  if (!progress.loom_is_known || progress.piece.loom.kind == LoomKind::Beam) return;
+  for (const char* key : {"gaps", "fringe", "loom_waste", "draw_in"}) {
+    if (section.has(key)) section.warn(key, "is counted on beam looms only; it is not used here");
+  }
+}
+}  // namespace
+
+void read_piece_loom(Section& file, PieceInProgress& progress) {
+  file.require("loom", "[loom] with its kind, or with use = the name of a loom of studio.toml");
+  auto section = file.table("loom", "[loom]");
+  if (!section) return;
+  const auto named = named_loom(*section, progress.studio);
+  if (!section->has("use")) section->require("kind", "kind = \"notched\", \"frame\" or \"beam\"");
+  const LoomReading reading = read_loom(*section, named.value_or(piece::Loom{}));
+  progress.piece.loom = reading.loom;
+  progress.piece_states_every = section->has("every");
+  const bool kind_is_known = reading.kind_was_read || (named && !section->has("kind"));
+  if (kind_is_known) progress.loom_is_known = has_its_measures(*section, reading.loom);
+  section->warn_of_unknown_keys();
+}
+
+void read_piece_warp(Section& file, PieceInProgress& progress) {
+  file.require("warp", "[warp] with its yarn and ends");
+  auto section = file.table("warp", "[warp]");
+  if (!section) return;
+  piece::Warp& warp = progress.piece.warp;
+  warp.yarn = read_yarn_id(*section, progress.studio);
+  warp.held = section->whole("held", 1, 64).value_or(1);
+  read_selvedges(*section, progress, warp);
+  warp.tie = section->length("tie", "0 cm", "5 m");
+  warp.stretch = section->fraction("stretch", "0 %", "50 %");
+  read_beam_lengths(*section, progress, warp);
+  const Stated stated{section->whole("ends", kFewestEnds, kMostEnds),
+                      section->length("width", "5 mm", "20 m"),
+                      section->thread_density("sett", "0.1 /cm", "200 /cm")};
+  if (progress.loom_is_known) {
+    const bool is_notched = progress.piece.loom.kind == LoomKind::Notched;
+    const auto settle = is_notched ? settle_notched : settle_spaced;
+    settle(*section, stated, progress);
+  } else {
+    progress.woven_ends = stated.ends;
+  }
+  if (const auto ends = progress.all_ends()) warp.ends = *ends;
+  section->warn_of_unknown_keys();
+}
+
+}  // namespace ellwand::studio

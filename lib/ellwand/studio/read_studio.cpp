@@ -1,0 +1,164 @@
+#include "ellwand/studio/read_studio.hpp"
+
+#include "ellwand/studio/document.hpp"
+#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/read_common.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <functional>
+#include <system_error>
+#include <utility>
+
+namespace ellwand::studio {
+
+namespace fs = std::filesystem;
+
+namespace {
+void read_name(Section& file, Studio& studio) {
+  auto section = file.table("studio", "[studio]");
+  if (!section) return;
+  studio.name = section->text("name").value_or("");
+  studio.currency = section->text("currency").value_or("");
+  section->warn_of_unknown_keys();
+}
+
+Shown read_shown(Section& file) {
+  Shown shown;
+  auto section = file.table("show", "[show]");
+  if (!section) return shown;
+  if (const auto length = section->choice("length", {"cm", "in"})) {
+    shown.length = static_cast<LengthShown>(*length);
+  }
+  if (const auto yarn = section->choice("yarn", {"m", "yd"})) {
+    shown.yarn = static_cast<YarnShown>(*yarn);
+  }
+  if (const auto mass = section->choice("mass", {"g", "oz"})) {
+    shown.mass = static_cast<MassShown>(*mass);
+  }
+  section->warn_of_unknown_keys();
+  return shown;
+}
+
+void read_studio_habits(Section& file, Studio& studio) {
+  auto section = file.table("habits", "[habits]");
+  if (!section) return;
+  studio.habits = read_habits(*section);
+  studio.beginner = read_is_beginner(*section).value_or(false);
+  section->warn_of_unknown_keys();
+}
+
+void read_looms(Section& file, Studio& studio) {
+  for (Section& section : file.tables("loom", "[[loom]]")) {
+    section.require("name", "the name pieces use it by, such as name = \"small frame\"");
+    section.require("kind", "kind = \"notched\", \"frame\" or \"beam\"");
+    const std::string name = section.text("name").value_or("");
+    const bool is_new = studio.looms.emplace(name, read_loom(section, {}).loom).second;
+    if (!is_new) {
+      section.complain("name", in_quotes(name) + " is the name of a loom above; rename one of them");
+    }
+    section.warn_of_unknown_keys();
+  }
+}
+
+void append(std::vector<Complaint>& all, const std::vector<Complaint>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
+/// Runs one reader; what it complains of joins the rest.
+void gather(std::vector<Complaint>& complaints, const std::function<void()>& read) {
+  try {
+    read();
+  } catch (const BadInput& bad) {
+    append(complaints, bad.complaints());
+  }
+}
+
+std::string in_folder(const std::string& folder, const char* file) {
+  return (fs::path(folder) / file).string();
+}
+
+void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& studio) {
+  const std::string file = in_folder(texts.folder, "yarns.csv");
+  if (!texts.yarns_csv) {
+    studio.warnings.push_back({file, 0, 0, "there is no such file, so the studio has no yarns yet"});
+    return;
+  }
+  YarnTable table = read_yarns(*texts.yarns_csv, file, packing);
+  studio.yarns = std::move(table.yarns);
+  studio.uses = std::move(table.uses);
+  append(studio.warnings, table.warnings);
+}
+
+void take_lots(const StudioTexts& texts, Studio& studio) {
+  if (!texts.lots_csv) return;
+  LotTable table =
+      read_lots(*texts.lots_csv, in_folder(texts.folder, "lots.csv"), studio.yarns);
+  studio.lots = std::move(table.lots);
+  append(studio.warnings, table.warnings);
+}
+
+std::optional<std::string> text_if_there(const fs::path& path) {
+  std::error_code unseen;
+  if (!fs::exists(path, unseen)) return std::nullopt;
+  return read_file(path);
+}
+}  // namespace
+
+Studio read_studio(const std::string& text, const std::string& file) {
+  const Value document = read_toml(text, file);
+  Findings findings(file);
+  Section section(document, "this file", findings);
+  Studio studio;
+  read_name(section, studio);
+  studio.shown = read_shown(section);
+  read_studio_habits(section, studio);
+  read_looms(section, studio);
+  section.leave({"price", "kit"});
+  section.warn_of_unknown_keys();
+  findings.stop_if_any();
+  studio.warnings = findings.warnings();
+  return studio;
+}
+
+Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& starting) {
+  std::vector<Complaint> complaints;
+  Studio studio;
+  gather(complaints, [&] {
+    studio = read_studio(texts.studio_toml, in_folder(texts.folder, "studio.toml"));
+  });
+  studio.folder = texts.folder;
+  const std::size_t before_yarns = complaints.size();
+  gather(complaints, [&] { take_yarns(texts, starting.packing(), studio); });
+  // Lots of yarns that could not be read would only be complained of twice.
+  if (complaints.size() == before_yarns) gather(complaints, [&] { take_lots(texts, studio); });
+  if (!complaints.empty()) throw BadInput(listed(std::move(complaints)));
+  return studio;
+}
+
+Studio open_studio(const fs::path& folder, const estimate::StartingValues& starting) {
+  StudioTexts texts;
+  texts.folder = folder.string();
+  texts.studio_toml = read_file(folder / "studio.toml");
+  texts.yarns_csv = text_if_there(folder / "yarns.csv");
+  texts.lots_csv = text_if_there(folder / "lots.csv");
+  return studio_from(texts, starting);
+}
+
+fs::path find_studio_of(const fs::path& piece) {
+  std::error_code unseen;
+  const fs::path start = fs::absolute(piece, unseen).lexically_normal().parent_path();
+  // Folders are named from the piece as the user did, as far up as that name reaches.
+  fs::path named = piece.lexically_normal().parent_path();
+  for (fs::path folder = start; !folder.empty(); folder = folder.parent_path()) {
+    if (fs::exists(folder / "studio.toml", unseen)) return named.empty() ? folder : named;
+    if (folder == folder.parent_path()) break;
+    named = named.parent_path();
+  }
+  throw BadInput({{piece.string(), 0, 0,
+                   "no folder above this piece has a studio.toml; keep pieces in the folder "
+                   "'pieces' of a studio"}});
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,74 @@
+#pragma once
+/// The studio's own files, each from its text, and all of them from their folder.
+
+#include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/studio/studio.hpp"
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::studio {
+
+/// What yarns.csv holds.
+struct YarnTable {
+  std::map<std::string, yarn::Yarn> yarns;  ///< by id
+  std::map<std::string, std::string> uses;  ///< by id
+  std::vector<Complaint> warnings;
+};
+
+/// Columns: id (letters, digits, hyphens; each once), fibre and count are needed in every row;
+/// label, kind (singles, plied, woollen, roving), ply, put_up ("50 g", "250 m"), price (of one
+/// put-up), use, made (mill, hand-dyed, handspun), diameter_mm, wraps ("13 /cm") with
+/// wraps_convention (touching, thread apart), lies_flat (width over thickness) may be empty or
+/// missing. Ply and kind follow from the count where it tells them, and else are one and singles.
+///
+/// @param packing  tells whether a measured diameter contradicts the count (a warning)
+/// @throws BadInput with every complaint
+YarnTable read_yarns(const std::string& text, const std::string& file,
+                     const yarn::Packing& packing);
+
+/// What lots.csv holds.
+struct LotTable {
+  std::vector<Lot> lots;  ///< in the order of the file
+  std::vector<Complaint> warnings;
+};
+
+/// Columns: yarn (an id of `yarns`) and net_g or net_m in every row; lot, bought (2026-03-14),
+/// opened (yes, no) and longest_left_m may be empty or missing.
+///
+/// @throws BadInput with every complaint
+LotTable read_lots(const std::string& text, const std::string& file,
+                   const std::map<std::string, yarn::Yarn>& yarns);
+
+/// What studio.toml holds: [studio] name, currency; [show] length, yarn, mass; [habits]; [[loom]].
+/// The tables [price] and [kit] are left alone.
+///
+/// @throws BadInput with every complaint
+Studio read_studio(const std::string& text, const std::string& file);
+
+/// The texts of a studio's files, where they do not come from a disk.
+struct StudioTexts {
+  std::string folder;  ///< as the user named it; complaints begin with it
+  std::string studio_toml;
+  std::optional<std::string> yarns_csv;  ///< absent: no yarns, with a warning
+  std::optional<std::string> lots_csv;   ///< absent: nothing on the shelf
+};
+
+/// @throws BadInput with every complaint of every file
+Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& starting);
+
+/// Reads studio.toml, yarns.csv and lots.csv of a folder.
+///
+/// @throws BadInput with every complaint of every file
+Studio open_studio(const std::filesystem::path& folder, const estimate::StartingValues& starting);
+
+/// The studio a piece file belongs to: the nearest folder above it that has a studio.toml (for a
+/// piece in "pieces", as a rule the folder around that).
+///
+/// @throws BadInput when there is none
+std::filesystem::path find_studio_of(const std::filesystem::path& piece);
+
+}  // namespace ellwand::studio

@@ -1,0 +1,205 @@
+#include "ellwand/studio/cells.hpp"
+#include "ellwand/studio/read_studio.hpp"
+#include "ellwand/yarn/count.hpp"
+#include "ellwand/yarn/diameter.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace ellwand::studio {
+
+namespace {
+const std::vector<std::string> kColumns = {
+    "id",  "label", "fibre", "kind",        "ply",   "count",            "put_up",   "price",
+    "use", "made",  "wraps", "diameter_mm", "wraps_convention", "lies_flat"};
+
+/// How far a measured diameter may stray from the count's before it is asked about.
+constexpr double kStrayFactor = 2.5;
+
+bool is_id(const std::string& text) {
+  return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
+  });
+}
+
+void read_id(const Cells& cells, const std::map<std::string, int>& lines, yarn::Yarn& yarn) {
+  yarn.id = cells.text("id");
+  yarn.label = cells.has("label") ? cells.text("label") : yarn.id;
+  const auto first = lines.find(yarn.id);
+  if (yarn.id.empty()) {
+    cells.complain("id", "every yarn needs one, such as rug-wool-ash");
+  } else if (!is_id(yarn.id)) {
+    cells.complain("id", in_quotes(yarn.id) +
+                             " may have only letters a to z, digits and hyphens, such as "
+                             "rug-wool-ash");
+  } else if (first != lines.end()) {
+    cells.complain("id", fmt::format("{} is also the yarn of line {}; give one of them another id",
+                                     in_quotes(yarn.id), first->second));
+  }
+}
+
+void read_fibre(const Cells& cells, yarn::Yarn& yarn) {
+  if (!cells.has("fibre")) {
+    cells.complain("fibre", "is empty; write a fibre or a blend, such as wool or 80 % wool 20 % "
+                            "nylon");
+  }
+  const DecimalMark mark = cells.decimal_mark();
+  const auto blend = cells.read("fibre", [mark](const std::string& text) {
+    return yarn::read_fibre_blend(text, mark);
+  });
+  if (blend) yarn.fibre = *blend;
+}
+
+/// The ply the count tells, if it does.
+std::optional<int> read_count_cell(const Cells& cells, yarn::Yarn& yarn) {
+  if (!cells.has("count")) {
+    cells.complain("count", "is empty; copy it from the label, such as 8/2 cotton or 250 m / 100 g");
+  }
+  const DecimalMark mark = cells.decimal_mark();
+  const auto count = cells.read(
+      "count", [mark](const std::string& text) { return yarn::read_count(text, mark); });
+  if (!count) return std::nullopt;
+  yarn.linear_density = count->linear_density;
+  return count->ply;
+}
+
+void read_make(const Cells& cells, std::optional<int> told_ply, yarn::Yarn& yarn) {
+  const auto kind = cells.choice("kind", {"singles", "plied", "woollen", "roving"});
+  const auto ply = cells.whole("ply", 1, 100);
+  if (ply && told_ply && *ply != *told_ply) {
+    cells.complain("ply", fmt::format("{} here, but the count {} says {}; correct one of them",
+                                      *ply, in_quotes(cells.text("count")), *told_ply));
+  }
+  const bool said_plied = kind && *kind == 1;
+  yarn.ply = ply.value_or(told_ply.value_or(said_plied ? 2 : 1));
+  yarn.kind = kind ? static_cast<yarn::Kind>(*kind)
+                   : (yarn.ply > 1 ? yarn::Kind::Plied : yarn::Kind::Singles);
+  const bool fits = (yarn.kind != yarn::Kind::Singles || yarn.ply == 1) &&
+                    (yarn.kind != yarn::Kind::Plied || yarn.ply > 1);
+  if (!fits) {
+    cells.complain("kind", fmt::format("{} does not go with a ply of {}; correct one of them",
+                                       cells.text("kind"), yarn.ply));
+  }
+  const auto made = cells.choice("made", {"mill", "hand-dyed", "handspun"});
+  const bool is_roving = yarn.kind == yarn::Kind::Roving;
+  yarn.made = made ? static_cast<yarn::Made>(*made)
+                   : (is_roving ? yarn::Made::Handspun : yarn::Made::Mill);
+}
+
+/// "50 g" or "250 m"; the price stands in a column of its own.
+yarn::PutUp put_up_of(const std::string& text, DecimalMark mark) {
+  yarn::PutUp put_up;
+  try {
+    put_up.net_mass = read_mass(text, mark);
+  } catch (const UnreadableText&) {
+    try {
+      put_up.length = read_length(text, mark);
+    } catch (const UnreadableText&) {
+      throw UnreadableText(in_quotes(text) +
+                           " is neither a mass such as \"50 g\" or \"8 oz\" nor a length such as "
+                           "\"250 m\"");
+    }
+  }
+  const bool is_something = put_up.net_mass ? in_grams(*put_up.net_mass) > 0.0
+                                            : in_metres(*put_up.length) > 0.0;
+  if (!is_something) throw UnreadableText(in_quotes(text) + " is nothing; a put-up has yarn in it");
+  return put_up;
+}
+
+void read_put_up(const Cells& cells, yarn::Yarn& yarn) {
+  const DecimalMark mark = cells.decimal_mark();
+  yarn.put_up =
+      cells.read("put_up", [mark](const std::string& text) { return put_up_of(text, mark); });
+  const auto price = cells.number("price", 0.0, 1e6);
+  if (!price) return;
+  if (yarn.put_up) {
+    yarn.put_up->price = price;
+  } else if (!cells.has("put_up")) {
+    cells.complain("price", "of what? Write in put_up what it buys, such as 50 g");
+  }
+}
+
+std::optional<Length<>> read_wraps(const Cells& cells) {
+  const auto convention = cells.choice("wraps_convention", {"touching", "thread apart"});
+  const DecimalMark mark = cells.decimal_mark();
+  const auto wraps = cells.read("wraps", [mark](const std::string& text) {
+    const ThreadDensity<> read = read_thread_density(text, mark);
+    if (in_per_cm(read) >= 0.1 && in_per_cm(read) <= 1000.0) return read;
+    throw UnreadableText(text + " is outside 0.1 /cm to 1000 /cm");
+  });
+  if (wraps && !cells.has("wraps_convention")) {
+    cells.complain("wraps", "needs wraps_convention beside it: touching, or thread apart when a "
+                            "thread's width was left between the wraps");
+  }
+  if (!wraps || !convention) return std::nullopt;
+  return yarn::diameter_from_wraps(*wraps, static_cast<yarn::WrapConvention>(*convention));
+}
+
+void read_thickness(const Cells& cells, yarn::Yarn& yarn) {
+  if (cells.has("diameter_mm") && cells.has("wraps")) {
+    cells.complain("wraps", "diameter_mm is given as well; keep the one that was measured last and "
+                            "empty the other");
+  }
+  const auto diameter = cells.number("diameter_mm", 0.02, 50.0);
+  const auto wrapped = read_wraps(cells);
+  if (diameter) {
+    yarn.measured_diameter = millimetres(*diameter);
+  } else {
+    yarn.measured_diameter = wrapped;
+  }
+  yarn.width_over_thickness = cells.number("lies_flat", 1.0, 20.0).value_or(1.0);
+}
+
+void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn,
+                         const yarn::Packing& packing) {
+  const bool is_known = in_tex(yarn.linear_density) > 0.0 && !yarn.fibre.empty();
+  if (!yarn.measured_diameter || !is_known) return;
+  yarn::Yarn by_count = yarn;
+  by_count.measured_diameter.reset();
+  const Length<> expected = yarn::lying_diameter(by_count, packing);
+  const double ratio = *yarn.measured_diameter / expected;
+  if (ratio <= kStrayFactor && ratio >= 1.0 / kStrayFactor) return;
+  const bool is_thick = ratio > 1.0;
+  cells.warn(cells.has("wraps") ? "wraps" : "diameter_mm",
+             fmt::format("{} is {:.1f} times as {} as its count and fibre say ({:.2f} mm); is the "
+                         "count right?",
+                         yarn.id, is_thick ? ratio : 1.0 / ratio, is_thick ? "thick" : "thin",
+                         in_millimetres(expected)));
+}
+
+yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines,
+                     const yarn::Packing& packing) {
+  yarn::Yarn yarn;
+  read_id(cells, lines, yarn);
+  read_fibre(cells, yarn);
+  read_make(cells, read_count_cell(cells, yarn), yarn);
+  read_put_up(cells, yarn);
+  read_thickness(cells, yarn);
+  ask_about_thickness(cells, yarn, packing);
+  return yarn;
+}
+}  // namespace
+
+YarnTable read_yarns(const std::string& text, const std::string& file,
+                     const yarn::Packing& packing) {
+  const Table table = Table::read(text, file);
+  Findings findings(file);
+  require_columns(table, {"id", "fibre", "count"}, findings);
+  findings.stop_if_any();
+  table.warn_of_others(kColumns, findings);
+  YarnTable yarns;
+  std::map<std::string, int> lines;
+  for (const TableRow& row : table.rows()) {
+    const Cells cells(table, row, findings);
+    const yarn::Yarn yarn = read_yarn(cells, lines, packing);
+    lines.emplace(yarn.id, row.line);
+    if (cells.has("use")) yarns.uses[yarn.id] = cells.text("use");
+    yarns.yarns.emplace(yarn.id, yarn);
+  }
+  findings.stop_if_any();
+  yarns.warnings = findings.warnings();
+  return yarns;
+}
+
+}  // namespace ellwand::studio

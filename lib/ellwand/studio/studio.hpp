@@ -1,0 +1,60 @@
+#pragma once
+/// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to show.
+
+#include "ellwand/estimate/estimate.hpp"
+#include "ellwand/piece/piece.hpp"
+#include "ellwand/units/error.hpp"
+#include "ellwand/yarn/yarn.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::studio {
+
+enum class LengthShown { Centimetres, Inches };  ///< sizes of cloth
+enum class YarnShown { Metres, Yards };          ///< lengths of yarn
+enum class MassShown { Grams, Ounces };
+
+/// The units the weaver thinks in.
+struct Shown {
+  LengthShown length = LengthShown::Centimetres;
+  YarnShown yarn = YarnShown::Metres;
+  MassShown mass = MassShown::Grams;
+};
+
+/// What is on the shelf of one dye lot of one yarn. At least one of mass and length is stated.
+struct Lot {
+  std::string yarn;                      ///< id in the yarn table
+  std::string lot;                       ///< as the label says it; may be empty
+  std::string bought;                    ///< year-month-day, or empty
+  std::optional<Mass<>> net_mass;
+  std::optional<Length<>> net_length;
+  bool opened = false;
+  std::optional<Length<>> longest_left;  ///< the longest unbroken piece
+  int line = 0;                          ///< in lots.csv
+};
+
+struct Studio {
+  std::string folder;
+  std::string name;
+  std::string currency;  ///< as prices show it; may be empty
+  Shown shown;
+  piece::Habits habits;
+  bool beginner = false;                       ///< who weaves unless a piece says otherwise
+  std::map<std::string, piece::Loom> looms;    ///< by name; what is not stated there is 0
+  std::map<std::string, yarn::Yarn> yarns;     ///< by id
+  std::map<std::string, std::string> uses;     ///< by yarn id: what she keeps it for
+  std::vector<Lot> lots;
+  std::vector<Complaint> warnings;             ///< of every file read
+};
+
+/// What is on the shelf, by yarn id. The mass of a lot stated by its length follows from the yarn's
+/// linear density.
+///
+/// @param yarns  must have every yarn of the lots (read_lots sees to that)
+estimate::Shelf shelf_totals(const std::vector<Lot>& lots,
+                             const std::map<std::string, yarn::Yarn>& yarns);
+
+}  // namespace ellwand::studio

@@ -1,0 +1,275 @@
+#include "ellwand/studio/table.hpp"
+
+#include "ellwand/studio/encoding.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+#include <utility>
+
+namespace ellwand::studio {
+
+namespace {
+bool is_blank(char c) { return c == ' ' || c == '\t'; }
+bool ends_line(char c) { return c == '\n' || c == '\r'; }
+
+std::string trimmed(const std::string& text) {
+  std::size_t first = 0;
+  std::size_t last = text.size();
+  while (first < last && is_blank(text[first])) ++first;
+  while (last > first && is_blank(text[last - 1])) --last;
+  return text.substr(first, last - first);
+}
+
+std::string_view without_mark(std::string_view text) {
+  if (text.substr(0, kByteOrderMark.size()) == kByteOrderMark) {
+    text.remove_prefix(kByteOrderMark.size());
+  }
+  return text;
+}
+
+/// The first ending of a line outside quotes, and the separator the first line shows most.
+TableFormat format_of(std::string_view text) {
+  TableFormat format;
+  format.byte_order_mark = without_mark(text).size() != text.size();
+  bool in_quotes = false;
+  bool line_has_text = false;
+  std::map<char, int> seen;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"') in_quotes = !in_quotes;
+    if (in_quotes) continue;
+    if (ends_line(c)) {
+      const bool both = c == '\r' && i + 1 < text.size() && text[i + 1] == '\n';
+      format.line_ending = both ? "\r\n" : std::string(1, c);
+      if (line_has_text) break;
+      continue;
+    }
+    line_has_text = true;
+    if (c == ',' || c == ';' || c == '\t') ++seen[c];
+  }
+  if (seen[';'] > seen[',']) format.separator = ';';
+  if (seen['\t'] > std::max(seen[','], seen[';'])) format.separator = '\t';
+  return format;
+}
+
+/// Cuts a text into rows of cells, keeping where each begins.
+class Cutter {
+ public:
+  Cutter(std::string_view text, char separator, Findings& findings)
+      : text_(text), separator_(separator), findings_(findings) {}
+
+  std::vector<TableRow> rows() {
+    std::vector<TableRow> all;
+    while (at_ < text_.size()) {
+      TableRow row = next_row();
+      if (!is_empty(row)) all.push_back(std::move(row));
+    }
+    return all;
+  }
+
+ private:
+  static bool is_empty(const TableRow& row) {
+    return std::all_of(row.cells.begin(), row.cells.end(),
+                       [](const std::string& cell) { return trimmed(cell).empty(); });
+  }
+
+  bool more() const { return at_ < text_.size(); }
+  Place here(const TableRow& row) const { return {line_, static_cast<int>(row.cells.size()) + 1}; }
+
+  TableRow next_row() {
+    TableRow row;
+    row.line = line_;
+    while (true) {
+      row.cells.push_back(next_cell(row));
+      if (!more() || text_[at_] != separator_) break;
+      ++at_;
+    }
+    pass_line_ending();
+    return row;
+  }
+
+  void pass_line_ending() {
+    if (!more()) return;
+    if (text_[at_] == '\r' && at_ + 1 < text_.size() && text_[at_ + 1] == '\n') ++at_;
+    ++at_;
+    ++line_;
+  }
+
+  std::string next_cell(const TableRow& row) {
+    std::size_t first = at_;
+    while (first < text_.size() && is_blank(text_[first]) && text_[first] != separator_) ++first;
+    if (first < text_.size() && text_[first] == '"') {
+      at_ = first;
+      return quoted_cell(row);
+    }
+    return plain_cell(row);
+  }
+
+  std::string plain_cell(const TableRow& row) {
+    const std::size_t first = at_;
+    bool has_quote = false;
+    while (more() && text_[at_] != separator_ && !ends_line(text_[at_])) {
+      has_quote = has_quote || text_[at_] == '"';
+      ++at_;
+    }
+    std::string cell(text_.substr(first, at_ - first));
+    if (has_quote) {
+      findings_.complain(here(row), in_quotes(cell) +
+                                        " has a double quote inside it; put the whole cell in "
+                                        "double quotes and write the inner quote twice");
+    }
+    return cell;
+  }
+
+  std::string quoted_cell(const TableRow& row) {
+    const Place opened = here(row);
+    std::string cell;
+    ++at_;
+    while (more()) {
+      if (text_[at_] == '"') {
+        ++at_;
+        if (!more() || text_[at_] != '"') return after_quotes(row, std::move(cell));
+      } else if (ends_line(text_[at_])) {
+        cell += '\n';
+        pass_line_ending();
+        continue;
+      }
+      cell += text_[at_++];
+    }
+    findings_.complain(opened,
+                       "the double quote that opens this cell is never closed; close it, or write "
+                       "a quote that belongs to the text twice");
+    return cell;
+  }
+
+  std::string after_quotes(const TableRow& row, std::string cell) {
+    bool has_more = false;
+    while (more() && text_[at_] != separator_ && !ends_line(text_[at_])) {
+      has_more = has_more || !is_blank(text_[at_]);
+      ++at_;
+    }
+    if (has_more) {
+      findings_.complain(here(row),
+                         "text follows the closing double quote of this cell; write a quote that "
+                         "belongs to the text twice");
+    }
+    return cell;
+  }
+
+  std::string_view text_;
+  char separator_;
+  Findings& findings_;
+  std::size_t at_ = 0;
+  int line_ = 1;
+};
+
+void check_columns(const std::vector<std::string>& columns, int line, Findings& findings) {
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    const Place place{line, static_cast<int>(i) + 1};
+    if (columns[i].empty()) {
+      findings.complain(place, "this column has no name; name it in the first line");
+      continue;
+    }
+    const auto first = std::find(columns.begin(), columns.end(), columns[i]);
+    const auto at = first - columns.begin();
+    if (static_cast<std::size_t>(at) < i) {
+      findings.complain(place, fmt::format("column {} is named '{}' like column {}; rename one of "
+                                           "the two",
+                                           i + 1, columns[i], at + 1));
+    }
+  }
+}
+
+/// Brings a row to `width` cells, or complains.
+void fit_row(TableRow& row, std::size_t width, Findings& findings) {
+  while (row.cells.size() > width && trimmed(row.cells.back()).empty()) row.cells.pop_back();
+  if (row.cells.size() == width) return;
+  const char* what_to_do = row.cells.size() < width
+                               ? "add the missing cells, empty ones too"
+                               : "put a cell that has the separator in it in double quotes";
+  findings.complain({row.line, 0}, fmt::format("this row has {} cell{}, the first line has {}; {}",
+                                               row.cells.size(), row.cells.size() == 1 ? "" : "s",
+                                               width, what_to_do));
+  row.cells.resize(width);
+}
+
+std::string as_cell(const std::string& text, char separator) {
+  const bool plain = text.find_first_of(std::string("\"\r\n") + separator) == std::string::npos &&
+                     trimmed(text) == text;
+  if (plain) return text;
+  std::string cell = "\"";
+  for (const char c : text) {
+    if (c == '"') cell += '"';
+    cell += c;
+  }
+  return cell + '"';
+}
+}  // namespace
+
+Table Table::read(const std::string& text, const std::string& file) {
+  Findings findings(file);
+  const std::size_t bad = first_bad_byte(text);
+  if (bad < text.size()) findings.complain({line_of(text, bad), 0}, bad_byte_sentence(text, bad));
+  findings.stop_if_any();
+
+  Table table;
+  table.text_ = text;
+  table.file_ = file;
+  table.format_ = format_of(text);
+  table.rows_ = Cutter(without_mark(text), table.format_.separator, findings).rows();
+  if (table.rows_.empty()) {
+    findings.complain({}, "this table is empty; its first line names the columns");
+    findings.stop_if_any();
+  }
+  TableRow heading = table.rows_.front();
+  table.rows_.erase(table.rows_.begin());
+  for (std::string& name : heading.cells) name = trimmed(name);
+  while (heading.cells.back().empty()) heading.cells.pop_back();
+  check_columns(heading.cells, heading.line, findings);
+  for (TableRow& row : table.rows_) fit_row(row, heading.cells.size(), findings);
+  table.columns_ = std::move(heading.cells);
+  table.heading_line_ = heading.line;
+  findings.stop_if_any();
+  return table;
+}
+
+std::size_t Table::find_column(const std::string& name) const {
+  return static_cast<std::size_t>(std::find(columns_.begin(), columns_.end(), name) -
+                                  columns_.begin());
+}
+
+void Table::warn_of_others(const std::vector<std::string>& known, Findings& findings) const {
+  for (std::size_t i = 0; i < columns_.size(); ++i) {
+    if (std::find(known.begin(), known.end(), columns_[i]) != known.end()) continue;
+    findings.warn({heading_line_, static_cast<int>(i) + 1},
+                  unknown_name("column", columns_[i], "", known));
+  }
+}
+
+std::string Table::with_row(const std::vector<NewCell>& cells) const {
+  std::vector<std::string> row(columns_.size());
+  for (const NewCell& cell : cells) {
+    const std::size_t column = find_column(cell.column);
+    if (column == columns_.size()) {
+      throw BadInput({{file_, 0, 0,
+                       "there is no column '" + cell.column +
+                           "' to write to; add it to the first line, and nothing is changed until "
+                           "then"}});
+    }
+    row[column] = cell.text;
+    if (cell.is_number && decimal_mark() == DecimalMark::Comma) {
+      std::replace(row[column].begin(), row[column].end(), '.', ',');
+    }
+  }
+  std::string text = text_;
+  if (!ends_line(text.back())) text += format_.line_ending;
+  for (std::size_t i = 0; i < row.size(); ++i) {
+    if (i > 0) text += format_.separator;
+    text += as_cell(row[i], format_.separator);
+  }
+  return text + format_.line_ending;
+}
+
+}  // namespace ellwand::studio

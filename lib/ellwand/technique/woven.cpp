@@ -1,0 +1,449 @@
+#include "ellwand/technique/woven.hpp"
+
+#include "ellwand/cloth/jam.hpp"
+#include "ellwand/cloth/racetrack.hpp"
+#include "ellwand/numeric/dual.hpp"
+#include "ellwand/units/error.hpp"
+#include "ellwand/yarn/yarn.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace ellwand::technique {
+
+using std::numbers::pi;
+
+bool Woven::is_drawn() const {
+  return std::any_of(areas.begin(), areas.end(),
+                     [](const ColourArea& area) { return area.drawn.has_value(); });
+}
+
+template <class Scalar>
+Length<Scalar> turn(const Length<Scalar>& end, const Length<Scalar>& weft,
+                    const Length<Scalar>& row_spacing) {
+  using std::sqrt;
+  const Scalar round = 0.5 * pi * (end + weft).si();
+  const Scalar up = row_spacing.si();
+  return Length<Scalar>::from_si(sqrt(round * round + up * up));
+}
+
+Length<> woven_width(int ends, const Length<>& warp_spacing, const Length<>& end,
+                     const Length<>& weft) {
+  return (ends - 1) * warp_spacing + end + 2.0 * weft;
+}
+
+template <class Scalar>
+Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
+  const Length<Scalar> usable = lie.working_length - 2.0 * lie.tail;
+  if (!(value_of(usable.si()) > 0.0)) {
+    throw OutOfRange(fmt::format("a working length of {:.0f} mm is used up by its two tails of "
+                                 "{:.0f} mm; weave with a longer length or leave shorter tails",
+                                 in_millimetres(metres(value_of(lie.working_length.si()))),
+                                 in_millimetres(metres(value_of(lie.tail.si())))));
+  }
+  const Scalar count = laid / usable;
+  if (lie.counting == Counting::Smooth) return count + 0.5;
+  return Scalar(std::max(1.0, std::ceil(value_of(count) - 1e-9)));
+}
+
+namespace {
+
+/// Two picks of weft-faced cloth lie in at least three quarters of a diameter.
+/// Source: starting value.
+constexpr double kClosestWeftFaced = 0.375;
+
+template <class Scalar>
+double number(const Length<Scalar>& length) {
+  return value_of(length.si());
+}
+
+/// The longer of two lengths.
+template <class Scalar>
+Length<Scalar> longer(const Length<Scalar>& a, const Length<Scalar>& b) {
+  return number(a) < number(b) ? b : a;
+}
+
+/// A round thread lying `ratio` times as wide as thick, its area kept:
+/// b = d sqrt((pi/4) / (ratio - 1 + pi/4)).
+template <class Scalar>
+cloth::Racetrack<Scalar> lying(const Length<Scalar>& round, double ratio) {
+  const double thin = std::sqrt(0.25 * pi / (ratio - 1.0 + 0.25 * pi));
+  return {round * (thin * ratio), round * thin};
+}
+
+/// The threads of one area, and where its ends and cells are.
+template <class Scalar>
+struct Ground {
+  cloth::Racetrack<Scalar> end;
+  cloth::Racetrack<Scalar> weft;
+  Length<Scalar> weft_round;
+  int first = 0;              ///< its ends: first ... last - 1
+  int last = 0;
+  cloth::Cells repeat_cells;  ///< of one repeat of picks between those ends
+  cloth::CellSpacing<Scalar> spacing;
+};
+
+int first_end(const Woven& band, std::size_t area) {
+  int first = 0;
+  for (std::size_t i = 0; i < area; ++i) first += band.areas[i].ends;
+  return first;
+}
+
+template <class Scalar>
+Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
+  const ColourArea& area = band.areas[index];
+  Ground<Scalar> ground;
+  ground.end = lying(lie.warp_diameter, lie.warp_flatness);
+  ground.weft_round = yarn::side_by_side_diameter(lie.strand_diameter, area.strand.held);
+  ground.weft = lying(ground.weft_round, lie.weft_flatness);
+  ground.first = area.ends > 0 ? first_end(band, index) : 0;
+  ground.last = area.ends > 0 ? ground.first + area.ends : band.grid.ends();
+  ground.repeat_cells = band.grid.weft_cells(band.grid.picks(), ground.first, ground.last);
+  const Length<Scalar> flat = ground.end.width - ground.end.thickness;
+  // An area of one end has no cell of its own: its weft only turns.
+  const cloth::Cells cells =
+      ground.repeat_cells.all() > 0 ? ground.repeat_cells : cloth::Cells{1, 0};
+  ground.spacing = cloth::fit_cells(cells, Length<Scalar>(lie.warp_spacing - flat),
+                                    ground.end.thickness, ground.weft.thickness, band.beat.face);
+  ground.spacing.crossing += flat;
+  ground.spacing.floating += flat;
+  return ground;
+}
+
+/// How much longer a straight line along the weft's course is than its run across the warp; and
+/// what a crossing of length l over spacing p comes to on that course.
+class Course {
+ public:
+  explicit Course(const std::vector<std::pair<Length<>, Length<>>>& line) {
+    double across = 0.0;
+    for (std::size_t i = 1; i < line.size(); ++i) {
+      const double dx = in_metres(line[i].first - line[i - 1].first);
+      const double dy = in_metres(line[i].second - line[i - 1].second);
+      stretches_.push_back({dx, dy / dx});
+      across += dx;
+    }
+    for (Stretch& stretch : stretches_) stretch.share /= across;
+  }
+
+  /// A cell of length l and spacing p unrolls flat, so that it and its rise are the sides of a
+  /// right angle: the mean of sqrt(l^2 + (p tan)^2) over the course.
+  template <class Scalar>
+  Length<Scalar> along(const Length<Scalar>& cell, const Length<Scalar>& spacing) const {
+    using std::sqrt;
+    if (stretches_.empty()) return cell;
+    Length<Scalar> mean;
+    for (const Stretch& stretch : stretches_) {
+      const Scalar rise = spacing.si() * stretch.slope;
+      mean += Length<Scalar>::from_si(stretch.share *
+                                      sqrt(cell.si() * cell.si() + rise * rise));
+    }
+    return mean;
+  }
+
+ private:
+  struct Stretch {
+    double share;
+    double slope;
+  };
+  std::vector<Stretch> stretches_;
+};
+
+/// The closest that balanced rows can lie: the ends bend round the weft as it lies.
+template <class Scalar>
+Length<Scalar> closest_balanced(const Woven& band, const Ground<Scalar>& ground) {
+  const cloth::Cells cells = cloth::tightest_column(band.grid);
+  const Length<Scalar> thickness = ground.spacing.weft_thickness;
+  const Length<Scalar> width =
+      ground.spacing.was_flattened
+          ? cloth::pressed_to_thickness(ground.weft_round, thickness).width
+          : ground.weft.width;
+  return cloth::least_mean_spacing(cells, thickness, ground.end.thickness, 0.5) +
+         (width - thickness);
+}
+
+/// The closest that rows can lie by the face of the cloth.
+template <class Scalar>
+Length<Scalar> closest_rows(const Woven& band, const Ground<Scalar>& ground,
+                            const Lie<Scalar>& lie) {
+  switch (band.beat.face) {
+    case cloth::Face::Weft:
+      return longer(kClosestWeftFaced * ground.weft.width,
+                    cloth::row_room(lie.warp_spacing, ground.end.width, ground.weft_round,
+                                    cloth::busiest_gap_share(band.grid)));
+    case cloth::Face::Balanced: return closest_balanced(band, ground);
+    case cloth::Face::Warp: return kClosestWeftFaced * (ground.end.thickness + ground.weft.width);
+  }
+  return Length<Scalar>();
+}
+
+/// Row spacing as the beat has it, before any bound.
+template <class Scalar>
+Length<Scalar> beaten_rows(const Woven& band, const Ground<Scalar>& ground,
+                           const Lie<Scalar>& lie) {
+  switch (band.beat.face) {
+    case cloth::Face::Weft: return band.beat.ratio * ground.weft.width;
+    case cloth::Face::Balanced: return band.beat.ratio * lie.warp_spacing;
+    case cloth::Face::Warp: return band.beat.ratio * (ground.end.thickness + ground.weft.width);
+  }
+  return Length<Scalar>();
+}
+
+void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& closest) {
+  const ThreadDensity<> most = 1.0 / closest;
+  throw OutOfRange(fmt::format(
+      "{:.3g} picks per cm ({:.3g} per inch) is closer than this weft can be beaten in this weave: "
+      "at most {:.3g} per cm ({:.3g} per inch); take fewer picks or a thinner weft",
+      in_per_cm(picks), in_per_inch(picks), std::floor(100.0 * in_per_cm(most)) / 100.0,
+      std::floor(100.0 * in_per_inch(most)) / 100.0));
+}
+
+template <class Scalar>
+struct RowSpacing {
+  Length<Scalar> value;
+  bool needs_room = false;
+};
+
+template <class Scalar>
+RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& ground,
+                                  const Lie<Scalar>& lie) {
+  if (band.beat.measured) {
+    const Length<> measured = band.beat.measured->height / band.beat.measured->rows;
+    return {measured * lie.row_spacing, false};
+  }
+  const Length<Scalar> closest = closest_rows(band, ground, lie);
+  if (band.beat.picks) {
+    const Length<> stated = 1.0 / *band.beat.picks;
+    const bool planning = !lie.planned_row_spacing;
+    if (planning && number(Length<Scalar>(stated)) < number(closest) * (1.0 - 1e-9)) {
+      refuse_close_picks(*band.beat.picks, metres(number(closest)));
+    }
+    return {stated * lie.row_spacing, false};
+  }
+  const Length<Scalar> beaten = beaten_rows(band, ground, lie) * lie.row_spacing;
+  return {longer(beaten, closest), number(beaten) < number(closest)};
+}
+
+/// Rows of a band: stated, or as many as make its height. The height kept is that of whole rows
+/// at the planned spacing.
+template <class Scalar>
+Scalar rows_of(const Woven& band, const Length<Scalar>& row_spacing, const Lie<Scalar>& lie) {
+  if (band.extent.by == Extent::By::Rows) return Scalar(band.extent.count);
+  if (band.extent.by == Extent::By::Repeats) {
+    return Scalar(static_cast<double>(band.extent.count) * band.repeat_picks);
+  }
+  const Length<> planned = lie.planned_row_spacing.value_or(metres(number(row_spacing)));
+  const double planned_rows = std::max(1.0, std::round(band.extent.height / planned));
+  const Scalar rows = planned_rows * planned / row_spacing;
+  if (lie.counting == Counting::Smooth) return rows;
+  return Scalar(std::max(1.0, std::round(value_of(rows))));
+}
+
+/// The taut yarn of an area, by cause, for one strand bundle.
+template <class Scalar>
+struct Taut {
+  Length<Scalar> straight;
+  Length<Scalar> crimp;
+  Length<Scalar> floats;
+  Length<Scalar> turns;
+  Length<Scalar> joins;
+
+  Length<Scalar> total() const { return straight + crimp + floats + turns + joins; }
+};
+
+/// One crossing cell and one floating cell on the weft's course.
+template <class Scalar>
+struct CellYarn {
+  Length<Scalar> straight;  ///< of a crossing cell
+  Length<Scalar> crossing;  ///< in all
+  Length<Scalar> floating;
+};
+
+template <class Scalar>
+CellYarn<Scalar> cell_yarn(const Woven& band, const Ground<Scalar>& ground) {
+  const Course course(band.weft_line);
+  const Length<Scalar>& weft = ground.spacing.weft_thickness;
+  const Length<Scalar>& p = ground.spacing.crossing;
+  const Length<Scalar> height =
+      (ground.end.thickness + weft) * cloth::weft_height_share(band.beat.face);
+  const auto crossing = cloth::crossing_over_flat(p, ground.end, weft, height);
+  return {course.along(p, p), course.along(crossing.yarn, p),
+          course.along(ground.spacing.floating, ground.spacing.floating)};
+}
+
+/// What one join adds a row, on the side of the area that stands at it.
+template <class Scalar>
+Length<Scalar> join_yarn(Join join, bool is_later, const Ground<Scalar>& ground,
+                         const CellYarn<Scalar>& cell, const Length<Scalar>& turn_yarn) {
+  switch (join) {
+    case Join::None:
+    case Join::Slit: return Length<Scalar>();
+    case Join::Interlocked:
+      // Every second row: half a spacing out and back and half round the other weft, in place of
+      // the turn round the last end.
+      return 0.5 * (ground.spacing.crossing + pi * ground.weft_round - turn_yarn);
+    case Join::Dovetailed:
+      // Every second row, out to the neighbour's last end and back.
+      return is_later ? cell.crossing : Length<Scalar>();
+  }
+  return Length<Scalar>();
+}
+
+template <class Scalar>
+Taut<Scalar> taut_in_ends(const Woven& band, std::size_t index, const Ground<Scalar>& ground,
+                          const Scalar& rows, const Length<Scalar>& turn_yarn) {
+  const auto whole_rows = static_cast<std::int64_t>(std::max(1.0, std::round(value_of(rows))));
+  const cloth::Cells cells = band.grid.weft_cells(whole_rows, ground.first, ground.last);
+  const Scalar scale = rows / static_cast<double>(whole_rows);
+  const CellYarn<Scalar> cell = cell_yarn(band, ground);
+
+  Taut<Scalar> taut;
+  taut.straight = static_cast<double>(cells.crossing) * scale * cell.straight;
+  taut.crimp = static_cast<double>(cells.crossing) * scale * (cell.crossing - cell.straight);
+  taut.floats = static_cast<double>(cells.floating) * scale * cell.floating;
+  taut.turns = rows * turn_yarn;
+  taut.joins = rows * join_yarn(band.areas[index].join, true, ground, cell, turn_yarn);
+  if (index + 1 < band.areas.size()) {
+    taut.joins += rows * join_yarn(band.areas[index + 1].join, false, ground, cell, turn_yarn);
+  }
+  return taut;
+}
+
+/// Shapes of a drawing: the cells of so much cloth, a turn for each row of each shape.
+template <class Scalar>
+Taut<Scalar> taut_in_cloth(const Woven& band, const Ground<Scalar>& ground,
+                           const Length<Scalar>& weft_run, const Scalar& turns,
+                           const Length<Scalar>& turn_yarn) {
+  const CellYarn<Scalar> cell = cell_yarn(band, ground);
+  const auto crossing_cells = static_cast<double>(ground.repeat_cells.crossing);
+  const auto floating_cells = static_cast<double>(ground.repeat_cells.floating);
+  const Length<Scalar> repeat =
+      crossing_cells * ground.spacing.crossing + floating_cells * ground.spacing.floating;
+  const Scalar repeats = weft_run / repeat;
+
+  Taut<Scalar> taut;
+  taut.straight = repeats * crossing_cells * cell.straight;
+  taut.crimp = repeats * crossing_cells * (cell.crossing - cell.straight);
+  taut.floats = repeats * floating_cells * cell.floating;
+  taut.turns = turns * turn_yarn;
+  return taut;
+}
+
+/// Rows of all shapes of an area together.
+template <class Scalar>
+Scalar shape_rows(const Drawn& drawn, const Length<Scalar>& row_spacing) {
+  return Scalar(drawn.area / drawn.width / row_spacing);
+}
+
+/// The ground behind drawn shapes: what they leave of the cloth; each of their rows parts one of
+/// its rows in two, with a turn more.
+template <class Scalar>
+Taut<Scalar> taut_behind_shapes(const Woven& band, const Ground<Scalar>& ground,
+                                const Lie<Scalar>& lie, const Scalar& rows,
+                                const Length<Scalar>& row_spacing,
+                                const Length<Scalar>& turn_yarn) {
+  Length<Scalar> run = rows * (band.grid.ends() - 1.0) * lie.warp_spacing;
+  Scalar turns = rows;
+  for (const ColourArea& area : band.areas) {
+    if (!area.drawn) continue;
+    run -= Length<Scalar>(area.drawn->area / row_spacing);
+    turns += shape_rows(*area.drawn, row_spacing);
+  }
+  if (!(number(run) > 0.0)) {
+    throw OutOfRange(
+        "the drawn shapes cover more cloth than the band has; make the band higher or the shapes "
+        "smaller");
+  }
+  return taut_in_cloth(band, ground, run, turns, turn_yarn);
+}
+
+/// Lengths of weft; each separate shape begins with a new one.
+template <class Scalar>
+Scalar lengths_of(const ColourArea& area, const Length<Scalar>& laid, const Lie<Scalar>& lie) {
+  if (!area.drawn) return count_lengths(laid, lie);
+  const double shapes = area.drawn->shapes;
+  return shapes * count_lengths(Length<Scalar>(laid / shapes), lie);
+}
+
+template <class Scalar>
+Entries<Scalar> entries_of(const Strand& strand, const Taut<Scalar>& taut,
+                           const Scalar& lengths, const Lie<Scalar>& lie) {
+  const double k = strand.yarn_per_laid();
+  Entries<Scalar> entries;
+  const auto add = [&](Cause cause, Portion portion, const Length<Scalar>& length) {
+    if (number(length) != 0.0) entries.add(cause, portion, k * length);
+  };
+  add(Cause::Straight, Portion::Laid, taut.straight);
+  add(Cause::Crimp, Portion::Laid, taut.crimp);
+  add(Cause::Floats, Portion::Laid, taut.floats);
+  add(Cause::Turns, Portion::Laid, taut.turns);
+  add(Cause::Joins, Portion::Laid, taut.joins);
+  entries.add(Cause::Take, Portion::Laid, k * taut.total() * (lie.take - 1.0));
+  add(Cause::Tails, Portion::Tails, 2.0 * lengths * lie.tail);
+  return entries;
+}
+
+}  // namespace
+
+template <class Scalar>
+WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
+  const ColourArea& area = band.areas[index];
+  const Ground<Scalar> ground = ground_of(band, index, lie);
+  const RowSpacing<Scalar> spacing = row_spacing_of(band, ground, lie);
+  const Length<Scalar> turn_yarn = turn(lie.warp_diameter, ground.weft_round, spacing.value);
+  const Scalar rows = rows_of(band, spacing.value, lie);
+
+  Taut<Scalar> taut;
+  if (area.drawn) {
+    const Length<Scalar> run = Length<Scalar>(area.drawn->area / spacing.value);
+    taut = taut_in_cloth(band, ground, run, shape_rows(*area.drawn, spacing.value), turn_yarn);
+  } else if (band.is_drawn()) {
+    taut = taut_behind_shapes(band, ground, lie, rows, spacing.value, turn_yarn);
+  } else {
+    taut = taut_in_ends(band, index, ground, rows, turn_yarn);
+  }
+
+  WovenArea<Scalar> woven;
+  woven.row_spacing = spacing.value;
+  woven.rows = rows;
+  woven.height = rows * spacing.value;
+  woven.lengths = lengths_of(area, Length<Scalar>(taut.total() * lie.take), lie);
+  woven.entries = entries_of(area.strand, taut, woven.lengths, lie);
+  woven.flattened = ground.spacing.was_flattened;
+  woven.rows_need_room = spacing.needs_room;
+  return woven;
+}
+
+template <class Scalar>
+cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
+                                const Length<Scalar>& row_spacing) {
+  const double share = cloth::warp_height_share(band.beat.face);
+  if (share <= 0.0) return {Scalar(0.0)};
+  const Ground<Scalar> ground = ground_of(band, 0, lie);
+  const Length<Scalar> thickness = ground.end.thickness + ground.spacing.weft_thickness;
+  const Length<Scalar> height = share * thickness;
+  const Length<Scalar> spacing = longer(row_spacing, cloth::jam_spacing(thickness, height));
+  const auto crossing = cloth::taut_crossing(spacing, thickness, height);
+  cloth::Cells cells;
+  for (int end = 0; end < band.grid.ends(); ++end) {
+    const cloth::Cells column = band.grid.column_cells_in_repeat(end);
+    cells.crossing += column.crossing;
+    cells.floating += column.floating;
+  }
+  const double crossing_share =
+      static_cast<double>(cells.crossing) / static_cast<double>(cells.all());
+  return {crossing_share * (crossing.yarn - spacing) / row_spacing};
+}
+
+template Length<double> turn(const Length<double>&, const Length<double>&, const Length<double>&);
+template Length<Dual> turn(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&);
+template double count_lengths(const Length<double>&, const Lie<double>&);
+template Dual count_lengths(const Length<Dual>&, const Lie<Dual>&);
+template WovenArea<double> woven_area(const Woven&, std::size_t, const Lie<double>&);
+template WovenArea<Dual> woven_area(const Woven&, std::size_t, const Lie<Dual>&);
+template cloth::Crimp<double> warp_crimp(const Woven&, const Lie<double>&, const Length<double>&);
+template cloth::Crimp<Dual> warp_crimp(const Woven&, const Lie<Dual>&, const Length<Dual>&);
+
+}  // namespace ellwand::technique

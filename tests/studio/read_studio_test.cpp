@@ -1,0 +1,177 @@
+#include "a_studio.hpp"
+
+#include "ellwand/studio/files.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+
+namespace ellwand::studio {
+namespace {
+
+namespace fs = std::filesystem;
+
+Lines lot_complaints(const std::string& text) {
+  return complaints_of([&] { read_lots(text, "lots.csv", a_studio().yarns); });
+}
+
+TEST(Studio, IsReadFromItsFiles) {
+  const Studio& studio = a_studio();
+  EXPECT_EQ(studio.folder, "tidewrack");
+  EXPECT_EQ(studio.name, "Tidewrack");
+  EXPECT_EQ(studio.currency, "EUR");
+  EXPECT_EQ(studio.shown.length, LengthShown::Inches);
+  EXPECT_EQ(studio.shown.yarn, YarnShown::Yards);
+  EXPECT_EQ(studio.shown.mass, MassShown::Ounces);
+  EXPECT_DOUBLE_EQ(in_centimetres(studio.habits.tail.value()), 11.0);
+  EXPECT_EQ(studio.habits.carrier, piece::Carrier::Butterfly);
+  EXPECT_DOUBLE_EQ(studio.habits.waste_share.value(), 0.03);
+  EXPECT_TRUE(studio.beginner);
+  EXPECT_DOUBLE_EQ(in_millimetres(studio.looms.at("slate").pitch), 4.0);
+  EXPECT_EQ(studio.looms.at("trestle").kind, piece::LoomKind::Beam);
+  EXPECT_EQ(studio.yarns.size(), 4U);
+  EXPECT_EQ(studio.lots.size(), 2U);
+  EXPECT_EQ(told_lines(studio.warnings), Lines{});
+}
+
+TEST(Studio, ShowsCentimetresMetresAndGramsUnlessTold) {
+  const Studio studio = read_studio("", "studio.toml");
+  EXPECT_EQ(studio.shown.length, LengthShown::Centimetres);
+  EXPECT_EQ(studio.shown.yarn, YarnShown::Metres);
+  EXPECT_EQ(studio.shown.mass, MassShown::Grams);
+  EXPECT_FALSE(studio.beginner);
+}
+
+TEST(Studio, ComplainsOfItsTomlAtOnce) {
+  const std::string text =
+      "[show]\nlength = 'ft'\n[habits]\ntail = '60 cm'\nworking_length = '1 m'\nwaste = 4\n"
+      "[[loom]]\nkind = 'notched'\n[[loom]]\nname = 'a'\nkind = 'frame'\nspan = '3 cm'\n"
+      "[[loom]]\nname = 'a'\nkind = 'beam'\n";
+  const Lines lines = complaints_of([&] { read_studio(text, "studio.toml"); });
+  ASSERT_EQ(lines.size(), 6U);
+  EXPECT_EQ(lines[0],
+            "studio.toml:2:10: length: \"ft\" is not known here; 'cm' or 'in' is accepted");
+  EXPECT_EQ(lines[1],
+            "studio.toml:5:18: working_length: must be longer than its two tails");
+  EXPECT_EQ(lines[2].substr(0, 29), "studio.toml:6:9: waste: \"4\": ");
+  EXPECT_EQ(lines[3], "studio.toml:7:1: [[loom]] has no 'name'; write the name pieces use it by, "
+                      "such as name = \"small frame\"");
+  EXPECT_EQ(lines[4], "studio.toml:12:8: span: 3 cm is outside 5 cm to 20 m");
+  EXPECT_EQ(lines[5], "studio.toml:14:8: name: \"a\" is the name of a loom above; rename one of "
+                      "them");
+}
+
+TEST(Studio, WarnsOfKeysNobodyReadsButNotOfThoseForLater) {
+  const Studio studio =
+      read_studio("[kit]\nbuyers = 9\n[shwo]\na = 1\n[studio]\ncurency = 'EUR'\n", "studio.toml");
+  EXPECT_EQ(told_lines(studio.warnings),
+            (Lines{"studio.toml:3:2: unknown key 'shwo' in this file; did you mean 'show'? It is "
+                   "kept but not used.",
+                   "studio.toml:6:1: unknown key 'curency' in [studio]; did you mean 'currency'? "
+                   "It is kept but not used."}));
+}
+
+TEST(Studio, GathersTheComplaintsOfAllItsFiles) {
+  StudioTexts texts = studio_texts();
+  texts.studio_toml = "[show]\nmass = 'kg'\n";
+  texts.yarns_csv = "id,fibre,count\na b,wool,400 tex\n";
+  EXPECT_EQ(complaints_of([&] { studio_from(texts, starting_values()); }),
+            (Lines{"tidewrack/studio.toml:2:8: mass: \"kg\" is not known here; did you mean 'g'? "
+                   "'g' or 'oz' is accepted",
+                   "tidewrack/yarns.csv:2:1: id: \"a b\" may have only letters a to z, digits and "
+                   "hyphens, such as rug-wool-ash"}));
+}
+
+TEST(Studio, WarnsWhenItHasNoYarnsYet) {
+  StudioTexts texts{"tidewrack", kStudioToml, std::nullopt, std::nullopt};
+  EXPECT_EQ(told_lines(studio_from(texts, starting_values()).warnings),
+            (Lines{"tidewrack/yarns.csv: there is no such file, so the studio has no yarns yet"}));
+}
+
+TEST(Lots, SumToAShelf) {
+  const auto totals = shelf_totals(a_studio().lots, a_studio().yarns);
+  ASSERT_EQ(totals.size(), 1U);
+  // 500 tex: 100 g are 200 m, and 50 m are 25 g.
+  const Shelf& shelf = totals.at("rug-ash");
+  EXPECT_NEAR(in_grams(shelf.mass), 125.0, 1e-9);   // rounding only
+  EXPECT_NEAR(in_metres(shelf.length), 250.0, 1e-9);
+  EXPECT_EQ(shelf.lots, 2);
+  EXPECT_EQ(a_studio().lots[0].bought, "2026-03-14");
+  EXPECT_TRUE(a_studio().lots[1].opened);
+  EXPECT_DOUBLE_EQ(in_metres(a_studio().lots[1].longest_left.value()), 12.0);
+}
+
+TEST(Lots, ComplainOfEveryRow) {
+  EXPECT_EQ(
+      lot_complaints("yarn,bought,net_g,net_m,opened\nrug-ahs,2026-02-29,5,,\n,14.3.2026,,,maybe\n"
+                     "rug-ash,2024-02-29,-5,,\n"),
+      (Lines{"lots.csv:2:1: yarn: \"rug-ahs\" is no yarn of yarns.csv; did you mean 'rug-ash'?",
+             "lots.csv:2:2: bought: \"2026-02-29\" is not a day written as year-month-day, such as "
+             "2026-03-14",
+             "lots.csv:3:1: yarn: is empty; write the id of a yarn of yarns.csv",
+             "lots.csv:3:2: bought: \"14.3.2026\" is not a day written as year-month-day, such as "
+             "2026-03-14",
+             "lots.csv:3:3: net_g: is empty, and so is net_m; write how much there is in one of "
+             "them",
+             "lots.csv:3:5: opened: \"maybe\" is not known here; 'no' or 'yes' is accepted",
+             lot_complaints("yarn,bought,net_g,net_m,opened\n\n\nrug-ash,2024-02-29,-5,,\n")
+                 .at(0)}));
+}
+
+/// A folder with the studio's files, gone afterwards.
+class StudioFolder : public testing::Test {
+ protected:
+  void SetUp() override {
+    std::string name = (fs::temp_directory_path() / "ellwand-studio-XXXXXX").string();
+    ASSERT_NE(::mkdtemp(name.data()), nullptr);
+    folder_ = name;
+    fs::create_directories(folder_ / "pieces" / "sold");
+    write_file(folder_ / "studio.toml", kStudioToml);
+  }
+  void TearDown() override { fs::remove_all(folder_); }
+
+  fs::path folder_;
+};
+
+TEST_F(StudioFolder, IsOpened) {
+  write_file(folder_ / "yarns.csv", kYarnsCsv);
+  write_file(folder_ / "lots.csv", kLotsCsv);
+  const Studio studio = open_studio(folder_, starting_values());
+  EXPECT_EQ(studio.name, "Tidewrack");
+  EXPECT_EQ(studio.yarns.size(), 4U);
+  EXPECT_EQ(studio.lots.size(), 2U);
+}
+
+TEST_F(StudioFolder, MustHaveAStudioToml) {
+  fs::remove(folder_ / "studio.toml");
+  EXPECT_EQ(complaints_of([&] { open_studio(folder_, starting_values()); }),
+            (Lines{(folder_ / "studio.toml").string() + ": there is no such file"}));
+}
+
+TEST_F(StudioFolder, IsFoundFromItsPieces) {
+  EXPECT_EQ(find_studio_of(folder_ / "pieces" / "reed.toml"), folder_);
+  EXPECT_EQ(find_studio_of(folder_ / "pieces" / "sold" / "reed.toml"), folder_);
+  EXPECT_EQ(find_studio_of(folder_ / "reed.toml"), folder_);
+}
+
+TEST_F(StudioFolder, IsFoundFromInside) {
+  const fs::path before = fs::current_path();
+  fs::current_path(folder_ / "pieces");
+  const fs::path found = find_studio_of("reed.toml");
+  EXPECT_TRUE(fs::equivalent(found, folder_));
+  fs::current_path(folder_);
+  EXPECT_TRUE(fs::equivalent(find_studio_of("pieces/reed.toml"), folder_));
+  fs::current_path(before);
+}
+
+TEST_F(StudioFolder, MayBeMissing) {
+  fs::remove(folder_ / "studio.toml");
+  const fs::path piece = folder_ / "pieces" / "reed.toml";
+  EXPECT_EQ(complaints_of([&] { find_studio_of(piece); }),
+            (Lines{piece.string() + ": no folder above this piece has a studio.toml; keep pieces "
+                                    "in the folder 'pieces' of a studio"}));
+}
+
+}  // namespace
+}  // namespace ellwand::studio

@@ -1,0 +1,90 @@
+// ellwand: splits the command at its first bare word and runs that verb.
+
+#include "verbs.hpp"
+
+#include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/units/error.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iostream>
+#include <sstream>
+
+namespace ellwand::tools {
+
+std::vector<Verb> all_verbs() { return {start_verb(), estimate_verb()}; }
+
+namespace {
+
+std::string overview() {
+  std::string text =
+      "  ellwand start my-studio --demo              a studio to try things on\n"
+      "  ellwand estimate my-studio/pieces/saltmarsh.toml\n\n"
+      "How much yarn will this piece take?\n\nUsage: ellwand VERB [studio or piece] [options]\n\n";
+  for (const Verb& verb : all_verbs()) {
+    text += fmt::format("  {:<12} {}\n", verb.name, verb.does);
+  }
+  return text + "\nellwand VERB --help tells more. ellwand --version tells the version.\n";
+}
+
+bool is_help(const std::string& word) { return word == "--help" || word == "-h"; }
+
+int run_verb(const std::vector<std::string>& arguments, const Streams& streams) {
+  if (arguments.empty() || is_help(arguments[0]) || arguments[0] == "help") {
+    streams.results << overview();
+    return arguments.empty() ? kWrongUsage : kDone;
+  }
+  if (arguments[0] == "--version") {
+    streams.results << "ellwand " << studio::kEngineVersion << '\n';
+    return kDone;
+  }
+  const std::vector<Verb> verbs = all_verbs();
+  std::vector<std::string> names;
+  for (const Verb& verb : verbs) names.push_back(verb.name);
+  for (const Verb& verb : verbs) {
+    if (verb.name != arguments[0]) continue;
+    const std::vector<std::string> rest(arguments.begin() + 1, arguments.end());
+    if (std::any_of(rest.begin(), std::find(rest.begin(), rest.end(), "--"), is_help)) {
+      streams.results << help_of(verb);
+      return kDone;
+    }
+    return verb.run(read_options(rest, verb.options), streams);
+  }
+  throw WrongUsage(fmt::format("there is no verb '{}'{}. ellwand --help lists them", arguments[0],
+                               did_you_mean(arguments[0], names)));
+}
+
+int run(const std::vector<std::string>& arguments, const Streams& streams) {
+  try {
+    return run_verb(arguments, streams);
+  } catch (const WrongUsage& wrong) {
+    streams.talk << "ellwand: " << wrong.what() << '\n';
+    return kWrongUsage;
+  } catch (const BadInput& bad) {
+    streams.talk << bad.what() << '\n';
+    return kBadInput;
+  } catch (const OutOfRange& refusal) {
+    streams.talk << refusal.what() << '\n';
+    return kBadInput;
+  } catch (const std::exception& unexpected) {
+    streams.talk << "ellwand: " << unexpected.what() << '\n';
+    return kNoAnswer;
+  }
+}
+
+}  // namespace
+}  // namespace ellwand::tools
+
+int main(int argc, char** argv) {
+  using namespace ellwand::tools;
+  std::ios::sync_with_stdio(false);
+  const std::vector<std::string> arguments(argv + (argc > 0 ? 1 : 0), argv + argc);
+  const int status = run(arguments, {std::cout, std::cerr});
+  std::cout.flush();
+  if (!std::cout) {  // a full disk behind stdout
+    std::cerr << "ellwand: the result could not be written out\n";
+    return kNoAnswer;
+  }
+  return status;
+}

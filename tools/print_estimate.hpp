@@ -1,0 +1,18 @@
+#pragma once
+/// An estimate as she reads it on a terminal.
+
+#include "show.hpp"
+
+namespace ellwand::tools {
+
+void print_estimate(const estimate::PieceEstimate& piece, const Shower& show, bool joint,
+                    std::ostream& out);
+
+/// Where one figure comes from: its causes, which add up, and the unevenness on top.
+///
+/// @param figure  a yarn's id, "band 3", "waste", "warp", "size" or "room"
+/// @throws WrongUsage when the piece has no such figure, naming those it has
+void print_why(const estimate::PieceModel& model, const estimate::PieceEstimate& piece,
+               const std::string& figure, const Shower& show, std::ostream& out);
+
+}  // namespace ellwand::tools

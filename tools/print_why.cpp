@@ -1,0 +1,180 @@
+// Why a figure is what it is: its causes, each in a weaver's words, and their sum.
+
+#include "print_estimate.hpp"
+
+#include "command_line.hpp"
+#include "ellwand/technique/warp.hpp"
+
+#include <fmt/format.h>
+
+#include <map>
+#include <ostream>
+
+namespace ellwand::tools {
+
+namespace {
+
+using estimate::BandEstimate;
+using estimate::PieceEstimate;
+using estimate::Spread;
+using technique::Cause;
+
+const char* words_for(Cause cause, bool warp) {
+  switch (cause) {
+    case Cause::Straight: return warp ? "the straight way along the warp" : "the straight way";
+    case Cause::Crimp: return "bending over and under";
+    case Cause::Floats: return "floats, straight over several";
+    case Cause::Turns: return warp ? "turning round the notches" : "turning at the edges";
+    case Cause::Joins: return "where colours hold each other";
+    case Cause::Loops: return "raised loops";
+    case Cause::Wraps: return "wraps and knots";
+    case Cause::Take: return "yarn per straight length, laid in loosely";
+    case Cause::Stretch: return "less, for the warp is wound stretched";
+    case Cause::Tails: return warp ? "ties" : "tails left hanging";
+    case Cause::Trims: return warp ? "left for fringe" : "trimmed off";
+    case Cause::Waste: return warp ? "loom waste" : "waste";
+  }
+  return "";
+}
+
+/// Figures that are added up are shown to the millimetre, so that the sum can be followed.
+std::string exact(double value) { return fmt::format("{:.3f}", value); }
+
+class WhyTable {
+ public:
+  WhyTable(const Shower& show, std::string what)
+      : show_(show), table_({std::move(what), show.yarn_unit()}) {}
+  void add(const std::string& words, double metres) {
+    table_.add({words, exact(show_.yarn(metres))});
+  }
+  void print(std::ostream& out) const { table_.print(out); }
+
+ private:
+  const Shower& show_;
+  TextTable table_;
+};
+
+void add_causes(const std::map<Cause, double>& causes_m, bool warp, WhyTable& table) {
+  for (const auto& [cause, length_m] : causes_m) table.add(words_for(cause, warp), length_m);
+}
+
+/// Plan, then what the range's middle differs from it by.
+void add_sum(double plan_m, const Spread& range, WhyTable& table) {
+  table.add("= the plan", plan_m);
+  table.add("unevenness, and rounded counts smoothed", range.mid - plan_m);
+  table.add("= likely", range.mid);
+}
+
+std::string title_of(const BandEstimate& band) {
+  return band.band == 0 ? band.work : fmt::format("band {}, {}", band.band, band.work);
+}
+
+void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std::size_t index,
+              const Shower& show, std::ostream& out) {
+  const estimate::YarnEstimate& yarn = piece.yarns[index];
+  WhyTable table(show, yarn.yarn);
+  for (const BandEstimate& band : piece.bands) {
+    if (band.yarn != yarn.yarn) continue;
+    for (const auto& [cause, length_m] : band.causes_m) {
+      table.add(title_of(band) + ": " + words_for(cause, band.work == "warp"), length_m);
+    }
+  }
+  add_sum(yarn.plan_m, yarn.length_m, table);
+  table.print(out);
+  const yarn::Yarn& label = *model.yarns()[index];
+  out << fmt::format(
+      "\n{:.4g} tex ({:.4g} m to 100 g), so {} g by plan; lies {:.3g} mm thick{}.\n",
+      in_tex(label.linear_density), 1e5 / in_tex(label.linear_density), exact(yarn.plan_g),
+      in_millimetres(model.strand_diameter(index)),
+      label.measured_diameter ? ", as measured" : " by its count and fibre");
+}
+
+void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
+              const Shower& show, std::ostream& out) {
+  for (const BandEstimate& band : piece.bands) {
+    if (band.band != number) continue;
+    WhyTable table(show, fmt::format("band {}, {} of {}", number, band.work, band.yarn));
+    add_causes(band.causes_m, false, table);
+    add_sum(band.plan_m, band.length_m, table);
+    table.print(out);
+    out << fmt::format("\n{} rows, {:.3g} mm each, {}; ends {:.3g} mm apart.\n\n", band.rows,
+                       in_millimetres(band.row_spacing), show.size_text(band.height),
+                       in_millimetres(model.warp_spacing()));
+  }
+}
+
+void why_work(const PieceEstimate& piece, const std::string& work, const Shower& show,
+              std::ostream& out) {
+  for (const BandEstimate& band : piece.bands) {
+    if (band.band != 0 || band.work != work) continue;
+    WhyTable table(show, work + ", " + band.yarn);
+    add_causes(band.causes_m, work == "warp", table);
+    add_sum(band.plan_m, band.length_m, table);
+    table.print(out);
+    out << '\n';
+  }
+}
+
+void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, const Shower& show,
+              std::ostream& out) {
+  out << fmt::format(
+      "Width on the loom: {} ends {:.3g} mm apart, and the edge ends and wefts beyond them: {}.\n"
+      "Height on the loom: the bands together: {}.\n"
+      "Off the loom {:.1f} % less, washed {:.1f} % less again.\n",
+      model.piece().warp.ends, in_millimetres(model.warp_spacing()),
+      show.size_text(piece.loom.width), show.size_text(piece.loom.height),
+      100.0 * model.relaxation(), 100.0 * model.shrinkage());
+}
+
+void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  if (!piece.budget) {
+    out << "A beam loom has no fixed span; its warp is wound as long as the piece needs.\n";
+    return;
+  }
+  TextTable table({"room on the warp", show.size_unit()});
+  const auto add = [&](const char* what, const Length<>& length) {
+    table.add({what, fmt::format("{:.2f}", show.size(length))});
+  };
+  add("the span", piece.budget->span);
+  add("header", -piece.budget->header);
+  add("room to tie", -piece.budget->tie_room);
+  add("room for the needle", -piece.budget->needle_room);
+  add("loops on the rod", -piece.budget->rod_loops);
+  add("the bands", -piece.budget->bands);
+  add("= left", piece.budget->left());
+  table.print(out);
+}
+
+std::vector<std::string> figures_of(const PieceEstimate& piece) {
+  std::vector<std::string> figures = {"warp", "waste", "size", "room"};
+  for (const estimate::YarnEstimate& yarn : piece.yarns) figures.push_back(yarn.yarn);
+  for (const BandEstimate& band : piece.bands) {
+    if (band.band > 0) figures.push_back(fmt::format("band {}", band.band));
+  }
+  return figures;
+}
+
+}  // namespace
+
+void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
+               const std::string& figure, const Shower& show, std::ostream& out) {
+  if (figure == "warp" || figure == "waste") return why_work(piece, figure, show, out);
+  if (figure == "size") return why_size(model, piece, show, out);
+  if (figure == "room") return why_room(piece, show, out);
+  for (std::size_t i = 0; i < piece.yarns.size(); ++i) {
+    if (piece.yarns[i].yarn == figure) return why_yarn(model, piece, i, show, out);
+  }
+  for (const BandEstimate& band : piece.bands) {
+    if (band.band > 0 && figure == fmt::format("band {}", band.band)) {
+      return why_band(model, piece, band.band, show, out);
+    }
+  }
+  std::string known;
+  for (const std::string& name : figures_of(piece)) {
+    if (known.find("'" + name + "'") == std::string::npos) known += " '" + name + "'";
+  }
+  throw WrongUsage(fmt::format("{} has no figure '{}'{}. --why takes one of:{}", piece.piece,
+                               figure, did_you_mean(figure, figures_of(piece)), known));
+}
+
+}  // namespace ellwand::tools

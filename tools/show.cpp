@@ -1,0 +1,86 @@
+#include "show.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ostream>
+
+namespace ellwand::tools {
+
+std::string rounded_to(double value, double doubt) {
+  const double least = std::max({doubt, std::abs(value) * 1e-3, 1e-9});
+  const int decimals = std::clamp(-static_cast<int>(std::floor(std::log10(least))), 0, 3);
+  const std::string text = fmt::format("{:.{}f}", value, decimals);
+  return text == "-0" ? "0" : text;
+}
+
+const char* Shower::yarn_unit() const {
+  return shown_.yarn == studio::YarnShown::Metres ? "m" : "yd";
+}
+const char* Shower::mass_unit() const {
+  return shown_.mass == studio::MassShown::Grams ? "g" : "oz";
+}
+const char* Shower::size_unit() const {
+  return shown_.length == studio::LengthShown::Centimetres ? "cm" : "in";
+}
+
+double Shower::yarn(double metres_of_yarn) const {
+  const Length<> length = metres(metres_of_yarn);
+  return shown_.yarn == studio::YarnShown::Metres ? in_metres(length) : in_yards(length);
+}
+double Shower::mass(double grams_of_yarn) const {
+  const Mass<> mass = grams(grams_of_yarn);
+  return shown_.mass == studio::MassShown::Grams ? in_grams(mass) : in_ounces(mass);
+}
+double Shower::size(const Length<>& length) const {
+  return shown_.length == studio::LengthShown::Centimetres ? in_centimetres(length)
+                                                            : in_inches(length);
+}
+
+std::string Shower::yarn_text(double metres_of_yarn, double doubt_m) const {
+  return rounded_to(yarn(metres_of_yarn), yarn(doubt_m)) + " " + yarn_unit();
+}
+std::string Shower::mass_text(double grams_of_yarn, double doubt_g) const {
+  return rounded_to(mass(grams_of_yarn), mass(doubt_g)) + " " + mass_unit();
+}
+std::string Shower::size_text(const Length<>& length) const {
+  return fmt::format("{:.1f} {}", size(length), size_unit());
+}
+
+std::string Shower::range_text(const estimate::Spread& spread, double unit) const {
+  const double doubt = 0.5 * (spread.high - spread.low) * unit;
+  const auto text = [&](double value) { return rounded_to(value * unit, doubt); };
+  return fmt::format("{} ({} to {})", text(spread.mid), text(spread.low), text(spread.high));
+}
+
+TextTable::TextTable(std::vector<std::string> heads, std::vector<std::size_t> left)
+    : rows_{std::move(heads)}, left_(std::move(left)) {}
+
+void TextTable::add(std::vector<std::string> cells) { rows_.push_back(std::move(cells)); }
+
+void TextTable::print(std::ostream& out) const {
+  std::vector<std::size_t> widths(rows_.front().size(), 0);
+  for (const auto& row : rows_) {
+    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
+  }
+  for (const auto& row : rows_) {
+    std::string line = " ";
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      const bool to_left = i == 0 || std::find(left_.begin(), left_.end(), i) != left_.end();
+      line += to_left ? fmt::format(" {:<{}} ", row[i], widths[i])
+                      : fmt::format(" {:>{}} ", row[i], widths[i]);
+    }
+    line.erase(line.find_last_not_of(' ') + 1);
+    out << line << '\n';
+  }
+}
+
+std::string one_in(double chance) {
+  if (chance < 0.001) return "under 1 in 1000";
+  if (chance > 0.995) return "all but certain";
+  if (chance > 0.5) return fmt::format("{:.0f} in 100", 100.0 * chance);
+  return fmt::format("1 in {:.0f}", 1.0 / chance);
+}
+
+}  // namespace ellwand::tools

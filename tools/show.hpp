@@ -1,0 +1,56 @@
+#pragma once
+/// Figures as the weaver reads them: her units, and no more digits than the range supports.
+
+#include "ellwand/estimate/estimate.hpp"
+#include "ellwand/studio/studio.hpp"
+
+#include <iosfwd>
+#include <string>
+#include <vector>
+
+namespace ellwand::tools {
+
+/// A number with as many digits as a doubt of `doubt` leaves: 18.24 with 2.2 is "18".
+std::string rounded_to(double value, double doubt);
+
+/// Shows lengths and masses in the studio's units.
+class Shower {
+ public:
+  explicit Shower(const studio::Shown& shown) : shown_(shown) {}
+
+  const char* yarn_unit() const;
+  const char* mass_unit() const;
+  const char* size_unit() const;
+  double yarn(double metres) const;
+  double mass(double grams) const;
+  double size(const Length<>& length) const;
+
+  /// "18 m", with the digits that `doubt_m` leaves.
+  std::string yarn_text(double metres, double doubt_m) const;
+  std::string mass_text(double grams, double doubt_g) const;
+  /// "28.4 cm", to a millimetre or a tenth of an inch.
+  std::string size_text(const Length<>& length) const;
+  /// "18 (16 to 21)" without a unit.
+  std::string range_text(const estimate::Spread& spread, double unit) const;
+
+ private:
+  studio::Shown shown_;
+};
+
+/// Rows of text in columns: the first and those named in `left` to the left, the rest to the right.
+class TextTable {
+ public:
+  explicit TextTable(std::vector<std::string> heads, std::vector<std::size_t> left = {});
+  void add(std::vector<std::string> cells);
+  bool empty() const { return rows_.size() < 2; }
+  void print(std::ostream& out) const;
+
+ private:
+  std::vector<std::vector<std::string>> rows_;
+  std::vector<std::size_t> left_;
+};
+
+/// "1 in 20", for chances that are neither nothing nor sure.
+std::string one_in(double chance);
+
+}  // namespace ellwand::tools

@@ -1,0 +1,14 @@
+#pragma once
+/// The verbs, one file each.
+
+#include "command_line.hpp"
+
+namespace ellwand::tools {
+
+Verb start_verb();
+Verb estimate_verb();
+
+/// In the order the list shows them.
+std::vector<Verb> all_verbs();
+
+}  // namespace ellwand::tools
