@@ -377,7 +377,7 @@ Outcome estimate(const Case& wanted) {
   const FreshFolder studio;
   const FreshFolder results;
   lay_out(wanted, studio.path());
-  const std::string command = quoted(ELLWAND_BINARY) + " estimate " +
+  const std::string command = quoted(ELLWAND_PROGRAM) + " estimate " +
                               quoted(studio.path() / "pieces" / "case.toml") + " --json >" +
                               quoted(results.path() / "out") + " 2>" +
                               quoted(results.path() / "talk") + " </dev/null";

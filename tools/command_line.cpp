@@ -35,8 +35,7 @@ namespace {
 po::options_description described(const std::vector<Option>& options) {
   po::options_description all;
   for (const Option& option : options) {
-    const std::string name =
-        option.letter == 0 ? option.name : option.name + "," + option.letter;
+    const std::string name = option.letter == 0 ? option.name : option.name + "," + option.letter;
     if (option.value.empty()) {
       all.add_options()(name.c_str(), option.help.c_str());
     } else {
@@ -71,11 +70,8 @@ Given read_options(const std::vector<std::string>& arguments, const std::vector<
 
   Given given;
   try {
-    const auto parsed = po::command_line_parser(arguments)
-                            .options(with_words)
-                            .positional(words)
-                            .style(style)
-                            .run();
+    const auto parsed =
+        po::command_line_parser(arguments).options(with_words).positional(words).style(style).run();
     for (const auto& option : parsed.options) {
       if (option.string_key == "word") {
         given.words_.insert(given.words_.end(), option.value.begin(), option.value.end());
@@ -101,8 +97,7 @@ std::string help_of(const Verb& verb) {
   help += fmt::format("\n{}\n\nUsage: ellwand {} {}\n\n", verb.does, verb.name, verb.usage);
   for (const Option& option : verb.options) {
     const std::string letter = option.letter == 0 ? "    " : fmt::format("-{}, ", option.letter);
-    const std::string name =
-        "--" + option.name + (option.value.empty() ? "" : " " + option.value);
+    const std::string name = "--" + option.name + (option.value.empty() ? "" : " " + option.value);
     help += fmt::format("  {}{:<20} {}\n", letter, name, option.help);
   }
   if (!verb.more.empty()) help += "\n" + verb.more;

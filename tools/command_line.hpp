@@ -30,7 +30,7 @@ struct Option {
   std::string name;   ///< without the dashes
   std::string value;  ///< what stands for its value in the help, or empty
   std::string help;
-  char letter = 0;    ///< a short form, or none
+  char letter = 0;  ///< a short form, or none
 };
 
 /// What a verb was given.
@@ -60,7 +60,7 @@ struct Verb {
   std::string usage;                  ///< "FOLDER [options]"
   std::vector<std::string> examples;  ///< shown first in its help
   std::vector<Option> options;
-  std::string more;                   ///< further help, or empty
+  std::string more;  ///< further help, or empty
   std::function<int(const Given&, const Streams&)> run;
 };
 

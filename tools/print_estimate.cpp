@@ -35,8 +35,7 @@ void print_yarns(const PieceEstimate& piece, const Shower& show, std::ostream& o
   table.print(out);
 }
 
-void print_chances(const PieceEstimate& piece, const Shower& show, bool joint,
-                   std::ostream& out) {
+void print_chances(const PieceEstimate& piece, const Shower& show, bool joint, std::ostream& out) {
   if (joint) {
     out << "Set aside together: some yarn of the piece runs short "
         << one_in(piece.chance_any_set_aside_short) << ".\n";
@@ -47,8 +46,8 @@ void print_chances(const PieceEstimate& piece, const Shower& show, bool joint,
   TextTable shelf({"on the shelf", show.mass_unit(), "runs short"});
   for (const YarnEstimate& yarn : piece.yarns) {
     if (!yarn.on_shelf_g) continue;
-    shelf.add({yarn.yarn, fmt::format("{:.0f}", show.mass(*yarn.on_shelf_g)),
-               one_in(yarn.chance_short)});
+    shelf.add(
+        {yarn.yarn, fmt::format("{:.0f}", show.mass(*yarn.on_shelf_g)), one_in(yarn.chance_short)});
   }
   if (!shelf.empty()) {
     out << '\n';
@@ -108,8 +107,7 @@ void print_advice(const PieceEstimate& piece, std::ostream& out) {
 
 }  // namespace
 
-void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint,
-                    std::ostream& out) {
+void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint, std::ostream& out) {
   out << piece.name << "\n\n";
   print_yarns(piece, show, out);
   out << '\n';

@@ -21,18 +21,30 @@ using technique::Cause;
 
 const char* words_for(Cause cause, bool warp) {
   switch (cause) {
-    case Cause::Straight: return warp ? "the straight way along the warp" : "the straight way";
-    case Cause::Crimp: return "bending over and under";
-    case Cause::Floats: return "floats, straight over several";
-    case Cause::Turns: return warp ? "turning round the notches" : "turning at the edges";
-    case Cause::Joins: return "where colours hold each other";
-    case Cause::Loops: return "raised loops";
-    case Cause::Wraps: return "wraps and knots";
-    case Cause::Take: return "yarn per straight length, laid in loosely";
-    case Cause::Stretch: return "less, for the warp is wound stretched";
-    case Cause::Tails: return warp ? "ties" : "tails left hanging";
-    case Cause::Trims: return warp ? "left for fringe" : "trimmed off";
-    case Cause::Waste: return warp ? "loom waste" : "waste";
+    case Cause::Straight:
+      return warp ? "the straight way along the warp" : "the straight way";
+    case Cause::Crimp:
+      return "bending over and under";
+    case Cause::Floats:
+      return "floats, straight over several";
+    case Cause::Turns:
+      return warp ? "turning round the notches" : "turning at the edges";
+    case Cause::Joins:
+      return "where colours hold each other";
+    case Cause::Loops:
+      return "raised loops";
+    case Cause::Wraps:
+      return "wraps and knots";
+    case Cause::Take:
+      return "yarn per straight length, laid in loosely";
+    case Cause::Stretch:
+      return "less, for the warp is wound stretched";
+    case Cause::Tails:
+      return warp ? "ties" : "tails left hanging";
+    case Cause::Trims:
+      return warp ? "left for fringe" : "trimmed off";
+    case Cause::Waste:
+      return warp ? "loom waste" : "waste";
   }
   return "";
 }
@@ -82,11 +94,10 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std
   add_sum(yarn.plan_m, yarn.length_m, table);
   table.print(out);
   const yarn::Yarn& label = *model.yarns()[index];
-  out << fmt::format(
-      "\n{:.4g} tex ({:.4g} m to 100 g), so {} g by plan; lies {:.3g} mm thick{}.\n",
-      in_tex(label.linear_density), 1e5 / in_tex(label.linear_density), exact(yarn.plan_g),
-      in_millimetres(model.strand_diameter(index)),
-      label.measured_diameter ? ", as measured" : " by its count and fibre");
+  out << fmt::format("\n{:.4g} tex ({:.4g} m to 100 g), so {} g by plan; lies {:.3g} mm thick{}.\n",
+                     in_tex(label.linear_density), 1e5 / in_tex(label.linear_density),
+                     exact(yarn.plan_g), in_millimetres(model.strand_diameter(index)),
+                     label.measured_diameter ? ", as measured" : " by its count and fibre");
 }
 
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,

@@ -35,7 +35,7 @@ double Shower::mass(double grams_of_yarn) const {
 }
 double Shower::size(const Length<>& length) const {
   return shown_.length == studio::LengthShown::Centimetres ? in_centimetres(length)
-                                                            : in_inches(length);
+                                                           : in_inches(length);
 }
 
 std::string Shower::yarn_text(double metres_of_yarn, double doubt_m) const {

@@ -58,8 +58,9 @@ std::vector<Target> targets_of(const std::vector<std::string>& words) {
       const std::vector<Target> all = pieces_of(word);
       targets.insert(targets.end(), all.begin(), all.end());
     } else if (!fs::exists(word)) {
-      throw BadInput({{word, 0, 0, "there is no such file or folder; name a piece file or a "
-                                   "studio folder"}});
+      throw BadInput({{word, 0, 0,
+                       "there is no such file or folder; name a piece file or a "
+                       "studio folder"}});
     } else {
       targets.push_back({studio::find_studio_of(word), word});
     }
@@ -88,8 +89,8 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
   const estimate::Workshop workshop{studio.yarns, values, studio.habits};
   estimate::Options options;
   options.joint = joint;
-  options.cut_step = studio.shown.length == studio::LengthShown::Inches ? inches(0.5)
-                                                                         : centimetres(1.0);
+  options.cut_step =
+      studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
   const estimate::PieceModel model(reading.piece, workshop);
   estimate::PieceEstimate estimate =
       estimate::estimate(model, studio::shelf_totals(studio.lots, studio.yarns), options);
@@ -155,21 +156,22 @@ int run(const Given& given, const Streams& streams) {
 }  // namespace
 
 Verb estimate_verb() {
-  return {"estimate",
-          "how much yarn one or several pieces take",
-          "STUDIO or PIECE.toml ... [options]",
-          {"ellwand estimate my-studio/pieces/saltmarsh.toml",
-           "ellwand estimate my-studio/pieces/saltmarsh.toml --why rug-wool-ash",
-           "ellwand estimate my-studio --json"},
-          {{"why", "FIGURE", "where a figure comes from: a yarn, 'band 3', warp, waste, size, room"},
-           {"joint", "", "set aside so that all yarns together suffice 19 times in 20"},
-           {"freeze", "", "keep this estimate in the studio, to hold against what is used"},
-           {"json", "", "for other programs"},
-           {"output", "FILE", "write the result to a file", 'o'},
-           {"help", "", "this text", 'h'}},
-          "The middle figure is as likely too high as too low; 9 times in 10 the yarn used lies in "
-          "the range.\n",
-          run};
+  return {
+      "estimate",
+      "how much yarn one or several pieces take",
+      "STUDIO or PIECE.toml ... [options]",
+      {"ellwand estimate my-studio/pieces/saltmarsh.toml",
+       "ellwand estimate my-studio/pieces/saltmarsh.toml --why rug-wool-ash",
+       "ellwand estimate my-studio --json"},
+      {{"why", "FIGURE", "where a figure comes from: a yarn, 'band 3', warp, waste, size, room"},
+       {"joint", "", "set aside so that all yarns together suffice 19 times in 20"},
+       {"freeze", "", "keep this estimate in the studio, to hold against what is used"},
+       {"json", "", "for other programs"},
+       {"output", "FILE", "write the result to a file", 'o'},
+       {"help", "", "this text", 'h'}},
+      "The middle figure is as likely too high as too low; 9 times in 10 the yarn used lies in "
+      "the range.\n",
+      run};
 }
 
 }  // namespace ellwand::tools

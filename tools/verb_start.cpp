@@ -78,8 +78,8 @@ int run(const Given& given, const Streams& streams) {
     streams.talk << "Next: ellwand estimate " << (folder / "pieces" / "saltmarsh.toml").string()
                  << '\n';
   } else {
-    streams.talk << "Next: fill in " << (folder / "yarns.csv").string()
-                 << " and put a piece into " << (folder / "pieces").string()
+    streams.talk << "Next: fill in " << (folder / "yarns.csv").string() << " and put a piece into "
+                 << (folder / "pieces").string()
                  << "; 'ellwand start another-folder --demo' shows what they look like.\n";
   }
   return kDone;

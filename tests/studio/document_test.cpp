@@ -35,9 +35,11 @@ TEST(Section, GivesWhatIsThere) {
         EXPECT_DOUBLE_EQ(in_metres(section.length("span", "5 cm", "20 m").value()), 0.34);
         EXPECT_DOUBLE_EQ(section.fraction("stretch", "0 %", "50 %").value(), 0.02);
         EXPECT_DOUBLE_EQ(section.fraction("slack", "0 %", "50 %").value(), 0.02);
-        EXPECT_DOUBLE_EQ(in_per_inch(section.thread_density("sett", "1 /in", "9 /in").value()), 5.0);
+        EXPECT_DOUBLE_EQ(in_per_inch(section.thread_density("sett", "1 /in", "9 /in").value()),
+                         5.0);
         EXPECT_DOUBLE_EQ(section.angle_degrees("angle", "0 deg", "75 deg").value(), 20.0);
-        EXPECT_DOUBLE_EQ(in_square_centimetres(section.area("patch", "1 cm2", "1 m2").value()), 24.0);
+        EXPECT_DOUBLE_EQ(in_square_centimetres(section.area("patch", "1 cm2", "1 m2").value()),
+                         24.0);
         EXPECT_EQ(section.choice("kind", {"notched", "beam"}), 1U);
         EXPECT_FALSE(section.text("absent").has_value());
       });
@@ -121,8 +123,7 @@ TEST(Section, TellsOfAMisspeltKeyTwiceWhenItIsNeeded) {
     loom->require("pitch", "pitch = \"4 mm\"");
     loom->warn_of_unknown_keys();
   });
-  EXPECT_EQ(all.complaints,
-            (Lines{"t.toml:1:1: [loom] has no 'pitch'; write pitch = \"4 mm\""}));
+  EXPECT_EQ(all.complaints, (Lines{"t.toml:1:1: [loom] has no 'pitch'; write pitch = \"4 mm\""}));
   EXPECT_EQ(all.warnings, (Lines{"t.toml:3:1: unknown key 'picth' in [loom]; did you mean "
                                  "'pitch'? It is kept but not used."}));
 }
@@ -141,6 +142,15 @@ TEST(ReadToml, SaysWhereTheGrammarBreaks) {
   ASSERT_EQ(lines.size(), 1U);
   EXPECT_EQ(lines[0].substr(0, 9), "t.toml:2:");
   EXPECT_NE(lines[0].find("this is not TOML as it is written"), std::string::npos);
+}
+
+// 2026-11-25: these two stopped the program, where the parser's own checks were compiled in.
+TEST(ReadToml, SaysWhereATableHeadingIsBroken) {
+  for (const std::string heading : {"[[[band]]]", "[[=", "[[ [a]]"}) {
+    EXPECT_EQ(complaints_of([&] { read_toml("a = 1\n\n" + heading + "\nb = 2\n", "t.toml"); }),
+              (Lines{"t.toml:3: this is not TOML as it is written; look for a bracket, quote or "
+                     "equals sign too many"}));
+  }
 }
 
 TEST(ReadToml, TakesAByteOrderMarkAndSpreadLineEndings) {

@@ -52,14 +52,15 @@ TEST(Studio, ComplainsOfItsTomlAtOnce) {
   ASSERT_EQ(lines.size(), 6U);
   EXPECT_EQ(lines[0],
             "studio.toml:2:10: length: \"ft\" is not known here; 'cm' or 'in' is accepted");
-  EXPECT_EQ(lines[1],
-            "studio.toml:5:18: working_length: must be longer than its two tails");
+  EXPECT_EQ(lines[1], "studio.toml:5:18: working_length: must be longer than its two tails");
   EXPECT_EQ(lines[2].substr(0, 29), "studio.toml:6:9: waste: \"4\": ");
-  EXPECT_EQ(lines[3], "studio.toml:7:1: [[loom]] has no 'name'; write the name pieces use it by, "
-                      "such as name = \"small frame\"");
+  EXPECT_EQ(lines[3],
+            "studio.toml:7:1: [[loom]] has no 'name'; write the name pieces use it by, "
+            "such as name = \"small frame\"");
   EXPECT_EQ(lines[4], "studio.toml:12:8: span: 3 cm is outside 5 cm to 20 m");
-  EXPECT_EQ(lines[5], "studio.toml:14:8: name: \"a\" is the name of a loom above; rename one of "
-                      "them");
+  EXPECT_EQ(lines[5],
+            "studio.toml:14:8: name: \"a\" is the name of a loom above; rename one of "
+            "them");
 }
 
 TEST(Studio, WarnsOfKeysNobodyReadsButNotOfThoseForLater) {
@@ -92,11 +93,11 @@ TEST(Studio, WarnsWhenItHasNoYarnsYet) {
 TEST(Lots, SumToAShelf) {
   const auto totals = shelf_totals(a_studio().lots, a_studio().yarns);
   ASSERT_EQ(totals.size(), 1U);
-  // 500 tex: 100 g are 200 m, and 50 m are 25 g.
-  const Shelf& shelf = totals.at("rug-ash");
-  EXPECT_NEAR(in_grams(shelf.mass), 125.0, 1e-9);   // rounding only
-  EXPECT_NEAR(in_metres(shelf.length), 250.0, 1e-9);
-  EXPECT_EQ(shelf.lots, 2);
+  // 500 tex: 50 m are 25 g, beside 100 g.
+  const estimate::Stock& stock = totals.at("rug-ash");
+  EXPECT_NEAR(in_grams(stock.mass), 125.0, 1e-9);         // rounding only
+  EXPECT_NEAR(in_grams(stock.largest_lot), 100.0, 1e-9);  // likewise
+  EXPECT_EQ(stock.lots, 2);
   EXPECT_EQ(a_studio().lots[0].bought, "2026-03-14");
   EXPECT_TRUE(a_studio().lots[1].opened);
   EXPECT_DOUBLE_EQ(in_metres(a_studio().lots[1].longest_left.value()), 12.0);
@@ -106,17 +107,17 @@ TEST(Lots, ComplainOfEveryRow) {
   EXPECT_EQ(
       lot_complaints("yarn,bought,net_g,net_m,opened\nrug-ahs,2026-02-29,5,,\n,14.3.2026,,,maybe\n"
                      "rug-ash,2024-02-29,-5,,\n"),
-      (Lines{"lots.csv:2:1: yarn: \"rug-ahs\" is no yarn of yarns.csv; did you mean 'rug-ash'?",
-             "lots.csv:2:2: bought: \"2026-02-29\" is not a day written as year-month-day, such as "
-             "2026-03-14",
-             "lots.csv:3:1: yarn: is empty; write the id of a yarn of yarns.csv",
-             "lots.csv:3:2: bought: \"14.3.2026\" is not a day written as year-month-day, such as "
-             "2026-03-14",
-             "lots.csv:3:3: net_g: is empty, and so is net_m; write how much there is in one of "
-             "them",
-             "lots.csv:3:5: opened: \"maybe\" is not known here; 'no' or 'yes' is accepted",
-             lot_complaints("yarn,bought,net_g,net_m,opened\n\n\nrug-ash,2024-02-29,-5,,\n")
-                 .at(0)}));
+      (Lines{
+          "lots.csv:2:1: yarn: \"rug-ahs\" is no yarn of yarns.csv; did you mean 'rug-ash'?",
+          "lots.csv:2:2: bought: \"2026-02-29\" is not a day written as year-month-day, such as "
+          "2026-03-14",
+          "lots.csv:3:1: yarn: is empty; write the id of a yarn of yarns.csv",
+          "lots.csv:3:2: bought: \"14.3.2026\" is not a day written as year-month-day, such as "
+          "2026-03-14",
+          "lots.csv:3:3: net_g: is empty, and so is net_m; write how much there is in one of "
+          "them",
+          "lots.csv:3:5: opened: \"maybe\" is not known here; 'no' or 'yes' is accepted",
+          lot_complaints("yarn,bought,net_g,net_m,opened\n\n\nrug-ash,2024-02-29,-5,,\n").at(0)}));
 }
 
 /// A folder with the studio's files, gone afterwards.

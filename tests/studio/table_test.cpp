@@ -111,11 +111,11 @@ TEST(Table, ComplainsOfAnEmptyFile) {
 
 TEST(Table, ComplainsOfWhatIsNotUtf8) {
   const std::string not_utf8 = ": this line is not UTF-8 text; save the file again as UTF-8";
-  EXPECT_EQ(complaints("a,b\n1,caf\xE9\n"), (Lines{"t.csv:2" + not_utf8}));   // Latin-1
-  EXPECT_EQ(complaints("a,b\n1,\xC0\x80\n"), (Lines{"t.csv:2" + not_utf8}));  // NUL written long
-  EXPECT_EQ(complaints("a\n\xED\xA0\x80\n"), (Lines{"t.csv:2" + not_utf8}));  // half a pair
+  EXPECT_EQ(complaints("a,b\n1,caf\xE9\n"), (Lines{"t.csv:2" + not_utf8}));     // Latin-1
+  EXPECT_EQ(complaints("a,b\n1,\xC0\x80\n"), (Lines{"t.csv:2" + not_utf8}));    // NUL written long
+  EXPECT_EQ(complaints("a\n\xED\xA0\x80\n"), (Lines{"t.csv:2" + not_utf8}));    // half a pair
   EXPECT_EQ(complaints("a\n\xF4\x90\x80\x80"), (Lines{"t.csv:2" + not_utf8}));  // past U+10FFFF
-  EXPECT_EQ(complaints("a\n\xE2\x82"), (Lines{"t.csv:2" + not_utf8}));        // cut off
+  EXPECT_EQ(complaints("a\n\xE2\x82"), (Lines{"t.csv:2" + not_utf8}));          // cut off
   EXPECT_EQ(complaints(std::string("a,b\n1,\0\n", 8)),
             (Lines{"t.csv:2: a zero byte stands here, so this is not a text file"}));
   EXPECT_EQ(complaints(std::string("\xFF\xFE"
@@ -152,7 +152,9 @@ TEST(TableWithRow, LeavesEveryByteThatWasThere) {
 
 TEST(TableWithRow, RefusesAColumnTheFileDoesNotHave) {
   const Table table = Table::read("yarn,net_g\n", "t.csv");
-  EXPECT_EQ(complaints_of([&] { table.with_row({{"net_m", "5"}}); }),
+  EXPECT_EQ(complaints_of([&] {
+              table.with_row({{"net_m", "5"}});
+            }),
             (Lines{"t.csv: there is no column 'net_m' to write to; add it to the first line, and "
                    "nothing is changed until then"}));
 }
@@ -172,8 +174,8 @@ TEST(TableWithRow, WritesWhatItReadsBack) {
     const std::string separator(1, ",;\t"[i % 3]);
     const std::string text = "one" + separator + "two" + separator + "three\n";
     const Row row = {any_cell(), any_cell(), any_cell()};
-    const std::string more = Table::read(text, "t.csv").with_row(
-        {{"one", row[0]}, {"two", row[1]}, {"three", row[2]}});
+    const std::string more =
+        Table::read(text, "t.csv").with_row({{"one", row[0]}, {"two", row[1]}, {"three", row[2]}});
     const Table again = Table::read(more, "t.csv");
     ASSERT_EQ(again.rows().size(), 1U) << more;
     EXPECT_EQ(again.rows()[0].cells, row) << more;

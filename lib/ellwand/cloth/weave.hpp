@@ -127,7 +127,8 @@ Grid satin(int ends, int step, SatinFace face = SatinFace::Satin);
 
 /// Rows in words, bottom row first: "o2 u2 o1 u2" is over 2 ends, under 2, over 1, under 2. The
 /// letter may be o or u, large or small; a space may stand between letter and number, and spaces or
-/// commas between the pairs. All rows must cover the same number of ends.
+/// commas between the pairs. A row that covers a half, a third... of what the longest
+/// covers is repeated; any other must cover as many ends.
 ///
 /// @throws UnreadableWeave with the row and the column of the fault
 Grid weave_from_words(const std::vector<std::string>& rows);

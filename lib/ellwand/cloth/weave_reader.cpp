@@ -257,12 +257,28 @@ int shafts_threaded(const Draft& draft) {
 
 }  // namespace
 
+namespace {
+
+/// A row that covers a whole part of what the longest covers is repeated to its width.
+void repeat_short_rows(std::vector<std::vector<bool>>& rows) {
+  std::size_t widest = 0;
+  for (const auto& row : rows) widest = std::max(widest, row.size());
+  for (auto& row : rows) {
+    if (row.empty() || widest % row.size() != 0) continue;
+    const std::vector<bool> once = row;
+    while (row.size() < widest) row.insert(row.end(), once.begin(), once.end());
+  }
+}
+
+}  // namespace
+
 Grid weave_from_words(const std::vector<std::string>& rows) {
   std::vector<std::vector<bool>> over;
   over.reserve(rows.size());
   for (std::size_t row = 0; row < rows.size(); ++row) {
     over.push_back(RowReader(rows[row], static_cast<int>(row) + 1).read());
   }
+  repeat_short_rows(over);
   return Grid(over);
 }
 

@@ -52,10 +52,10 @@ void warn_of_stock(const YarnEstimate& yarn, const Stock& stock, std::vector<War
   const bool all_enough = in_grams(stock.mass) >= yarn.set_aside_g;
   const bool one_enough = in_grams(stock.largest_lot) >= yarn.set_aside_g;
   if (all_enough && !one_enough) {
-    warnings.push_back({"lots_mixed",
-                        fmt::format("{}: the shelf has enough only in several lots together; a "
-                                    "change of lot may show within one area of colour",
-                                    yarn.yarn)});
+    warnings.push_back(
+        {"lots_mixed", fmt::format("{}: the shelf has enough only in several lots together; a "
+                                   "change of lot may show within one area of colour",
+                                   yarn.yarn)});
   }
 }
 
@@ -99,8 +99,9 @@ std::vector<std::string> cautions_of(const PieceModel& model) {
         "a burn under running water and seek help if it is large or blistered.");
   }
   if (any_yarn(model, is_felting)) {
-    cautions.emplace_back("Wool and other hair felt in warm water and rubbing, and are not steamed "
-                          "flat.");
+    cautions.emplace_back(
+        "Wool and other hair felt in warm water and rubbing, and are not steamed "
+        "flat.");
   }
   if (piece.finish.rod) {
     cautions.emplace_back(

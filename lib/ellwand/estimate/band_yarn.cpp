@@ -44,7 +44,7 @@ struct WorkWith {
 
   Worked<Scalar> operator()(const technique::Woven& band) const {
     const auto area = technique::woven_area(band, one.part, lie);
-    return {area.entries, area.row_spacing, area.rows,           area.height,
+    return {area.entries, area.row_spacing, area.rows,          area.height,
             area.lengths, area.flattened,   area.rows_need_room};
   }
 

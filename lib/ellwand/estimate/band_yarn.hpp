@@ -32,11 +32,11 @@ struct Hold {
 
 /// One weft or fringe yarn where a band is worked.
 struct BandYarn {
-  std::size_t band = 0;           ///< index into the piece's bands
-  std::size_t part = 0;           ///< which colour area; 0 in works of one yarn
-  std::size_t yarn = 0;           ///< index into the piece's yarns
+  std::size_t band = 0;  ///< index into the piece's bands
+  std::size_t part = 0;  ///< which colour area; 0 in works of one yarn
+  std::size_t yarn = 0;  ///< index into the piece's yarns
   technique::Lie<double> medians;
-  double row_height = 0.0;        ///< of works whose rows are counted in diameters
+  double row_height = 0.0;  ///< of works whose rows are counted in diameters
   std::vector<Hold> holds;
 };
 
@@ -46,8 +46,8 @@ struct Worked {
   technique::Entries<Scalar> entries;
   Length<Scalar> row_spacing;
   Scalar rows{0.0};
-  Length<Scalar> height;   ///< on the loom
-  Scalar lengths{0.0};     ///< lengths of weft; 0 where strands are cut to a measure
+  Length<Scalar> height;  ///< on the loom
+  Scalar lengths{0.0};    ///< lengths of weft; 0 where strands are cut to a measure
   bool flattened = false;
   bool rows_need_room = false;
 };

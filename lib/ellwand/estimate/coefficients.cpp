@@ -14,9 +14,12 @@ double share_of(const yarn::Yarn& yarn, const std::string& fibre) {
 
 const char* lot_name(yarn::Made made) {
   switch (made) {
-    case yarn::Made::Mill: return "lot.mill";
-    case yarn::Made::HandDyed: return "lot.hand_dyed";
-    case yarn::Made::Handspun: return "lot.handspun";
+    case yarn::Made::Mill:
+      return "lot.mill";
+    case yarn::Made::HandDyed:
+      return "lot.hand_dyed";
+    case yarn::Made::Handspun:
+      return "lot.handspun";
   }
   return "";
 }

@@ -20,8 +20,15 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
   const std::string& yarn = model.yarns()[one.yarn]->id;
   const auto add = [&](int strands, const Length<>& exact) {
     if (strands == 0) return;
-    Cut next{"fringe", yarn, static_cast<int>(one.band) + 1, strands, exact,
-             rounded_up(exact, step), 0, std::nullopt};
+    Cut next{"fringe",
+             yarn,
+             static_cast<int>(one.band) + 1,
+             strands,
+             exact,
+             rounded_up(exact, step),
+             fringe.strand.split_into,
+             0,
+             std::nullopt};
     if (fringe.wound_on_card) {
       next.spare = technique::spare_strands(strands);
       next.card_height =
@@ -49,15 +56,14 @@ Length<> warp_end(const PieceModel& model) {
 std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
   std::vector<Cut> cuts;
   for (const BandYarn& one : model.band_yarns()) {
-    const auto* fringe =
-        std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
+    const auto* fringe = std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
     if (fringe != nullptr) add_fringe(model, one, *fringe, step, cuts);
   }
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
     const Length<> exact = warp_end(model);
-    cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 0,
-                    std::nullopt});
+    cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 1,
+                    0, std::nullopt});
   }
   return cuts;
 }
@@ -65,10 +71,19 @@ std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
 double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn) {
   double rounding = 0.0;
   for (const Cut& cut : cuts) {
-    if (cut.yarn != yarn) continue;
-    rounding += cut.count * in_metres(cut.length - cut.exact) + cut.spare * in_metres(cut.length);
+    if (cut.yarn == yarn) {
+      rounding += cut.count * in_metres(cut.length - cut.exact) / cut.split_into;
+    }
   }
   return rounding;
+}
+
+double spare_m(const std::vector<Cut>& cuts, const std::string& yarn) {
+  double spare = 0.0;
+  for (const Cut& cut : cuts) {
+    if (cut.yarn == yarn) spare += cut.spare * in_metres(cut.length) / cut.split_into;
+  }
+  return spare;
 }
 
 }  // namespace ellwand::estimate

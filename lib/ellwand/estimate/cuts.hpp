@@ -8,7 +8,10 @@ namespace ellwand::estimate {
 /// Fringe by band, then the ends of a beam warp; each length rounded up to `step`.
 std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step);
 
-/// What whole cuts and spare strands of one yarn take beyond the exact lengths, as bought.
+/// What whole cuts of one yarn take beyond the exact lengths, as bought.
 double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn);
+
+/// What the spare strands of one yarn take, as bought.
+double spare_m(const std::vector<Cut>& cuts, const std::string& yarn);
 
 }  // namespace ellwand::estimate

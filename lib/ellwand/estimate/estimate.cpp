@@ -44,9 +44,8 @@ std::vector<BandEstimate> gather_bands(const PieceModel& model,
     found->plan_m += in_metres(line.length);
     found->causes_m[line.cause] += in_metres(line.length);
   }
-  std::stable_sort(bands.begin(), bands.end(), [](const BandEstimate& a, const BandEstimate& b) {
-    return a.band < b.band;
-  });
+  std::stable_sort(bands.begin(), bands.end(),
+                   [](const BandEstimate& a, const BandEstimate& b) { return a.band < b.band; });
   return bands;
 }
 
@@ -64,16 +63,15 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
   }
 }
 
-std::vector<YarnEstimate> plan_yarns(const PieceModel& model,
-                                     const std::vector<LedgerLine>& ledger,
+std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<LedgerLine>& ledger,
                                      const std::vector<Cut>& cuts) {
   std::vector<YarnEstimate> yarns(model.yarns().size());
   for (const LedgerLine& line : ledger) yarns[line.yarn].plan_m += in_metres(line.length);
   for (std::size_t y = 0; y < yarns.size(); ++y) {
     yarns[y].yarn = model.yarns()[y]->id;
-    yarns[y].plan_g =
-        in_grams(metres(yarns[y].plan_m) * model.yarns()[y]->linear_density);
+    yarns[y].plan_g = in_grams(metres(yarns[y].plan_m) * model.yarns()[y]->linear_density);
     yarns[y].cut_rounding_m = cut_rounding_m(cuts, yarns[y].yarn);
+    yarns[y].spare_m = spare_m(cuts, yarns[y].yarn);
   }
   return yarns;
 }

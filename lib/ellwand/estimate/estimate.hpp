@@ -20,7 +20,7 @@ struct Spread {
 
 /// What the shelf holds of one yarn; a lot stated by its length counts by its label's mass.
 struct Stock {
-  Mass<> mass;         ///< all lots together
+  Mass<> mass;  ///< all lots together
   Mass<> largest_lot;
   int lots = 0;
 };
@@ -28,28 +28,29 @@ using Shelf = std::map<std::string, Stock>;
 
 struct YarnEstimate {
   std::string yarn;
-  double plan_m = 0.0;        ///< at the coefficients' medians: what the causes add up to
+  double plan_m = 0.0;  ///< at the coefficients' medians: what the causes add up to
   double plan_g = 0.0;
   Spread length_m;
   Spread mass_g;
   double mean_m = 0.0;
   double mean_g = 0.0;
-  double set_aside_m = 0.0;   ///< runs out one time in twenty, or jointly if asked
+  double set_aside_m = 0.0;  ///< runs out one time in twenty, or jointly if asked
   double set_aside_g = 0.0;
-  double cut_rounding_m = 0.0;  ///< what whole cuts take beyond the plan
-  std::optional<int> put_ups;   ///< to have, for the set-aside and whole cuts
+  double cut_rounding_m = 0.0;        ///< what whole cuts take beyond the plan
+  double spare_m = 0.0;               ///< spare strands, where they are wound on a card
+  std::optional<int> put_ups;         ///< to have, for the set-aside, whole cuts and spares
   std::optional<double> left_over_m;  ///< of those put-ups when it takes the middle of its range
   std::optional<double> left_over_g;
-  std::optional<double> on_shelf_g;   ///< where the shelf says
+  std::optional<double> on_shelf_g;  ///< where the shelf says
   double chance_short = 0.0;  ///< of the shelf where it is stated, of the set-aside otherwise
 };
 
 struct BandEstimate {
-  int band = 0;               ///< from 1; 0 is warp and waste
-  std::string work;           ///< "warp", "waste" in band 0
+  int band = 0;      ///< from 1; 0 is warp and waste
+  std::string work;  ///< "warp", "waste" in band 0
   std::string yarn;
   int rows = 0;
-  Length<> height;            ///< on the loom
+  Length<> height;  ///< on the loom
   Length<> row_spacing;
   Spread length_m;
   double plan_m = 0.0;
@@ -58,13 +59,14 @@ struct BandEstimate {
 
 /// Strands to cut to one length.
 struct Cut {
-  std::string what;           ///< "fringe", "warp"
+  std::string what;  ///< "fringe", "warp"
   std::string yarn;
   int band = 0;
   int count = 0;
   Length<> exact;
-  Length<> length;            ///< rounded up to what a ruler shows
-  int spare = 0;              ///< to wind beyond those, where wound on a card
+  Length<> length;     ///< rounded up to what a ruler shows
+  int split_into = 1;  ///< strands that one strand as bought makes
+  int spare = 0;       ///< to wind beyond those, where wound on a card
   std::optional<Length<>> card_height;
 };
 
@@ -77,7 +79,7 @@ struct Size {
 struct Budget {
   Length<> span;
   Length<> header;
-  Length<> tie_room;      ///< at bottom, and at top where ends are knotted there
+  Length<> tie_room;  ///< at bottom, and at top where ends are knotted there
   Length<> needle_room;
   Length<> rod_loops;
   Length<> bands;
@@ -85,30 +87,30 @@ struct Budget {
 };
 
 struct Warning {
-  std::string code;   ///< stable, for programs
-  std::string text;   ///< for her
+  std::string code;  ///< stable, for programs
+  std::string text;  ///< for her
 };
 
 struct PieceEstimate {
   std::string piece;
   std::string name;
-  std::vector<YarnEstimate> yarns;      ///< the warp's first, then in the order of the bands
-  std::vector<BandEstimate> bands;      ///< one a band and yarn
+  std::vector<YarnEstimate> yarns;  ///< the warp's first, then in the order of the bands
+  std::vector<BandEstimate> bands;  ///< one a band and yarn
   std::vector<Cut> cuts;
   Size loom;
   Size off_loom;
   Size finished;
-  Length<> hang;                        ///< of the longest fringe below the cloth; 0 without
-  std::optional<Budget> budget;         ///< of a fixed span
-  double chance_any_short = 0.0;        ///< as chance_short, of any yarn of the piece
+  Length<> hang;                            ///< of the longest fringe below the cloth; 0 without
+  std::optional<Budget> budget;             ///< of a fixed span
+  double chance_any_short = 0.0;            ///< as chance_short, of any yarn of the piece
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
   std::vector<Warning> warnings;
   std::vector<std::string> cautions;
 };
 
 struct Options {
-  double service = 0.95;     ///< chance that a set-aside is enough
-  bool joint = false;        ///< of all yarns of the piece together, not of each
+  double service = 0.95;                 ///< chance that a set-aside is enough
+  bool joint = false;                    ///< of all yarns of the piece together, not of each
   Length<> cut_step = centimetres(1.0);  ///< what cuts are rounded up to
 };
 

@@ -31,9 +31,12 @@ struct StrandsOf {
 
 Shared beat_coefficient(cloth::Face face) {
   switch (face) {
-    case cloth::Face::Weft: return Shared::BeatWeftFaced;
-    case cloth::Face::Balanced: return Shared::BeatBalanced;
-    case cloth::Face::Warp: return Shared::BeatWarpFaced;
+    case cloth::Face::Weft:
+      return Shared::BeatWeftFaced;
+    case cloth::Face::Balanced:
+      return Shared::BeatBalanced;
+    case cloth::Face::Warp:
+      return Shared::BeatWarpFaced;
   }
   return Shared::BeatWeftFaced;
 }
@@ -57,18 +60,24 @@ struct TakeOf {
 
 const char* carrier_name(piece::Carrier carrier) {
   switch (carrier) {
-    case piece::Carrier::Needle: return "working_length.needle";
-    case piece::Carrier::Butterfly: return "working_length.butterfly";
-    case piece::Carrier::Shuttle: return "working_length.shuttle";
+    case piece::Carrier::Needle:
+      return "working_length.needle";
+    case piece::Carrier::Butterfly:
+      return "working_length.butterfly";
+    case piece::Carrier::Shuttle:
+      return "working_length.shuttle";
   }
   return "working_length.needle";
 }
 
 piece::Carrier usual_carrier(piece::LoomKind kind) {
   switch (kind) {
-    case piece::LoomKind::Notched: return piece::Carrier::Needle;
-    case piece::LoomKind::Frame: return piece::Carrier::Butterfly;
-    case piece::LoomKind::Beam: return piece::Carrier::Shuttle;
+    case piece::LoomKind::Notched:
+      return piece::Carrier::Needle;
+    case piece::LoomKind::Frame:
+      return piece::Carrier::Butterfly;
+    case piece::LoomKind::Beam:
+      return piece::Carrier::Shuttle;
   }
   return piece::Carrier::Needle;
 }
@@ -110,8 +119,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : pi
   std::vector<Complaint> complaints;
   find_yarns(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
-  coefficients_ =
-      starting_coefficients(workshop.values, yarns_, warp_yarn(), piece_.beginner);
+  coefficients_ = starting_coefficients(workshop.values, yarns_, warp_yarn(), piece_.beginner);
   set_warp(workshop);
   set_bands(workshop);
   plan_bands(complaints);
@@ -125,7 +133,8 @@ void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& co
     if (found == workshop.yarns.end()) {
       complaints.push_back({piece_.file, line, 0,
                             fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
-                                        "there or use the id of one that is", id)});
+                                        "there or use the id of one that is",
+                                        id)});
     } else if (std::find(yarns_.begin(), yarns_.end(), &found->second) == yarns_.end()) {
       yarns_.push_back(&found->second);
     }
@@ -168,8 +177,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
   bool wool = false;
   for (std::size_t i = 1; i < yarns_.size(); ++i) wool = wool || is_felting(*yarns_[i]);
   const double washing = values.median(wool ? "washing.wool" : "washing.other");
-  shrinkage_ =
-      finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
+  shrinkage_ = finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
 
   const piece::Habits habits = piece_.habits.or_else(workshop.habits);
   waste_share_ = habits.waste_share.value_or(values.median("waste.share"));
@@ -191,15 +199,18 @@ void PieceModel::set_bands(const Workshop& workshop) {
 
 Length<> PieceModel::loom_height(const piece::Band& band, const Length<>& stated) const {
   switch (band.height_state) {
-    case piece::State::OnLoom: return stated;
-    case piece::State::OffLoom: return stated / (1.0 - relaxation_);
-    case piece::State::Finished: return stated / ((1.0 - relaxation_) * (1.0 - shrinkage_));
+    case piece::State::OnLoom:
+      return stated;
+    case piece::State::OffLoom:
+      return stated / (1.0 - relaxation_);
+    case piece::State::Finished:
+      return stated / ((1.0 - relaxation_) * (1.0 - shrinkage_));
   }
   return stated;
 }
 
-BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part,
-                               const technique::Strand& strand, const Workshop& workshop) const {
+BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
+                               const Workshop& workshop) const {
   const StartingValues& values = workshop.values;
   const technique::Work& work = piece_.bands[band].work;
   const piece::Habits habits =
@@ -220,12 +231,11 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part,
   lie.weft_flatness = weft.width_over_thickness;
   lie.warp_spacing = warp_spacing_;
   lie.strand_diameter = diameters_[one.yarn] / std::sqrt(strand.split_into);
-  lie.take = values.median(std::holds_alternative<technique::Woven>(work) ? "take.weave"
-                                                                           : "take.knots");
+  lie.take =
+      values.median(std::holds_alternative<technique::Woven>(work) ? "take.weave" : "take.knots");
   lie.tail = habits.tail.value_or(metres(values.median("tail")));
   lie.trim = habits.trim.value_or(metres(values.median("trim")));
-  lie.working_length =
-      habits.working_length.value_or(metres(values.median(carrier_name(carrier))));
+  lie.working_length = habits.working_length.value_or(metres(values.median(carrier_name(carrier))));
   return one;
 }
 
@@ -265,10 +275,10 @@ void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
       planned_.push_back(work_band(band.work, one, one.medians));
       one.medians.planned_row_spacing = planned_.back().row_spacing;
     } catch (const OutOfRange& refusal) {
-      complaints.push_back({piece_.file, band.line, 0,
-                            fmt::format("band {} ({}, {}): {}", one.band + 1,
-                                        technique::name_of(band.work), yarns_[one.yarn]->id,
-                                        refusal.what())});
+      complaints.push_back(
+          {piece_.file, band.line, 0,
+           fmt::format("band {} ({}, {}): {}", one.band + 1, technique::name_of(band.work),
+                       yarns_[one.yarn]->id, refusal.what())});
     }
   }
 }
@@ -361,8 +371,8 @@ class PartsBuilder {
   void add_slopes(const BandYarn& one, const Dual& x, double scale) {
     double* row = last_row();
     for (const Hold& hold : one.holds) {
-      row[hold.coefficient] += scale * x.slope[static_cast<std::size_t>(hold.local)] *
-                               hold.slope * spreads_[hold.coefficient];
+      row[hold.coefficient] += scale * x.slope[static_cast<std::size_t>(hold.local)] * hold.slope *
+                               spreads_[hold.coefficient];
     }
   }
 
@@ -396,8 +406,7 @@ Parts PieceModel::parts() const {
     builder.add(static_cast<int>(one.band) + 1, one, worked.entries);
     if (!beam || one.part != 0) continue;
     const auto end = std::visit(EndThrough<Dual>{worked, lie}, work);
-    const Dual warp =
-        in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
+    const Dual warp = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
     warp_m += warp.value;
     for (const Hold& hold : one.holds) {
       warp_slopes[hold.coefficient] += warp.slope[static_cast<std::size_t>(hold.local)] *

@@ -41,7 +41,7 @@ struct Parts {
   };
   std::vector<Place> places;
   std::vector<double> medians_m;
-  std::vector<double> slopes;   ///< d ln(part) for one spread of each coefficient; row by row
+  std::vector<double> slopes;  ///< d ln(part) for one spread of each coefficient; row by row
   std::size_t coefficients = 0;
 
   std::size_t size() const { return places.size(); }
@@ -71,7 +71,7 @@ class PieceModel {
   double stretch() const { return stretch_; }
   double waste_share() const { return waste_share_; }
   double relaxation() const { return relaxation_; }
-  double shrinkage() const { return shrinkage_; }  ///< 0 when not washed
+  double shrinkage() const { return shrinkage_; }        ///< 0 when not washed
   Length<> tie_room() const { return tie_room_; }        ///< for edge knots, unless stated
   Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
   /// The lie of the threads for one of band_yarns(), at the medians.

@@ -42,9 +42,7 @@ Length<> sum(const std::vector<Length<>>& lengths) {
   return total;
 }
 
-Size scaled(const Size& size, double factor) {
-  return {size.width * factor, size.height * factor};
-}
+Size scaled(const Size& size, double factor) { return {size.width * factor, size.height * factor}; }
 
 }  // namespace
 

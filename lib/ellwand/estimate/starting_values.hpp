@@ -21,13 +21,13 @@ enum class SpreadScale {
 enum class SpreadTreatment { Held, Grid, Rule };
 
 struct StartingValue {
-  std::string name;          ///< "take.weave"
-  double median = 0.0;       ///< a ratio, or metres
-  double spread = 0.0;       ///< on its scale
+  std::string name;     ///< "take.weave"
+  double median = 0.0;  ///< a ratio, or metres
+  double spread = 0.0;  ///< on its scale
   SpreadScale scale = SpreadScale::None;
   SpreadTreatment treatment = SpreadTreatment::Held;
-  std::string shared_by;     ///< "a work", "the studio", ...
-  std::string meaning;       ///< in a weaver's words
+  std::string shared_by;  ///< "a work", "the studio", ...
+  std::string meaning;    ///< in a weaver's words
   std::string source;
 };
 

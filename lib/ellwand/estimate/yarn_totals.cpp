@@ -15,8 +15,7 @@ void Sum::add(const Parts& parts, std::size_t part) {
   slopes_.insert(slopes_.end(), row, row + static_cast<std::ptrdiff_t>(coefficients_));
 }
 
-Sum Sum::as_grams(const LinearDensity<>& linear_density, std::size_t lot,
-                  double lot_spread) const {
+Sum Sum::as_grams(const LinearDensity<>& linear_density, std::size_t lot, double lot_spread) const {
   Sum grams = *this;
   const double grams_per_metre = in_grams(linear_density * metres(1.0));
   for (std::size_t i = 0; i < medians_.size(); ++i) {
@@ -57,8 +56,8 @@ YarnDoubt doubt_of(const PieceModel& model, const Parts& parts, std::size_t yarn
     if (parts.places[i].yarn == yarn) metres.add(parts, i);
   }
   const std::size_t lot = index_of(OfYarn::Lot, yarn);
-  Sum grams = metres.as_grams(model.yarns()[yarn]->linear_density, lot,
-                              model.coefficients().spreads[lot]);
+  Sum grams =
+      metres.as_grams(model.yarns()[yarn]->linear_density, lot, model.coefficients().spreads[lot]);
   ShiftedLognormal length = metres.fitted();
   ShiftedLognormal mass = grams.fitted();
   return {std::move(metres), std::move(grams), length, mass};
@@ -70,19 +69,21 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
   std::vector<double> correlation(n * n, 1.0);
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < i; ++j) {
-      const double r =
-          numeric::score_correlation(doubts[i].mass, doubts[j].mass,
-                                     doubts[i].grams.covariance_with(doubts[j].grams));
+      const double r = numeric::score_correlation(doubts[i].mass, doubts[j].mass,
+                                                  doubts[i].grams.covariance_with(doubts[j].grams));
       correlation[i * n + j] = correlation[j * n + i] = r;
     }
   }
   return correlation;
 }
 
+/// What is cut beyond the plan: to whole lengths, and to spare.
+double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
+
 /// The normal score at which a yarn's stock runs out.
 double shelf_score(const YarnDoubt& doubt, const YarnEstimate& yarn, const Stock& stock) {
-  const double cuts_g = yarn.cut_rounding_m * yarn.plan_g / yarn.plan_m;
-  return doubt.mass.score(in_grams(stock.mass) - cuts_g);
+  const double beyond_g = beyond_plan_m(yarn) * yarn.plan_g / yarn.plan_m;
+  return doubt.mass.score(in_grams(stock.mass) - beyond_g);
 }
 
 const Stock* stock_of(const Shelf& shelf, const std::string& yarn) {
@@ -90,25 +91,24 @@ const Stock* stock_of(const Shelf& shelf, const std::string& yarn) {
   return found == shelf.end() ? nullptr : &found->second;
 }
 
-/// Put-ups for the set-aside and the whole cuts, and what is left of them.
+int whole_put_ups(double need, double one) {
+  return static_cast<int>(std::max(1.0, std::ceil(need / one - 1e-9)));
+}
+
+/// Put-ups for the set-aside and what is cut beyond the plan, and what is left of them.
 void count_put_ups(const yarn::Yarn& yarn, YarnEstimate& estimate) {
   if (!yarn.put_up) return;
   const double metre_g = in_grams(yarn.linear_density * metres(1.0));
-  const auto count = [](double need, double one) {
-    return static_cast<int>(std::max(1.0, std::ceil(need / one - 1e-9)));
-  };
+  const double beyond_m = beyond_plan_m(estimate);
   if (yarn.put_up->net_mass) {
     const double one_g = in_grams(*yarn.put_up->net_mass);
-    estimate.put_ups =
-        count(estimate.set_aside_g + estimate.cut_rounding_m * metre_g, one_g);
-    estimate.left_over_g = *estimate.put_ups * one_g - estimate.mass_g.mid -
-                           estimate.cut_rounding_m * metre_g;
+    estimate.put_ups = whole_put_ups(estimate.set_aside_g + beyond_m * metre_g, one_g);
+    estimate.left_over_g = *estimate.put_ups * one_g - estimate.mass_g.mid - beyond_m * metre_g;
     estimate.left_over_m = *estimate.left_over_g / metre_g;
   } else if (yarn.put_up->length) {
     const double one_m = in_metres(*yarn.put_up->length);
-    estimate.put_ups = count(estimate.set_aside_m + estimate.cut_rounding_m, one_m);
-    estimate.left_over_m =
-        *estimate.put_ups * one_m - estimate.length_m.mid - estimate.cut_rounding_m;
+    estimate.put_ups = whole_put_ups(estimate.set_aside_m + beyond_m, one_m);
+    estimate.left_over_m = *estimate.put_ups * one_m - estimate.length_m.mid - beyond_m;
     estimate.left_over_g = *estimate.left_over_m * metre_g;
   }
 }

@@ -96,12 +96,8 @@ inline Dual exp(const Dual& x) {
   return detail::chain(x, e, e);
 }
 inline Dual log(const Dual& x) { return detail::chain(x, std::log(x.value), 1.0 / x.value); }
-inline Dual sin(const Dual& x) {
-  return detail::chain(x, std::sin(x.value), std::cos(x.value));
-}
-inline Dual cos(const Dual& x) {
-  return detail::chain(x, std::cos(x.value), -std::sin(x.value));
-}
+inline Dual sin(const Dual& x) { return detail::chain(x, std::sin(x.value), std::cos(x.value)); }
+inline Dual cos(const Dual& x) { return detail::chain(x, std::cos(x.value), -std::sin(x.value)); }
 inline Dual acos(const Dual& x) {
   return detail::chain(x, std::acos(x.value), -1.0 / std::sqrt(1.0 - x.value * x.value));
 }

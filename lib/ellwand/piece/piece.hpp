@@ -17,23 +17,23 @@ enum class LoomKind {
 
 struct Loom {
   LoomKind kind = LoomKind::Notched;
-  Length<> span;         ///< notched and frame: between the two edges the warp turns on
-  Length<> pitch;        ///< notched: between neighbouring notches
-  int every = 1;         ///< notched: one end in every so many notches
-  Length<> header;       ///< card or scrap rows below the first band that come out again
+  Length<> span;    ///< notched and frame: between the two edges the warp turns on
+  Length<> pitch;   ///< notched: between neighbouring notches
+  int every = 1;    ///< notched: one end in every so many notches
+  Length<> header;  ///< card or scrap rows below the first band that come out again
   std::optional<Length<>> needle_room;  ///< left at the top, where the needle no longer passes
 };
 
 struct Warp {
   std::string yarn;
-  int ends = 2;                 ///< every end, floating selvedges included
-  int held = 1;                 ///< strands threaded together as one end
+  int ends = 2;  ///< every end, floating selvedges included
+  int held = 1;  ///< strands threaded together as one end
   bool floating_selvedges = false;
   std::optional<ThreadDensity<>> sett;  ///< frame: in the cloth; beam: in the reed
   std::optional<Length<>> tie;          ///< left at each of the two free ends
-  Length<> gaps;                ///< beam: unwoven between bands
-  Length<> fringe;              ///< beam: left unwoven at both ends together, for fringe
-  Length<> loom_waste;          ///< beam: tie-on and thrums
+  Length<> gaps;                        ///< beam: unwoven between bands
+  Length<> fringe;                      ///< beam: left unwoven at both ends together, for fringe
+  Length<> loom_waste;                  ///< beam: tie-on and thrums
   std::optional<double> stretch;        ///< of the wound warp over its slack length
   std::optional<double> draw_in;        ///< beam: width lost over width in the reed
 };
@@ -59,9 +59,9 @@ enum class State { OnLoom, OffLoom, Finished };
 
 struct Band {
   technique::Work work;
-  Habits habits;                          ///< of this band alone
-  State height_state = State::OnLoom;     ///< what a height of the extent means
-  int line = 0;                           ///< in the piece file
+  Habits habits;                       ///< of this band alone
+  State height_state = State::OnLoom;  ///< what a height of the extent means
+  int line = 0;                        ///< in the piece file
 };
 
 /// Ends knotted in groups at one edge after the piece leaves the loom.
@@ -75,23 +75,23 @@ enum class Washing { None, Washed };
 struct Finish {
   std::optional<EdgeKnots> bottom;
   std::optional<EdgeKnots> top;
-  std::optional<Length<>> rod;            ///< diameter; the top loops slide on it
+  std::optional<Length<>> rod;  ///< diameter; the top loops slide on it
   Washing washing = Washing::None;
-  std::optional<double> relaxation;       ///< length lost off the loom over length on it
-  std::optional<double> shrinkage;        ///< length lost in washing over length before it
+  std::optional<double> relaxation;  ///< length lost off the loom over length on it
+  std::optional<double> shrinkage;   ///< length lost in washing over length before it
 };
 
 struct Piece {
   std::string id;
   std::string name;
   bool planned = false;
-  bool beginner = false;       ///< woven by a beginner
+  bool beginner = false;  ///< woven by a beginner
   Loom loom;
   Warp warp;
   Habits habits;
-  std::vector<Band> bands;     ///< from the bottom up
+  std::vector<Band> bands;  ///< from the bottom up
   Finish finish;
-  std::string file;            ///< where it was read
+  std::string file;  ///< where it was read
 };
 
 }  // namespace ellwand::piece

@@ -7,7 +7,16 @@
 #include <algorithm>
 #include <cmath>
 #include <sstream>
+#include <string_view>
 
+// The parser of toml++ 3.3 takes for granted what some broken files do not keep ("[[[", "[[="), and
+// would stop the program, or run on past it where NDEBUG is defined. Here it is told apart instead.
+namespace ellwand::studio {
+struct BrokenGrammar {};
+static void refuse_grammar() { throw BrokenGrammar{}; }
+}  // namespace ellwand::studio
+#undef NDEBUG
+#define TOML_ASSERT(expr) ((expr) ? static_cast<void>(0) : ellwand::studio::refuse_grammar())
 #define TOML_EXCEPTIONS 0
 #define TOML_ENABLE_FORMATTERS 0
 #include <toml++/toml.h>
@@ -33,11 +42,10 @@ void convert_table(const toml::table& table, Value& value) {
   for (const auto& [key, child] : table) {
     value.entries.push_back({std::string(key.str()), place_in(key.source()), converted(child)});
   }
-  std::stable_sort(value.entries.begin(), value.entries.end(),
-                   [](const Value::Entry& a, const Value::Entry& b) {
-                     return std::pair(a.place.line, a.place.column) <
-                            std::pair(b.place.line, b.place.column);
-                   });
+  std::stable_sort(
+      value.entries.begin(), value.entries.end(), [](const Value::Entry& a, const Value::Entry& b) {
+        return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
+      });
 }
 
 void convert_number(const toml::node& node, Value& value) {
@@ -75,10 +83,41 @@ Value converted(const toml::node& node) {
   }
   return value;
 }
+
+bool breaks_the_parser(std::string_view text) {
+  try {
+    static_cast<void>(toml::parse(text));
+    return false;
+  } catch (const BrokenGrammar&) {
+    return true;
+  }
+}
+
+/// The line at which a text begins to break the parser.
+int breaking_line(const std::string& text) {
+  std::vector<std::size_t> ends;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '\n') ends.push_back(i + 1);
+  }
+  const auto holds = [&](std::size_t end) {
+    return !breaks_the_parser(std::string_view(text).substr(0, end));
+  };
+  return static_cast<int>(std::partition_point(ends.begin(), ends.end(), holds) - ends.begin()) + 1;
+}
+
+toml::parse_result parsed_text(const std::string& text, const std::string& file) {
+  try {
+    return toml::parse(text);
+  } catch (const BrokenGrammar&) {
+    throw BadInput({{file, breaking_line(text), 0,
+                     "this is not TOML as it is written; look for a bracket, quote or equals sign "
+                     "too many"}});
+  }
+}
 }  // namespace
 
 Value read_toml(const std::string& text, const std::string& file) {
-  const toml::parse_result parsed = toml::parse(text, file);
+  const toml::parse_result parsed = parsed_text(text, file);
   if (!parsed) {
     const toml::parse_error& error = parsed.error();
     const Place place = place_in(error.source());
@@ -196,8 +235,7 @@ auto Section::quantity(const std::string& key, const char* low, const char* high
   return std::nullopt;
 }
 
-std::optional<Length<>> Section::length(const std::string& key, const char* low,
-                                        const char* high) {
+std::optional<Length<>> Section::length(const std::string& key, const char* low, const char* high) {
   return quantity(key, low, high, [](const std::string& text) { return read_length(text); });
 }
 
@@ -211,15 +249,13 @@ std::optional<ThreadDensity<>> Section::thread_density(const std::string& key, c
                   [](const std::string& text) { return read_thread_density(text); });
 }
 
-std::optional<double> Section::fraction(const std::string& key, const char* low,
-                                        const char* high) {
+std::optional<double> Section::fraction(const std::string& key, const char* low, const char* high) {
   return quantity(key, low, high, [](const std::string& text) { return read_fraction(text); });
 }
 
 std::optional<double> Section::angle_degrees(const std::string& key, const char* low,
                                              const char* high) {
-  return quantity(key, low, high,
-                  [](const std::string& text) { return read_angle_degrees(text); });
+  return quantity(key, low, high, [](const std::string& text) { return read_angle_degrees(text); });
 }
 
 std::optional<std::size_t> Section::choice(const std::string& key,
@@ -276,8 +312,8 @@ std::string Section::only_one_of(const std::vector<std::string>& keys, bool need
                                    offered({there[0]}), offered(keys)));
   }
   if (there.empty() && need_one) {
-    findings_->complain(place(), fmt::format("{} has none of {}; write one of them", name_,
-                                             offered(keys)));
+    findings_->complain(place(),
+                        fmt::format("{} has none of {}; write one of them", name_, offered(keys)));
   }
   return there.empty() ? std::string() : there[0];
 }

@@ -21,9 +21,9 @@ struct Value {
 
   Kind kind = Kind::Text;
   Place place;
-  std::string text;            ///< of a text, or a number or date as it would be written
+  std::string text;  ///< of a text, or a number or date as it would be written
   std::int64_t whole = 0;
-  double decimal = 0.0;        ///< of a decimal or whole number; may be infinite or not a number
+  double decimal = 0.0;  ///< of a decimal or whole number; may be infinite or not a number
   bool flag = false;
   std::vector<Value> items;    ///< of an array
   std::vector<Entry> entries;  ///< of a table, in the order of the file

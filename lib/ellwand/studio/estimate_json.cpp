@@ -30,6 +30,7 @@ ordered_json to_json(const YarnEstimate& yarn) {
           {"set_aside_m", yarn.set_aside_m},
           {"set_aside_g", yarn.set_aside_g},
           {"cut_rounding_m", yarn.cut_rounding_m},
+          {"spare_m", yarn.spare_m},
           {"put_ups", or_null(yarn.put_ups)},
           {"left_over_m", or_null(yarn.left_over_m)},
           {"left_over_g", or_null(yarn.left_over_g)},

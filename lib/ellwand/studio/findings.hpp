@@ -30,6 +30,7 @@ class Findings {
 
   const std::string& file() const { return file_; }
   bool any_complaints() const { return !complaints_.empty(); }
+  std::size_t complaint_count() const { return complaints_.size(); }
 
   std::vector<Complaint> complaints() const;  ///< in the order of the file
   std::vector<Complaint> warnings() const;    ///< in the order of the file

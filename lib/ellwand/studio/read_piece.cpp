@@ -55,17 +55,20 @@ void read_name(Section& file, PieceInProgress& progress) {
   if (!section) return;
   piece.name = section->text("name").value_or(piece.name);
   piece.planned = section->flag("planned").value_or(false);
-  piece.beginner = read_is_beginner(*section).value_or(piece.beginner);
+  const auto is_beginner = read_is_beginner(*section);
+  progress.weaver_is_stated = is_beginner.has_value();
+  piece.beginner = is_beginner.value_or(piece.beginner);
   section->text("note");
   section->warn_of_unknown_keys();
 }
 
 void read_piece_habits(Section& file, PieceInProgress& progress) {
-  if (auto section = file.table("habits", "[habits]")) {
-    progress.piece.habits = read_habits(*section);
-    section->warn_of_unknown_keys();
-  }
-  progress.piece.habits = progress.piece.habits.or_else(progress.studio.habits);
+  auto section = file.table("habits", "[habits]");
+  if (!section) return;
+  progress.piece.habits = read_habits(*section);
+  const auto is_beginner = read_is_beginner(*section);
+  if (is_beginner && !progress.weaver_is_stated) progress.piece.beginner = *is_beginner;
+  section->warn_of_unknown_keys();
 }
 
 void read_bands(Section& file, PieceInProgress& progress) {
@@ -96,7 +99,7 @@ PieceReading read_piece(const std::string& text, const std::string& file, const 
   reading.piece.file = file;
   reading.piece.id = std::filesystem::path(file).stem().string();
   reading.piece.name = reading.piece.id;
-  PieceInProgress progress{studio, starting, reading.piece, std::nullopt, false, false};
+  PieceInProgress progress{studio, starting, reading.piece, std::nullopt, false, false, false};
   read_parts(section, progress);
   findings.stop_if_any();
   reading.warnings = findings.warnings();

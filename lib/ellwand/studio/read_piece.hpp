@@ -24,7 +24,8 @@ struct PieceReading {
 ///  - ends are those of the weave; floating selvedges add two, and the areas at the edges take them
 ///    unless the areas already count them;
 ///  - the weave of every band is spread over every end;
-///  - the piece's habits are filled up with the studio's; a band's are its own alone;
+///  - who weaves is the studio's weaver unless the piece says; habits are left as the piece states
+///    them, for the estimate to fill up with the studio's;
 ///  - the beat's ratio is the starting value of its face unless the band states one;
 ///  - `id` is the file's name without folder and ending.
 ///

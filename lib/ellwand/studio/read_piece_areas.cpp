@@ -24,8 +24,8 @@ technique::Drawn read_drawn(Section& section) {
   technique::Drawn drawn;
   drawn.area = section.area("area", "0.1 cm2", "100 m2").value_or(square_centimetres(1.0));
   drawn.shapes = section.whole("shapes", 1, 10000).value_or(1);
-  drawn.width = section.length("width", "1 mm", "20 m")
-                    .value_or(side_of_square(drawn.area, drawn.shapes));
+  drawn.width =
+      section.length("width", "1 mm", "20 m").value_or(side_of_square(drawn.area, drawn.shapes));
   return drawn;
 }
 
@@ -55,8 +55,8 @@ std::vector<ColourArea> read_drawn_areas(Section& band, std::vector<Section>& se
                                          const Studio& studio) {
   std::vector<ColourArea> areas;
   for (Section& section : sections) areas.push_back(read_drawn_area(section, studio));
-  const auto grounds = std::count_if(areas.begin(), areas.end(),
-                                     [](const ColourArea& area) { return !area.drawn; });
+  const auto grounds =
+      std::count_if(areas.begin(), areas.end(), [](const ColourArea& area) { return !area.drawn; });
   if (grounds != 1) {
     band.complain("areas", fmt::format("{} areas are the ground; one of them, with ground = true, "
                                        "lies behind the drawn shapes",
@@ -84,8 +84,8 @@ ColourArea read_side_by_side(Section& section, bool is_first, const Studio& stud
 /// The ends of the areas must be those of the warp; floating selvedges go to the outer areas.
 void fit_to_warp(Section& band, std::vector<ColourArea>& areas, const PieceInProgress& progress) {
   const auto all_ends = progress.all_ends();
-  const bool every_end_is_read = std::all_of(areas.begin(), areas.end(),
-                                             [](const ColourArea& area) { return area.ends > 0; });
+  const bool every_end_is_read =
+      std::all_of(areas.begin(), areas.end(), [](const ColourArea& area) { return area.ends > 0; });
   if (!all_ends || !every_end_is_read) return;
   int covered = 0;
   for (const ColourArea& area : areas) covered += area.ends;

@@ -8,9 +8,9 @@
 namespace ellwand::studio {
 
 namespace {
-const std::vector<std::string> kWorks = {"weave",          "knotted fringe", "soumak",
-                                         "twining",        "looped pile",    "knotted pile",
-                                         "wrapping",       "hemstitch",      "gap"};
+const std::vector<std::string> kWorks = {"weave",    "knotted fringe", "soumak",
+                                         "twining",  "looped pile",    "knotted pile",
+                                         "wrapping", "hemstitch",      "gap"};
 constexpr std::size_t kWeave = 0;
 constexpr std::size_t kKnottedFringe = 1;
 

@@ -17,9 +17,10 @@ struct PieceInProgress {
   const Studio& studio;
   const estimate::StartingValues& starting;
   piece::Piece& piece;
-  std::optional<int> woven_ends;   ///< without floating selvedges; absent when not to be told
-  bool loom_is_known = false;      ///< kind and what it needs were read
+  std::optional<int> woven_ends;  ///< without floating selvedges; absent when not to be told
+  bool loom_is_known = false;     ///< kind and what it needs were read
   bool piece_states_every = false;
+  bool weaver_is_stated = false;  ///< in [piece], which stands above [habits]
 
   /// Ends with floating selvedges, once they are known.
   std::optional<int> all_ends() const;
@@ -34,7 +35,8 @@ piece::Band read_band(Section& band, PieceInProgress& progress);
 /// The keys of a woven band.
 technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress);
 /// weave, grid, or threading with tie_up and treadling; spread over every end.
-cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress);
+/// `repeat_picks` becomes the picks of one repeat as stated.
+cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress, int& repeat_picks);
 /// yarn, or areas.
 std::vector<technique::ColourArea> read_areas(Section& band, const PieceInProgress& progress);
 /// [finish], after the warp

@@ -25,8 +25,8 @@ std::optional<piece::Loom> named_loom(Section& loom, const Studio& studio) {
   if (found != studio.looms.end()) return found->second;
   std::vector<std::string> names;
   for (const auto& [known, unused] : studio.looms) names.push_back(known);
-  loom.complain("use", in_quotes(*name) + " is no [[loom]] of studio.toml" +
-                           did_you_mean(*name, names));
+  loom.complain("use",
+                in_quotes(*name) + " is no [[loom]] of studio.toml" + did_you_mean(*name, names));
   return std::nullopt;
 }
 
@@ -37,7 +37,8 @@ bool has_its_measures(Section& section, const piece::Loom& loom) {
   const bool needs_span = loom.kind != LoomKind::Beam;
   const bool needs_pitch = loom.kind == LoomKind::Notched;
   if (needs_span && !is_stated(loom.span)) section.require("span", "span = \"34 cm\" or the like");
-  if (needs_pitch && !is_stated(loom.pitch)) section.require("pitch", "pitch = \"4 mm\" or the like");
+  if (needs_pitch && !is_stated(loom.pitch))
+    section.require("pitch", "pitch = \"4 mm\" or the like");
   return (!needs_span || is_stated(loom.span)) && (!needs_pitch || is_stated(loom.pitch));
 }
 
@@ -95,8 +96,7 @@ void refuse_third(Section& warp, const Stated& stated, const ThreadDensity<>& se
   warp.complain("ends", fmt::format("{} ends at {} are {} wide, but width says {}; correct one, or "
                                     "leave one out",
                                     *stated.ends, told(sett, shown),
-                                    told(*stated.ends / sett, shown),
-                                    told(*stated.width, shown)));
+                                    told(*stated.ends / sett, shown), told(*stated.width, shown)));
 }
 
 /// Ends from two of the three, the third checked.
@@ -125,8 +125,9 @@ void settle_spaced(Section& warp, const Stated& said, PieceInProgress& progress)
   progress.woven_ends = settle_ends(warp, stated, stated.sett, progress.studio.shown);
   const int given = warp.has("ends") + warp.has("sett") + warp.has("width");
   if (given < 2) {
-    warp.findings().complain(warp.place(), "[warp] has too little to tell ends and sett; write two "
-                                           "of ends, sett and width");
+    warp.findings().complain(warp.place(),
+                             "[warp] has too little to tell ends and sett; write two "
+                             "of ends, sett and width");
   }
 }
 
@@ -140,8 +141,9 @@ void read_selvedges(Section& section, const PieceInProgress& progress, piece::Wa
   warp.floating_selvedges = section.flag("floating_selvedges").value_or(false);
   if (warp.floating_selvedges && progress.loom_is_known &&
       progress.piece.loom.kind == LoomKind::Notched) {
-    section.complain("floating_selvedges", "a notched loom holds every end in the weave; leave "
-                                           "this out, or use a frame or beam loom");
+    section.complain("floating_selvedges",
+                     "a notched loom holds every end in the weave; leave "
+                     "this out, or use a frame or beam loom");
   }
 }
 

@@ -67,14 +67,17 @@ bool has_draft_lists(Section& band) {
 }
 
 std::optional<cloth::Grid> read_draft(Section& band) {
+  const std::size_t complaints_before = band.findings().complaint_count();
   cloth::Draft draft;
   const Value* threading = band.array("threading");
-  if (threading != nullptr) draft.threading = read_numbers(*threading, "threading", band.findings());
+  if (threading != nullptr)
+    draft.threading = read_numbers(*threading, "threading", band.findings());
   draft.tie_up = read_lists(band, "tie_up", false);
   draft.treadling = read_lists(band, "treadling", true);
   const auto shed = band.choice("shed", {"rising", "sinking"});
   draft.shed = shed.value_or(0) == 0 ? cloth::Shed::Rising : cloth::Shed::Sinking;
-  if (!has_draft_lists(band) || band.findings().any_complaints()) return std::nullopt;
+  const bool has_lists = has_draft_lists(band);
+  if (!has_lists || band.findings().complaint_count() > complaints_before) return std::nullopt;
   return cloth::weave_from_draft(draft);
 }
 
@@ -122,8 +125,8 @@ std::optional<Remainder> read_remainder(Section& band) {
   const auto place = band.choice(
       "remainder", {"left", "right", "both", "plain left", "plain right", "plain both"});
   if (!place) return std::nullopt;
-  constexpr Remainder kPlaces[] = {Remainder::Left,      Remainder::Right,
-                                   Remainder::Both,      Remainder::PlainLeft,
+  constexpr Remainder kPlaces[] = {Remainder::Left,       Remainder::Right,
+                                   Remainder::Both,       Remainder::PlainLeft,
                                    Remainder::PlainRight, Remainder::PlainBoth};
   return kPlaces[*place];
 }
@@ -154,16 +157,20 @@ cloth::Grid spread_over_warp(Section& band, const cloth::Grid& repeat, const std
 }
 }  // namespace
 
-cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress) {
+cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress, int& repeat_picks) {
   const std::string given = band.only_one_of({"weave", "grid", "threading"}, false);
   try {
     const bool is_draft = given == "threading";
     if (!is_draft) band.leave({"tie_up", "treadling", "shed"});
-    const auto repeat = is_draft ? read_draft(band) : given == "grid" ? read_words(band)
-                                                                      : read_named(band);
-    if (repeat) return spread_over_warp(band, *repeat, given, progress);
+    const auto repeat = is_draft          ? read_draft(band)
+                        : given == "grid" ? read_words(band)
+                                          : read_named(band);
+    if (repeat) {
+      repeat_picks = repeat->picks();
+      return spread_over_warp(band, *repeat, given, progress);
+    }
   } catch (const cloth::UnreadableWeave& unreadable) {
-    band.complain(given, std::string(unreadable.what()));
+    band.complain(given.empty() ? "weave" : given, unreadable.what());
   }
   read_remainder(band);
   return cloth::plain();

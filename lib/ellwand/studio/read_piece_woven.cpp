@@ -68,22 +68,14 @@ technique::Beat read_beat(Section& band, const PieceInProgress& progress) {
   technique::Beat beat;
   const bool is_beam = progress.piece.loom.kind == piece::LoomKind::Beam;
   beat.face = is_beam ? cloth::Face::Balanced : cloth::Face::Weft;
-  switch (band.choice("beat", {"weft-faced", "balanced", "warp-faced"}).value_or(99)) {
-    case 0:
-      beat.face = cloth::Face::Weft;
-      break;
-    case 1:
-      beat.face = cloth::Face::Balanced;
-      break;
-    case 2:
-      beat.face = cloth::Face::Warp;
-      break;
-    default:
-      break;
+  if (const auto face = band.choice("beat", {"weft-faced", "balanced", "warp-faced"})) {
+    constexpr cloth::Face kFaces[] = {cloth::Face::Weft, cloth::Face::Balanced, cloth::Face::Warp};
+    beat.face = kFaces[*face];
   }
   band.only_one_of({"beat_ratio", "picks", "measured"}, false);
-  beat.ratio = band.number("beat_ratio", 0.05, 20.0)
-                   .value_or(starting_ratio(beat.face, progress.starting));
+  beat.ratio =
+      band.number("beat_ratio", 0.05, 20.0).value_or(starting_ratio(beat.face, progress.starting));
+  beat.ratio_is_stated = band.has("beat_ratio");
   beat.picks = band.thread_density("picks", "0.1 /cm", "200 /cm");
   beat.measured = read_measured(band);
   return beat;
@@ -121,8 +113,9 @@ std::vector<WeftPoint> read_line(Section& band) {
     const auto point = read_point(item, band.findings());
     if (!point) continue;
     if (!line.empty() && point->first <= line.back().first) {
-      band.findings().complain(item.place, "weft_line: each point must lie further along the weft "
-                                           "than the one before it");
+      band.findings().complain(item.place,
+                               "weft_line: each point must lie further along the weft "
+                               "than the one before it");
     }
     line.push_back(*point);
   }
@@ -138,10 +131,9 @@ std::vector<WeftPoint> read_weft_line(Section& band) {
 }
 }  // namespace
 
-technique::Woven read_woven(Section& band, piece::State& height_state,
-                            PieceInProgress& progress) {
+technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress) {
   technique::Woven woven;
-  woven.grid = read_weave_grid(band, progress);
+  woven.grid = read_weave_grid(band, progress, woven.repeat_picks);
   woven.areas = read_areas(band, progress);
   woven.extent = read_extent(band);
   height_state = read_height_state(band, woven.extent.by == Extent::By::Height);

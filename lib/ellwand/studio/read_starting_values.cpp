@@ -14,9 +14,9 @@ using estimate::SpreadScale;
 using estimate::SpreadTreatment;
 using estimate::StartingValue;
 
-const std::vector<std::string> kColumns = {"name",         "median",    "unit",
-                                           "spread",       "spread_scale", "treatment",
-                                           "shared_by",    "meaning",   "source"};
+const std::vector<std::string> kColumns = {"name",      "median",       "unit",
+                                           "spread",    "spread_scale", "treatment",
+                                           "shared_by", "meaning",      "source"};
 constexpr double kLeastMedian = 1e-6;
 constexpr double kMost = 1e6;
 

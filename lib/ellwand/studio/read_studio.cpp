@@ -56,7 +56,8 @@ void read_looms(Section& file, Studio& studio) {
     const std::string name = section.text("name").value_or("");
     const bool is_new = studio.looms.emplace(name, read_loom(section, {}).loom).second;
     if (!is_new) {
-      section.complain("name", in_quotes(name) + " is the name of a loom above; rename one of them");
+      section.complain("name",
+                       in_quotes(name) + " is the name of a loom above; rename one of them");
     }
     section.warn_of_unknown_keys();
   }
@@ -82,7 +83,8 @@ std::string in_folder(const std::string& folder, const char* file) {
 void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& studio) {
   const std::string file = in_folder(texts.folder, "yarns.csv");
   if (!texts.yarns_csv) {
-    studio.warnings.push_back({file, 0, 0, "there is no such file, so the studio has no yarns yet"});
+    studio.warnings.push_back(
+        {file, 0, 0, "there is no such file, so the studio has no yarns yet"});
     return;
   }
   YarnTable table = read_yarns(*texts.yarns_csv, file, packing);
@@ -93,8 +95,7 @@ void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& 
 
 void take_lots(const StudioTexts& texts, Studio& studio) {
   if (!texts.lots_csv) return;
-  LotTable table =
-      read_lots(*texts.lots_csv, in_folder(texts.folder, "lots.csv"), studio.yarns);
+  LotTable table = read_lots(*texts.lots_csv, in_folder(texts.folder, "lots.csv"), studio.yarns);
   studio.lots = std::move(table.lots);
   append(studio.warnings, table.warnings);
 }
@@ -125,9 +126,8 @@ Studio read_studio(const std::string& text, const std::string& file) {
 Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& starting) {
   std::vector<Complaint> complaints;
   Studio studio;
-  gather(complaints, [&] {
-    studio = read_studio(texts.studio_toml, in_folder(texts.folder, "studio.toml"));
-  });
+  gather(complaints,
+         [&] { studio = read_studio(texts.studio_toml, in_folder(texts.folder, "studio.toml")); });
   studio.folder = texts.folder;
   const std::size_t before_yarns = complaints.size();
   gather(complaints, [&] { take_yarns(texts, starting.packing(), studio); });

@@ -10,9 +10,20 @@
 namespace ellwand::studio {
 
 namespace {
-const std::vector<std::string> kColumns = {
-    "id",  "label", "fibre", "kind",        "ply",   "count",            "put_up",   "price",
-    "use", "made",  "wraps", "diameter_mm", "wraps_convention", "lies_flat"};
+const std::vector<std::string> kColumns = {"id",
+                                           "label",
+                                           "fibre",
+                                           "kind",
+                                           "ply",
+                                           "count",
+                                           "put_up",
+                                           "price",
+                                           "use",
+                                           "made",
+                                           "wraps",
+                                           "diameter_mm",
+                                           "wraps_convention",
+                                           "lies_flat"};
 
 /// How far a measured diameter may stray from the count's before it is asked about.
 constexpr double kStrayFactor = 2.5;
@@ -41,24 +52,25 @@ void read_id(const Cells& cells, const std::map<std::string, int>& lines, yarn::
 
 void read_fibre(const Cells& cells, yarn::Yarn& yarn) {
   if (!cells.has("fibre")) {
-    cells.complain("fibre", "is empty; write a fibre or a blend, such as wool or 80 % wool 20 % "
-                            "nylon");
+    cells.complain("fibre",
+                   "is empty; write a fibre or a blend, such as wool or 80 % wool 20 % "
+                   "nylon");
   }
   const DecimalMark mark = cells.decimal_mark();
-  const auto blend = cells.read("fibre", [mark](const std::string& text) {
-    return yarn::read_fibre_blend(text, mark);
-  });
+  const auto blend = cells.read(
+      "fibre", [mark](const std::string& text) { return yarn::read_fibre_blend(text, mark); });
   if (blend) yarn.fibre = *blend;
 }
 
 /// The ply the count tells, if it does.
 std::optional<int> read_count_cell(const Cells& cells, yarn::Yarn& yarn) {
   if (!cells.has("count")) {
-    cells.complain("count", "is empty; copy it from the label, such as 8/2 cotton or 250 m / 100 g");
+    cells.complain("count",
+                   "is empty; copy it from the label, such as 8/2 cotton or 250 m / 100 g");
   }
   const DecimalMark mark = cells.decimal_mark();
-  const auto count = cells.read(
-      "count", [mark](const std::string& text) { return yarn::read_count(text, mark); });
+  const auto count =
+      cells.read("count", [mark](const std::string& text) { return yarn::read_count(text, mark); });
   if (!count) return std::nullopt;
   yarn.linear_density = count->linear_density;
   return count->ply;
@@ -83,8 +95,8 @@ void read_make(const Cells& cells, std::optional<int> told_ply, yarn::Yarn& yarn
   }
   const auto made = cells.choice("made", {"mill", "hand-dyed", "handspun"});
   const bool is_roving = yarn.kind == yarn::Kind::Roving;
-  yarn.made = made ? static_cast<yarn::Made>(*made)
-                   : (is_roving ? yarn::Made::Handspun : yarn::Made::Mill);
+  yarn.made =
+      made ? static_cast<yarn::Made>(*made) : (is_roving ? yarn::Made::Handspun : yarn::Made::Mill);
 }
 
 /// "50 g" or "250 m"; the price stands in a column of its own.
@@ -101,8 +113,8 @@ yarn::PutUp put_up_of(const std::string& text, DecimalMark mark) {
                            "\"250 m\"");
     }
   }
-  const bool is_something = put_up.net_mass ? in_grams(*put_up.net_mass) > 0.0
-                                            : in_metres(*put_up.length) > 0.0;
+  const bool is_something =
+      put_up.net_mass ? in_grams(*put_up.net_mass) > 0.0 : in_metres(*put_up.length) > 0.0;
   if (!is_something) throw UnreadableText(in_quotes(text) + " is nothing; a put-up has yarn in it");
   return put_up;
 }
@@ -129,8 +141,9 @@ std::optional<Length<>> read_wraps(const Cells& cells) {
     throw UnreadableText(text + " is outside 0.1 /cm to 1000 /cm");
   });
   if (wraps && !cells.has("wraps_convention")) {
-    cells.complain("wraps", "needs wraps_convention beside it: touching, or thread apart when a "
-                            "thread's width was left between the wraps");
+    cells.complain("wraps",
+                   "needs wraps_convention beside it: touching, or thread apart when a "
+                   "thread's width was left between the wraps");
   }
   if (!wraps || !convention) return std::nullopt;
   return yarn::diameter_from_wraps(*wraps, static_cast<yarn::WrapConvention>(*convention));
@@ -138,8 +151,9 @@ std::optional<Length<>> read_wraps(const Cells& cells) {
 
 void read_thickness(const Cells& cells, yarn::Yarn& yarn) {
   if (cells.has("diameter_mm") && cells.has("wraps")) {
-    cells.complain("wraps", "diameter_mm is given as well; keep the one that was measured last and "
-                            "empty the other");
+    cells.complain("wraps",
+                   "diameter_mm is given as well; keep the one that was measured last and "
+                   "empty the other");
   }
   const auto diameter = cells.number("diameter_mm", 0.02, 50.0);
   const auto wrapped = read_wraps(cells);
@@ -151,8 +165,7 @@ void read_thickness(const Cells& cells, yarn::Yarn& yarn) {
   yarn.width_over_thickness = cells.number("lies_flat", 1.0, 20.0).value_or(1.0);
 }
 
-void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn,
-                         const yarn::Packing& packing) {
+void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn::Packing& packing) {
   const bool is_known = in_tex(yarn.linear_density) > 0.0 && !yarn.fibre.empty();
   if (!yarn.measured_diameter || !is_known) return;
   yarn::Yarn by_count = yarn;

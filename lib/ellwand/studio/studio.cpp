@@ -6,8 +6,8 @@ estimate::Shelf shelf_totals(const std::vector<Lot>& lots,
                              const std::map<std::string, yarn::Yarn>& yarns) {
   estimate::Shelf totals;
   for (const Lot& lot : lots) {
-    const Mass<> mass = lot.net_mass ? *lot.net_mass
-                                     : *lot.net_length * yarns.at(lot.yarn).linear_density;
+    const Mass<> mass =
+        lot.net_mass ? *lot.net_mass : *lot.net_length * yarns.at(lot.yarn).linear_density;
     estimate::Stock& stock = totals[lot.yarn];
     stock.mass += mass;
     if (stock.largest_lot < mass) stock.largest_lot = mass;

@@ -1,5 +1,6 @@
 #pragma once
-/// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to show.
+/// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to
+/// show.
 
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/piece/piece.hpp"
@@ -26,9 +27,9 @@ struct Shown {
 
 /// What is on the shelf of one dye lot of one yarn. At least one of mass and length is stated.
 struct Lot {
-  std::string yarn;                      ///< id in the yarn table
-  std::string lot;                       ///< as the label says it; may be empty
-  std::string bought;                    ///< year-month-day, or empty
+  std::string yarn;    ///< id in the yarn table
+  std::string lot;     ///< as the label says it; may be empty
+  std::string bought;  ///< year-month-day, or empty
   std::optional<Mass<>> net_mass;
   std::optional<Length<>> net_length;
   bool opened = false;
@@ -42,12 +43,12 @@ struct Studio {
   std::string currency;  ///< as prices show it; may be empty
   Shown shown;
   piece::Habits habits;
-  bool beginner = false;                       ///< who weaves unless a piece says otherwise
-  std::map<std::string, piece::Loom> looms;    ///< by name; what is not stated there is 0
-  std::map<std::string, yarn::Yarn> yarns;     ///< by id
-  std::map<std::string, std::string> uses;     ///< by yarn id: what she keeps it for
+  bool beginner = false;                     ///< who weaves unless a piece says otherwise
+  std::map<std::string, piece::Loom> looms;  ///< by name; what is not stated there is 0
+  std::map<std::string, yarn::Yarn> yarns;   ///< by id
+  std::map<std::string, std::string> uses;   ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
-  std::vector<Complaint> warnings;             ///< of every file read
+  std::vector<Complaint> warnings;  ///< of every file read
 };
 
 /// What is on the shelf, by yarn id. The mass of a lot stated by its length follows from the yarn's

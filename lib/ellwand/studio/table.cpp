@@ -208,12 +208,20 @@ std::string as_cell(const std::string& text, char separator) {
 }
 }  // namespace
 
+void Table::take_heading(Findings& findings) {
+  const TableRow heading = rows_.front();
+  rows_.erase(rows_.begin());
+  heading_line_ = heading.line;
+  for (const std::string& name : heading.cells) columns_.push_back(trimmed(name));
+  while (columns_.back().empty()) columns_.pop_back();
+  check_columns(columns_, heading_line_, findings);
+}
+
 Table Table::read(const std::string& text, const std::string& file) {
   Findings findings(file);
   const std::size_t bad = first_bad_byte(text);
   if (bad < text.size()) findings.complain({line_of(text, bad), 0}, bad_byte_sentence(text, bad));
   findings.stop_if_any();
-
   Table table;
   table.text_ = text;
   table.file_ = file;
@@ -221,16 +229,10 @@ Table Table::read(const std::string& text, const std::string& file) {
   table.rows_ = Cutter(without_mark(text), table.format_.separator, findings).rows();
   if (table.rows_.empty()) {
     findings.complain({}, "this table is empty; its first line names the columns");
-    findings.stop_if_any();
+  } else {
+    table.take_heading(findings);
+    for (TableRow& row : table.rows_) fit_row(row, table.columns_.size(), findings);
   }
-  TableRow heading = table.rows_.front();
-  table.rows_.erase(table.rows_.begin());
-  for (std::string& name : heading.cells) name = trimmed(name);
-  while (heading.cells.back().empty()) heading.cells.pop_back();
-  check_columns(heading.cells, heading.line, findings);
-  for (TableRow& row : table.rows_) fit_row(row, heading.cells.size(), findings);
-  table.columns_ = std::move(heading.cells);
-  table.heading_line_ = heading.line;
   findings.stop_if_any();
   return table;
 }

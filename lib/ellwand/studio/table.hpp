@@ -65,6 +65,7 @@ class Table {
 
  private:
   Table() = default;
+  void take_heading(Findings& findings);
 
   std::string text_;
   std::string file_;

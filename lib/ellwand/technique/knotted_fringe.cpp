@@ -31,8 +31,7 @@ Length<Scalar> knot_spacing(const KnottedFringe& fringe, const Lie<Scalar>& lie,
 
 template <class Scalar>
 FringeCut<Scalar> fringe_cut(const KnottedFringe& fringe, const Lie<Scalar>& lie) {
-  const Length<Scalar> bundle =
-      yarn::bundle_diameter(lie.strand_diameter, fringe.strand.held);
+  const Length<Scalar> bundle = yarn::bundle_diameter(lie.strand_diameter, fringe.strand.held);
   const Length<Scalar> spacing = knot_spacing(fringe, lie, bundle);
   const Length<Scalar> ends = 2.0 * (fringe.hang + lie.trim);
   const Length<Scalar> wrap = knot_wrap(spacing, lie.warp_diameter, bundle);
@@ -54,8 +53,8 @@ Entries<Scalar> fringe_yarn(const KnottedFringe& fringe, const Lie<Scalar>& lie)
       static_cast<double>(cut.strands_each + cut.strands_last) / fringe.strand.split_into;
   const double wide = static_cast<double>(cut.strands_last) / fringe.strand.split_into;
   const Length<Scalar> spacing = knot_spacing(fringe, lie, cut.bundle);
-  const Length<Scalar> wraps = strands * knot_wrap(spacing, lie.warp_diameter, cut.bundle) +
-                               wide * lie.warp_spacing;
+  const Length<Scalar> wraps =
+      strands * knot_wrap(spacing, lie.warp_diameter, cut.bundle) + wide * lie.warp_spacing;
 
   Entries<Scalar> entries;
   entries.add(Cause::Straight, Portion::Cut, Length<Scalar>(2.0 * strands * fringe.hang));

@@ -40,11 +40,11 @@ Length<Scalar> knot_wrap(const Length<Scalar>& spacing, const Length<Scalar>& en
 /// How long the strands of a fringe are cut.
 template <class Scalar>
 struct FringeCut {
-  Length<Scalar> each;      ///< 2 (hang + trim) + take wrap
-  Length<Scalar> last;      ///< of the knot that spans three ends: one more spacing in its wrap
-  Length<Scalar> bundle;    ///< d_b
-  int strands_each = 0;     ///< strands cut to `each`, all rows
-  int strands_last = 0;     ///< strands cut to `last`, all rows
+  Length<Scalar> each;    ///< 2 (hang + trim) + take wrap
+  Length<Scalar> last;    ///< of the knot that spans three ends: one more spacing in its wrap
+  Length<Scalar> bundle;  ///< d_b
+  int strands_each = 0;   ///< strands cut to `each`, all rows
+  int strands_last = 0;   ///< strands cut to `last`, all rows
 };
 template <class Scalar>
 FringeCut<Scalar> fringe_cut(const KnottedFringe& fringe, const Lie<Scalar>& lie);

@@ -13,16 +13,16 @@ enum class Counting { Whole, Smooth };
 
 template <class Scalar = double>
 struct Lie {
-  Length<Scalar> warp_diameter;     ///< d_e, of one end as threaded (its strands together)
-  double warp_flatness = 1.0;       ///< width over thickness of an end; 1 when round
-  double weft_flatness = 1.0;       ///< width over thickness of the weft; 1 when round
-  Length<Scalar> warp_spacing;      ///< p_e, between neighbouring ends in the cloth
-  Length<Scalar> strand_diameter;   ///< of one strand of the weft or fringe
-  Scalar row_spacing{1.0};          ///< multiplies the row spacing the work states or implies
-  Scalar take{1.0};                 ///< yarn per taut length
-  Length<Scalar> tail;              ///< left at each end of a length
-  Length<Scalar> working_length;    ///< the longest length she weaves with
-  Length<Scalar> trim;              ///< cut off each fringe end
+  Length<Scalar> warp_diameter;    ///< d_e, of one end as threaded (its strands together)
+  double warp_flatness = 1.0;      ///< width over thickness of an end; 1 when round
+  double weft_flatness = 1.0;      ///< width over thickness of the weft; 1 when round
+  Length<Scalar> warp_spacing;     ///< p_e, between neighbouring ends in the cloth
+  Length<Scalar> strand_diameter;  ///< of one strand of the weft or fringe
+  Scalar row_spacing{1.0};         ///< multiplies the row spacing the work states or implies
+  Scalar take{1.0};                ///< yarn per taut length
+  Length<Scalar> tail;             ///< left at each end of a length
+  Length<Scalar> working_length;   ///< the longest length she weaves with
+  Length<Scalar> trim;             ///< cut off each fringe end
   Counting counting = Counting::Whole;
   /// The row spacing the plan was drawn up with; absent while the plan is being drawn up. A band
   /// given by its height keeps the height of its planned whole rows, not the height asked for.

@@ -8,10 +8,10 @@ namespace ellwand::technique {
 /// A warp wound as one thread to and fro across a fixed span (notched and frame looms), its two
 /// free ends tied.
 struct SpannedWarp {
-  int ends = 2;     ///< passes across the span, 2 or more
-  int held = 1;     ///< strands in each end
-  Length<> span;    ///< between the two edges of the loom; above 0
-  Length<> tie;     ///< left at each of the two free ends; 0 or more
+  int ends = 2;   ///< passes across the span, 2 or more
+  int held = 1;   ///< strands in each end
+  Length<> span;  ///< between the two edges of the loom; above 0
+  Length<> tie;   ///< left at each of the two free ends; 0 or more
 };
 
 /// (ends span + (ends - 1) spacing) / (1 + stretch) + 2 ties, in the causes straight, turns,

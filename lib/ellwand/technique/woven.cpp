@@ -39,10 +39,11 @@ template <class Scalar>
 Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
   const Length<Scalar> usable = lie.working_length - 2.0 * lie.tail;
   if (!(value_of(usable.si()) > 0.0)) {
-    throw OutOfRange(fmt::format("a working length of {:.0f} mm is used up by its two tails of "
-                                 "{:.0f} mm; weave with a longer length or leave shorter tails",
-                                 in_millimetres(metres(value_of(lie.working_length.si()))),
-                                 in_millimetres(metres(value_of(lie.tail.si())))));
+    throw OutOfRange(
+        fmt::format("a working length of {:.0f} mm is used up by its two tails of "
+                    "{:.0f} mm; weave with a longer length or leave shorter tails",
+                    in_millimetres(metres(value_of(lie.working_length.si()))),
+                    in_millimetres(metres(value_of(lie.tail.si())))));
   }
   const Scalar count = laid / usable;
   if (lie.counting == Counting::Smooth) return count + 0.5;
@@ -80,7 +81,7 @@ struct Ground {
   cloth::Racetrack<Scalar> end;
   cloth::Racetrack<Scalar> weft;
   Length<Scalar> weft_round;
-  int first = 0;              ///< its ends: first ... last - 1
+  int first = 0;  ///< its ends: first ... last - 1
   int last = 0;
   cloth::Cells repeat_cells;  ///< of one repeat of picks between those ends
   cloth::CellSpacing<Scalar> spacing;
@@ -137,8 +138,7 @@ class Course {
     Length<Scalar> mean;
     for (const Stretch& stretch : stretches_) {
       const Scalar rise = spacing.si() * stretch.slope;
-      mean += Length<Scalar>::from_si(stretch.share *
-                                      sqrt(cell.si() * cell.si() + rise * rise));
+      mean += Length<Scalar>::from_si(stretch.share * sqrt(cell.si() * cell.si() + rise * rise));
     }
     return mean;
   }
@@ -156,27 +156,35 @@ template <class Scalar>
 Length<Scalar> closest_balanced(const Woven& band, const Ground<Scalar>& ground) {
   const cloth::Cells cells = cloth::tightest_column(band.grid);
   const Length<Scalar> thickness = ground.spacing.weft_thickness;
-  const Length<Scalar> width =
-      ground.spacing.was_flattened
-          ? cloth::pressed_to_thickness(ground.weft_round, thickness).width
-          : ground.weft.width;
+  const Length<Scalar> width = ground.spacing.was_flattened
+                                   ? cloth::pressed_to_thickness(ground.weft_round, thickness).width
+                                   : ground.weft.width;
   return cloth::least_mean_spacing(cells, thickness, ground.end.thickness, 0.5) +
          (width - thickness);
+}
+
+/// As close as any beat brings the rows, whatever room the gaps leave.
+template <class Scalar>
+Length<Scalar> hardest_beat(const Woven& band, const Ground<Scalar>& ground) {
+  switch (band.beat.face) {
+    case cloth::Face::Weft:
+      return kClosestWeftFaced * ground.weft.width;
+    case cloth::Face::Balanced:
+      return closest_balanced(band, ground);
+    case cloth::Face::Warp:
+      return kClosestWeftFaced * (ground.end.thickness + ground.weft.width);
+  }
+  return Length<Scalar>();
 }
 
 /// The closest that rows can lie by the face of the cloth.
 template <class Scalar>
 Length<Scalar> closest_rows(const Woven& band, const Ground<Scalar>& ground,
                             const Lie<Scalar>& lie) {
-  switch (band.beat.face) {
-    case cloth::Face::Weft:
-      return longer(kClosestWeftFaced * ground.weft.width,
-                    cloth::row_room(lie.warp_spacing, ground.end.width, ground.weft_round,
-                                    cloth::busiest_gap_share(band.grid)));
-    case cloth::Face::Balanced: return closest_balanced(band, ground);
-    case cloth::Face::Warp: return kClosestWeftFaced * (ground.end.thickness + ground.weft.width);
-  }
-  return Length<Scalar>();
+  const Length<Scalar> hardest = hardest_beat(band, ground);
+  if (band.beat.face != cloth::Face::Weft) return hardest;
+  return longer(hardest, cloth::row_room(lie.warp_spacing, ground.end.width, ground.weft_round,
+                                         cloth::busiest_gap_share(band.grid)));
 }
 
 /// Row spacing as the beat has it, before any bound.
@@ -184,11 +192,22 @@ template <class Scalar>
 Length<Scalar> beaten_rows(const Woven& band, const Ground<Scalar>& ground,
                            const Lie<Scalar>& lie) {
   switch (band.beat.face) {
-    case cloth::Face::Weft: return band.beat.ratio * ground.weft.width;
-    case cloth::Face::Balanced: return band.beat.ratio * lie.warp_spacing;
-    case cloth::Face::Warp: return band.beat.ratio * (ground.end.thickness + ground.weft.width);
+    case cloth::Face::Weft:
+      return band.beat.ratio * ground.weft.width;
+    case cloth::Face::Balanced:
+      return band.beat.ratio * lie.warp_spacing;
+    case cloth::Face::Warp:
+      return band.beat.ratio * (ground.end.thickness + ground.weft.width);
   }
   return Length<Scalar>();
+}
+
+void refuse_hard_beat(double beaten_m, double hardest_m) {
+  if (beaten_m >= hardest_m * (1.0 - 1e-9)) return;
+  throw OutOfRange(fmt::format(
+      "this beat_ratio would bring the rows to {:.3g} mm, and the hardest beat brings this weft in "
+      "this weave to {:.3g} mm; beat less, with a ratio {:.3g} times as large or more",
+      beaten_m * 1e3, hardest_m * 1e3, hardest_m / beaten_m));
 }
 
 void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& closest) {
@@ -223,6 +242,9 @@ RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& groun
     return {stated * lie.row_spacing, false};
   }
   const Length<Scalar> beaten = beaten_rows(band, ground, lie) * lie.row_spacing;
+  if (band.beat.ratio_is_stated && !lie.planned_row_spacing) {
+    refuse_hard_beat(number(beaten), number(hardest_beat(band, ground)));
+  }
   return {longer(beaten, closest), number(beaten) < number(closest)};
 }
 
@@ -279,7 +301,8 @@ Length<Scalar> join_yarn(Join join, bool is_later, const Ground<Scalar>& ground,
                          const CellYarn<Scalar>& cell, const Length<Scalar>& turn_yarn) {
   switch (join) {
     case Join::None:
-    case Join::Slit: return Length<Scalar>();
+    case Join::Slit:
+      return Length<Scalar>();
     case Join::Interlocked:
       // Every second row: half a spacing out and back and half round the other weft, in place of
       // the turn round the last end.
@@ -368,8 +391,8 @@ Scalar lengths_of(const ColourArea& area, const Length<Scalar>& laid, const Lie<
 }
 
 template <class Scalar>
-Entries<Scalar> entries_of(const Strand& strand, const Taut<Scalar>& taut,
-                           const Scalar& lengths, const Lie<Scalar>& lie) {
+Entries<Scalar> entries_of(const Strand& strand, const Taut<Scalar>& taut, const Scalar& lengths,
+                           const Lie<Scalar>& lie) {
   const double k = strand.yarn_per_laid();
   Entries<Scalar> entries;
   const auto add = [&](Cause cause, Portion portion, const Length<Scalar>& length) {

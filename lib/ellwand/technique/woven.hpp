@@ -23,9 +23,9 @@ enum class Join {
 
 /// Shapes given by a drawing: how much cloth they cover, not where.
 struct Drawn {
-  Area<> area;      ///< of all shapes of this colour together; above 0
-  int shapes = 1;   ///< separate shapes, each with two tails; 1 or more
-  Length<> width;   ///< mean width of one shape, which sets its turns; above 0
+  Area<> area;     ///< of all shapes of this colour together; above 0
+  int shapes = 1;  ///< separate shapes, each with two tails; 1 or more
+  Length<> width;  ///< mean width of one shape, which sets its turns; above 0
 };
 
 /// One weft and where it runs.
@@ -45,8 +45,9 @@ struct MeasuredRows {
 /// How close the rows lie: measured, or picks per length, or else by the face of the cloth.
 struct Beat {
   cloth::Face face = cloth::Face::Weft;
-  double ratio = 0.65;  ///< row spacing over weft diameter (weft-faced), over warp spacing
-                        ///< (balanced), over both diameters (warp-faced); above 0
+  double ratio = 0.65;           ///< row spacing over weft diameter (weft-faced), over warp spacing
+                                 ///< (balanced), over both diameters (warp-faced); above 0
+  bool ratio_is_stated = false;  ///< by the piece, so that one that cannot be is refused
   std::optional<ThreadDensity<>> picks;
   std::optional<MeasuredRows> measured;
 
@@ -57,14 +58,14 @@ struct Beat {
 struct Extent {
   enum class By { Rows, Height, Repeats };
   By by = By::Rows;
-  int count = 0;     ///< rows or repeats, 1 or more
-  Length<> height;   ///< on the loom; above 0
+  int count = 0;    ///< rows or repeats, 1 or more
+  Length<> height;  ///< on the loom; above 0
 };
 
 struct Woven {
-  cloth::Grid grid = cloth::plain();        ///< spread over every end, selvedges included
-  int repeat_picks = 1;                     ///< of the weave as stated, for counting repeats
-  std::vector<ColourArea> areas;            ///< one or more, left to right
+  cloth::Grid grid = cloth::plain();  ///< spread over every end, selvedges included
+  int repeat_picks = 1;               ///< of the weave as stated, for counting repeats
+  std::vector<ColourArea> areas;      ///< one or more, left to right
   Beat beat;
   Extent extent;
   /// Along the weft and up the warp, point to point, where the weft does not run at right angles;
@@ -80,9 +81,9 @@ struct WovenArea {
   Entries<Scalar> entries;
   Length<Scalar> row_spacing;
   Scalar rows{0.0};
-  Length<Scalar> height;     ///< rows x row spacing, on the loom
-  Scalar lengths{0.0};       ///< lengths of weft it takes
-  bool flattened = false;    ///< the weft does not fit round between the ends
+  Length<Scalar> height;        ///< rows x row spacing, on the loom
+  Scalar lengths{0.0};          ///< lengths of weft it takes
+  bool flattened = false;       ///< the weft does not fit round between the ends
   bool rows_need_room = false;  ///< the gaps between the ends keep the rows further apart
 };
 

@@ -39,9 +39,9 @@ struct Yarn {
   Kind kind = Kind::Plied;
   Made made = Made::Mill;
   int ply = 2;
-  LinearDensity<> linear_density;                ///< one strand as bought, by its label
-  std::optional<Length<>> measured_diameter;     ///< from wraps or a gauge; overrides the count
-  double width_over_thickness = 1.0;             ///< 1 round; a tape or ribbon lies wider
+  LinearDensity<> linear_density;             ///< one strand as bought, by its label
+  std::optional<Length<>> measured_diameter;  ///< from wraps or a gauge; overrides the count
+  double width_over_thickness = 1.0;          ///< 1 round; a tape or ribbon lies wider
   std::optional<PutUp> put_up;
 };
 
