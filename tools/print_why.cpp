@@ -3,6 +3,7 @@
 #include "print_estimate.hpp"
 
 #include "command_line.hpp"
+#include "ellwand/estimate/cloth_facts.hpp"
 #include "ellwand/technique/warp.hpp"
 
 #include <fmt/format.h>
@@ -100,6 +101,30 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std
                      label.measured_diameter ? ", as measured" : " by its count and fibre");
 }
 
+std::string per_size_unit(const ThreadDensity<>& density, const Shower& show) {
+  const Length<> unit = show.size_unit() == std::string("cm") ? centimetres(1.0) : inches(1.0);
+  return fmt::format("{:.3g} per {}", density * unit, show.size_unit());
+}
+
+/// What a woven band is as cloth, for each of its wefts.
+void print_cloth(const estimate::PieceModel& model, int number, const std::string& yarn,
+                 const Shower& show, std::ostream& out) {
+  for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
+    const estimate::BandYarn& one = model.band_yarns()[i];
+    if (static_cast<int>(one.band) + 1 != number || model.yarns()[one.yarn]->id != yarn) continue;
+    const auto facts = estimate::cloth_facts(model, i);
+    if (!facts) return;
+    out << fmt::format(
+        "Ends {}, picks {}; this weave takes up to {} of these ends (Ashenhurst's rule).\n"
+        "The ends fill {:.0f} % of their spacing, the wefts {:.0f} %; the cloth weighs {:.0f} g "
+        "per square metre on the loom.\n",
+        per_size_unit(facts->ends, show), per_size_unit(facts->picks, show),
+        per_size_unit(facts->greatest_sett, show), 100.0 * facts->warp_cover,
+        100.0 * facts->weft_cover, in_grams_per_square_metre(facts->mass));
+    return;
+  }
+}
+
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
               const Shower& show, std::ostream& out) {
   for (const BandEstimate& band : piece.bands) {
@@ -108,9 +133,10 @@ void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int
     add_causes(band.causes_m, false, table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
-    out << fmt::format("\n{} rows, {:.3g} mm each, {}; ends {:.3g} mm apart.\n\n", band.rows,
-                       in_millimetres(band.row_spacing), show.size_text(band.height),
-                       in_millimetres(model.warp_spacing()));
+    out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
+                       in_millimetres(band.row_spacing), show.size_text(band.height));
+    print_cloth(model, number, band.yarn, show, out);
+    out << '\n';
   }
 }
 
@@ -144,7 +170,7 @@ void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out)
   }
   TextTable table({"room on the warp", show.size_unit()});
   const auto add = [&](const char* what, const Length<>& length) {
-    table.add({what, fmt::format("{:.2f}", show.size(length))});
+    if (length.si() != 0.0) table.add({what, fmt::format("{:.2f}", show.size(length))});
   };
   add("the span", piece.budget->span);
   add("header", -piece.budget->header);

@@ -151,16 +151,20 @@ class Course {
   std::vector<Stretch> stretches_;
 };
 
+/// The weft as it lies between the ends: flat by nature, or pressed flat by them.
+template <class Scalar>
+cloth::Racetrack<Scalar> lying_weft(const Ground<Scalar>& ground) {
+  if (!ground.spacing.was_flattened) return ground.weft;
+  return cloth::pressed_to_thickness(ground.weft_round, ground.spacing.weft_thickness);
+}
+
 /// The closest that balanced rows can lie: the ends bend round the weft as it lies.
 template <class Scalar>
 Length<Scalar> closest_balanced(const Woven& band, const Ground<Scalar>& ground) {
-  const cloth::Cells cells = cloth::tightest_column(band.grid);
-  const Length<Scalar> thickness = ground.spacing.weft_thickness;
-  const Length<Scalar> width = ground.spacing.was_flattened
-                                   ? cloth::pressed_to_thickness(ground.weft_round, thickness).width
-                                   : ground.weft.width;
-  return cloth::least_mean_spacing(cells, thickness, ground.end.thickness, 0.5) +
-         (width - thickness);
+  const cloth::Racetrack<Scalar> weft = lying_weft(ground);
+  return cloth::least_mean_spacing(cloth::tightest_column(band.grid), weft.thickness,
+                                   ground.end.thickness, 0.5) +
+         (weft.width - weft.thickness);
 }
 
 /// As close as any beat brings the rows, whatever room the gaps leave.
@@ -293,6 +297,17 @@ CellYarn<Scalar> cell_yarn(const Woven& band, const Ground<Scalar>& ground) {
   const auto crossing = cloth::crossing_over_flat(p, ground.end, weft, height);
   return {course.along(p, p), course.along(crossing.yarn, p),
           course.along(ground.spacing.floating, ground.spacing.floating)};
+}
+
+/// Part of the cells of all ends, over the repeat, in which they cross.
+double crossing_share_of_ends(const cloth::Grid& grid) {
+  cloth::Cells cells;
+  for (int end = 0; end < grid.ends(); ++end) {
+    const cloth::Cells column = grid.column_cells_in_repeat(end);
+    cells.crossing += column.crossing;
+    cells.floating += column.floating;
+  }
+  return static_cast<double>(cells.crossing) / static_cast<double>(cells.all());
 }
 
 /// What one join adds a row, on the side of the area that stands at it.
@@ -445,19 +460,13 @@ cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
   const double share = cloth::warp_height_share(band.beat.face);
   if (share <= 0.0) return {Scalar(0.0)};
   const Ground<Scalar> ground = ground_of(band, 0, lie);
-  const Length<Scalar> thickness = ground.end.thickness + ground.spacing.weft_thickness;
+  const cloth::Racetrack<Scalar> weft = lying_weft(ground);
+  const Length<Scalar> thickness = ground.end.thickness + weft.thickness;
   const Length<Scalar> height = share * thickness;
-  const Length<Scalar> spacing = longer(row_spacing, cloth::jam_spacing(thickness, height));
-  const auto crossing = cloth::taut_crossing(spacing, thickness, height);
-  cloth::Cells cells;
-  for (int end = 0; end < band.grid.ends(); ++end) {
-    const cloth::Cells column = band.grid.column_cells_in_repeat(end);
-    cells.crossing += column.crossing;
-    cells.floating += column.floating;
-  }
-  const double crossing_share =
-      static_cast<double>(cells.crossing) / static_cast<double>(cells.all());
-  return {crossing_share * (crossing.yarn - spacing) / row_spacing};
+  const Length<Scalar> jam = cloth::jam_spacing(thickness, height) + (weft.width - weft.thickness);
+  const Length<Scalar> spacing = longer(row_spacing, jam);
+  const auto crossing = cloth::crossing_over_flat(spacing, weft, ground.end.thickness, height);
+  return {crossing_share_of_ends(band.grid) * (crossing.yarn - spacing) / row_spacing};
 }
 
 template Length<double> turn(const Length<double>&, const Length<double>&, const Length<double>&);
