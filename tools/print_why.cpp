@@ -8,7 +8,6 @@
 
 #include <fmt/format.h>
 
-#include <map>
 #include <ostream>
 
 namespace ellwand::tools {
@@ -67,8 +66,12 @@ class WhyTable {
   TextTable table_;
 };
 
-void add_causes(const std::map<Cause, double>& causes_m, bool warp, WhyTable& table) {
-  for (const auto& [cause, length_m] : causes_m) table.add(words_for(cause, warp), length_m);
+/// The causes of a band's figure that are not nothing, each after `before`.
+void add_causes(const BandEstimate& band, const std::string& before, WhyTable& table) {
+  for (std::size_t c = 0; c < technique::kCauses; ++c) {
+    if (band.causes_m[c] == 0.0) continue;
+    table.add(before + words_for(static_cast<Cause>(c), band.work == "warp"), band.causes_m[c]);
+  }
 }
 
 /// Plan, then what the range's middle differs from it by.
@@ -88,9 +91,7 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std
   WhyTable table(show, yarn.yarn);
   for (const BandEstimate& band : piece.bands) {
     if (band.yarn != yarn.yarn) continue;
-    for (const auto& [cause, length_m] : band.causes_m) {
-      table.add(title_of(band) + ": " + words_for(cause, band.work == "warp"), length_m);
-    }
+    add_causes(band, title_of(band) + ": ", table);
   }
   add_sum(yarn.plan_m, yarn.length_m, table);
   table.print(out);
@@ -130,7 +131,7 @@ void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int
   for (const BandEstimate& band : piece.bands) {
     if (band.band != number) continue;
     WhyTable table(show, fmt::format("band {}, {} of {}", number, band.work, band.yarn));
-    add_causes(band.causes_m, false, table);
+    add_causes(band, "", table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
     out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
@@ -145,7 +146,7 @@ void why_work(const PieceEstimate& piece, const std::string& work, const Shower&
   for (const BandEstimate& band : piece.bands) {
     if (band.band != 0 || band.work != work) continue;
     WhyTable table(show, work + ", " + band.yarn);
-    add_causes(band.causes_m, work == "warp", table);
+    add_causes(band, "", table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
     out << '\n';

@@ -66,7 +66,8 @@ Grid::Grid(const Rows& over) {
   }
   ends_ = static_cast<int>(width);
   picks_ = static_cast<int>(over.size());
-  over_.reserve(width * over.size());
+  auto counted = std::make_shared<Counted>();
+  counted->over.reserve(width * over.size());
   for (std::size_t row = 0; row < over.size(); ++row) {
     if (over[row].size() != width) {
       const int count = static_cast<int>(row) + 1;
@@ -76,9 +77,10 @@ Grid::Grid(const Rows& over) {
                       count, over[row].size(), width),
           count, 0);
     }
-    over_.insert(over_.end(), over[row].begin(), over[row].end());
+    counted->over.insert(counted->over.end(), over[row].begin(), over[row].end());
   }
-  sum_up();
+  counted_ = counted;
+  sum_up(*counted);
 }
 
 std::size_t Grid::index(int row, int column) const {
@@ -86,10 +88,10 @@ std::size_t Grid::index(int row, int column) const {
          static_cast<std::size_t>(column);
 }
 
-void Grid::sum_up() {
+void Grid::sum_up(Counted& counted) const {
   const std::size_t size = index(picks_ + 1, 0);
-  row_sums_.assign(size, 0);
-  column_sums_.assign(size, 0);
+  counted.row_sums.assign(size, 0);
+  counted.column_sums.assign(size, 0);
   for (int row = 0; row < picks_; ++row) {
     const int above = (row + 1) % picks_;
     int in_row = 0;
@@ -97,8 +99,8 @@ void Grid::sum_up() {
     for (int end = 0; end < ends_; ++end) {
       in_row += over(row, end) != over(row, (end + 1) % ends_) ? 1 : 0;
       in_step += over(row, end) != over(above, end) ? 1 : 0;
-      row_sums_[index(row + 1, end + 1)] = row_sum(row, end + 1) + in_row;
-      column_sums_[index(row + 1, end + 1)] = column_sum(row, end + 1) + in_step;
+      counted.row_sums[index(row + 1, end + 1)] = row_sum(row, end + 1) + in_row;
+      counted.column_sums[index(row + 1, end + 1)] = column_sum(row, end + 1) + in_step;
     }
   }
 }
@@ -117,8 +119,8 @@ void Grid::require_ends(int first, int last) const {
 bool Grid::over(int pick, int end) const {
   require_pick(pick);
   require_ends(end, end + 1);
-  return over_[static_cast<std::size_t>(pick) * static_cast<std::size_t>(ends_) +
-               static_cast<std::size_t>(end)] != 0;
+  return counted_->over[static_cast<std::size_t>(pick) * static_cast<std::size_t>(ends_) +
+                        static_cast<std::size_t>(end)] != 0;
 }
 
 Cells Grid::row_cells(int pick, int first, int last) const {

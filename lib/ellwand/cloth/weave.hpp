@@ -2,6 +2,7 @@
 /// The weave: which ends each pick passes over, and what that makes to be counted.
 
 #include <cstdint>
+#include <memory>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -78,22 +79,25 @@ class Grid {
 
   /// The same cell for cell; for the same cloth whatever part of it is drawn, see `same_weave`.
   friend bool operator==(const Grid& a, const Grid& b) {
-    return a.ends_ == b.ends_ && a.picks_ == b.picks_ && a.over_ == b.over_;
+    return a.ends_ == b.ends_ && a.picks_ == b.picks_ && a.counted_->over == b.counted_->over;
   }
 
  private:
-  int row_sum(int rows, int gaps) const { return row_sums_[index(rows, gaps)]; }
-  int column_sum(int steps, int ends) const { return column_sums_[index(steps, ends)]; }
+  struct Counted {
+    std::vector<std::uint8_t> over;  ///< row by row
+    std::vector<int> row_sums;       ///< crossings in the rows below, in the gaps to the left
+    std::vector<int> column_sums;    ///< crossings in the steps below, of the ends to the left
+  };
+  int row_sum(int rows, int gaps) const { return counted_->row_sums[index(rows, gaps)]; }
+  int column_sum(int steps, int ends) const { return counted_->column_sums[index(steps, ends)]; }
   std::size_t index(int row, int column) const;
-  void sum_up();
+  void sum_up(Counted& counted) const;
   void require_pick(int pick) const;
   void require_ends(int first, int last) const;
 
   int ends_ = 0;
   int picks_ = 0;
-  std::vector<std::uint8_t> over_;  ///< row by row
-  std::vector<int> row_sums_;       ///< crossings in the rows below, in the gaps to the left
-  std::vector<int> column_sums_;    ///< crossings in the steps below, of the ends to the left
+  std::shared_ptr<const Counted> counted_;  ///< never changed once made, so copies share it
 };
 
 /// Direction of a twill's line, seen on the face from the bottom up.

@@ -1,5 +1,7 @@
 #include "ellwand/estimate/coefficients.hpp"
 
+#include <array>
+
 namespace ellwand::estimate {
 
 namespace {
@@ -34,45 +36,62 @@ bool is_felting(const yarn::Yarn& yarn) {
   return share >= 0.5;
 }
 
-std::string stretch_name(const yarn::Yarn& warp) {
-  for (const char* fibre : {"cotton", "linen", "wool"}) {
-    if (share_of(warp, fibre) >= 0.5) return std::string("stretch.") + fibre;
-  }
+const char* stretch_name(const yarn::Yarn& warp) {
+  if (share_of(warp, "cotton") >= 0.5) return "stretch.cotton";
+  if (share_of(warp, "linen") >= 0.5) return "stretch.linen";
+  if (share_of(warp, "wool") >= 0.5) return "stretch.wool";
   return "stretch.other";
+}
+
+namespace {
+
+/// In the order of Shared; where the spread depends on the piece, the first of its rows.
+constexpr std::array<const char*, kShared> kSharedNames = {"hand",
+                                                           "take.weave",
+                                                           "take.knots",
+                                                           "weaver.experienced",
+                                                           "piece",
+                                                           "beat.weft_faced",
+                                                           "beat.balanced",
+                                                           "beat.warp_faced",
+                                                           "beat.piece",
+                                                           "row_height.knots",
+                                                           "tail",
+                                                           "trim",
+                                                           "working_length.needle",
+                                                           "draw_in",
+                                                           "stretch.cotton",
+                                                           "waste.share",
+                                                           "waste.per_colour"};
+constexpr std::array<const char*, kPerYarn> kYarnNames = {"yarn", "lot", "thickness"};
+
+}  // namespace
+
+std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns) {
+  if (coefficient < kShared) return kSharedNames.at(coefficient);
+  const std::size_t place = coefficient - kShared;
+  return std::string(kYarnNames.at(place % kPerYarn)) + " " + yarns.at(place / kPerYarn)->id;
 }
 
 Coefficients starting_coefficients(const StartingValues& values,
                                    const std::vector<const yarn::Yarn*>& yarns, std::size_t warp,
                                    bool beginner) {
   Coefficients all;
-  const auto add = [&](const std::string& name, const std::string& row) {
-    all.names.push_back(name);
-    all.spreads.push_back(values.at(row).spread);
+  all.spreads.reserve(index_of(OfYarn::Take, yarns.size()));
+  for (const char* name : kSharedNames) all.spreads.push_back(values.at(name).spread);
+  const auto set = [&](Shared which, const char* row) {
+    all.spreads[index_of(which)] = values.at(row).spread;
   };
-  const auto add_row = [&](const std::string& row) { add(row, row); };
-
-  add_row("hand");
-  add_row("take.weave");
-  add_row("take.knots");
-  add_row(beginner ? "weaver.beginner" : "weaver.experienced");
-  add_row("piece");
-  add_row("beat.weft_faced");
-  add_row("beat.balanced");
-  add_row("beat.warp_faced");
-  add_row("beat.piece");
-  add_row("row_height.knots");
-  add_row("tail");
-  add_row("trim");
-  add("working_length", "working_length.needle");
-  add_row(beginner ? "draw_in.beginner" : "draw_in");
-  add_row(stretch_name(*yarns.at(warp)));
-  add_row("waste.share");
-  add_row("waste.per_colour");
+  if (beginner) {
+    set(Shared::Weaver, "weaver.beginner");
+    set(Shared::DrawIn, "draw_in.beginner");
+  }
+  set(Shared::Stretch, stretch_name(*yarns.at(warp)));
   for (const yarn::Yarn* yarn : yarns) {
-    add("yarn " + yarn->id, "yarn");
-    add("lot " + yarn->id, lot_name(yarn->made));
-    add("thickness " + yarn->id,
-        yarn->kind == yarn::Kind::Roving ? "thickness.roving" : "thickness.spun");
+    const bool roving = yarn->kind == yarn::Kind::Roving;
+    all.spreads.push_back(values.at("yarn").spread);
+    all.spreads.push_back(values.at(lot_name(yarn->made)).spread);
+    all.spreads.push_back(values.at(roving ? "thickness.roving" : "thickness.spun").spread);
   }
   return all;
 }

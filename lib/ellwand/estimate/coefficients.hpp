@@ -48,7 +48,6 @@ constexpr std::size_t index_of(OfYarn which, std::size_t yarn) {
 
 /// Independent, normal, each with mean 0 and its spread.
 struct Coefficients {
-  std::vector<std::string> names;
   std::vector<double> spreads;
 
   std::size_t size() const { return spreads.size(); }
@@ -63,8 +62,11 @@ Coefficients starting_coefficients(const StartingValues& values,
                                    const std::vector<const yarn::Yarn*>& yarns, std::size_t warp,
                                    bool beginner);
 
+/// "hand", "take.weave", "thickness rug-wool-ash": what a coefficient is called.
+std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns);
+
 /// "stretch.cotton" and the like: the starting value that holds for a warp of this yarn.
-std::string stretch_name(const yarn::Yarn& warp);
+const char* stretch_name(const yarn::Yarn& warp);
 
 /// Half or more of its mass is wool or other hair that felts.
 bool is_felting(const yarn::Yarn& yarn);

@@ -41,11 +41,9 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
 }
 
 /// One end of a beam warp, from knot to knot.
-Length<> warp_end(const PieceModel& model) {
-  const piece::Warp& warp = model.piece().warp;
-  const std::vector<double> medians(model.coefficients().size(), 0.0);
+Length<> warp_end(const piece::Warp& warp, const std::vector<LedgerLine>& plan) {
   Length<> all;
-  for (const LedgerLine& line : model.ledger(medians, technique::Counting::Whole)) {
+  for (const LedgerLine& line : plan) {
     if (line.band == 0 && line.portion == technique::Portion::Cut) all += line.length;
   }
   return all / (static_cast<double>(warp.ends) * warp.held);
@@ -53,7 +51,8 @@ Length<> warp_end(const PieceModel& model) {
 
 }  // namespace
 
-std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
+std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
+                          const Length<>& step) {
   std::vector<Cut> cuts;
   for (const BandYarn& one : model.band_yarns()) {
     const auto* fringe = std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
@@ -61,7 +60,7 @@ std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
   }
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
-    const Length<> exact = warp_end(model);
+    const Length<> exact = warp_end(warp, plan);
     cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 1,
                     0, std::nullopt});
   }

@@ -6,7 +6,8 @@
 namespace ellwand::estimate {
 
 /// Fringe by band, then the ends of a beam warp; each length rounded up to `step`.
-std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step);
+std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
+                          const Length<>& step);
 
 /// What whole cuts of one yarn take beyond the exact lengths, as bought.
 double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn);

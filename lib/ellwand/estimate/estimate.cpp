@@ -11,38 +11,38 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// Band 0 has two lines for a yarn that is both warp and weft: the warp itself, and the waste.
-bool is_same_place(const BandEstimate& band, const LedgerLine& line, const std::string& yarn,
-                   const std::string& work) {
-  return band.band == line.band && band.yarn == yarn && band.work == work;
+/// Band 0 has two places for a yarn that is both warp and weft: the warp itself, and the waste.
+bool is_same_place(const BandEstimate& band, const LedgerLine& line) {
+  return band.band == line.band && band.yarn_index == line.yarn &&
+         band.is_waste == technique::is_waste(line.portion);
 }
 
-std::string work_of(const PieceModel& model, const LedgerLine& line) {
+BandEstimate place_of(const PieceModel& model, const LedgerLine& line) {
+  BandEstimate place;
+  place.band = line.band;
+  place.yarn_index = line.yarn;
+  place.yarn = model.yarns()[line.yarn]->id;
+  place.is_waste = technique::is_waste(line.portion);
   if (line.band > 0) {
-    return technique::name_of(model.piece().bands[static_cast<std::size_t>(line.band) - 1].work);
+    const auto band = static_cast<std::size_t>(line.band) - 1;
+    place.work = technique::name_of(model.piece().bands[band].work);
+  } else {
+    place.work = place.is_waste ? "waste" : "warp";
   }
-  return line.portion == technique::Portion::Waste ? "waste" : "warp";
+  return place;
 }
 
 /// The ledger gathered by band and yarn.
 std::vector<BandEstimate> gather_bands(const PieceModel& model,
                                        const std::vector<LedgerLine>& ledger) {
   std::vector<BandEstimate> bands;
+  bands.reserve(model.band_yarns().size() + model.yarns().size() + 1);
   for (const LedgerLine& line : ledger) {
-    const std::string& yarn = model.yarns()[line.yarn]->id;
-    const std::string work = work_of(model, line);
-    auto found = std::find_if(bands.begin(), bands.end(), [&](const BandEstimate& band) {
-      return is_same_place(band, line, yarn, work);
-    });
-    if (found == bands.end()) {
-      BandEstimate next;
-      next.band = line.band;
-      next.work = work;
-      next.yarn = yarn;
-      found = bands.insert(bands.end(), next);
-    }
-    found->plan_m += in_metres(line.length);
-    found->causes_m[line.cause] += in_metres(line.length);
+    auto found = std::find_if(bands.rbegin(), bands.rend(),
+                              [&](const BandEstimate& band) { return is_same_place(band, line); });
+    BandEstimate& band = found == bands.rend() ? bands.emplace_back(place_of(model, line)) : *found;
+    band.plan_m += in_metres(line.length);
+    band.causes_m[static_cast<std::size_t>(line.cause)] += in_metres(line.length);
   }
   std::stable_sort(bands.begin(), bands.end(),
                    [](const BandEstimate& a, const BandEstimate& b) { return a.band < b.band; });
@@ -55,7 +55,7 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
     const Worked<double>& worked = model.planned()[i];
     for (BandEstimate& band : bands) {
       if (band.band != static_cast<int>(one.band) + 1) continue;
-      if (band.yarn != model.yarns()[one.yarn]->id || band.rows > 0) continue;
+      if (band.yarn_index != one.yarn || band.rows > 0) continue;
       band.rows = static_cast<int>(worked.rows + 0.5);
       band.height = worked.height;
       band.row_spacing = worked.row_spacing;
@@ -88,15 +88,14 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
     if (complaint) throw BadInput({*complaint});
   }
 
-  const std::vector<double> medians(model.coefficients().size(), 0.0);
-  const std::vector<LedgerLine> ledger = model.ledger(medians, technique::Counting::Whole);
+  const std::vector<LedgerLine> ledger = model.plan();
   const Parts parts = model.parts();
-  result.cuts = cut_list(model, options.cut_step);
+  result.cuts = cut_list(model, ledger, options.cut_step);
   result.yarns = plan_yarns(model, ledger, result.cuts);
   result.bands = gather_bands(model, ledger);
   state_rows(model, result.bands);
   reckon_yarns(model, parts, shelf, options, result);
-  reckon_bands(parts, model, result);
+  reckon_bands(parts, result);
   reckon_sizes(model, result);
   result.warnings = warnings_of(model, shelf, result);
   result.cautions = cautions_of(model);

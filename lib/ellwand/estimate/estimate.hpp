@@ -3,7 +3,9 @@
 /// cut, and what to look out for.
 
 #include "ellwand/estimate/piece_model.hpp"
+#include "ellwand/numeric/range.hpp"
 
+#include <array>
 #include <map>
 #include <optional>
 #include <string>
@@ -11,12 +13,8 @@
 
 namespace ellwand::estimate {
 
-/// The 5, 50 and 95 % points, in the unit of the name it goes by.
-struct Spread {
-  double low = 0.0;
-  double mid = 0.0;
-  double high = 0.0;
-};
+/// In the unit of the name it goes by.
+using Spread = numeric::Range;
 
 /// What the shelf holds of one yarn; a lot stated by its length counts by its label's mass.
 struct Stock {
@@ -48,13 +46,15 @@ struct YarnEstimate {
 struct BandEstimate {
   int band = 0;      ///< from 1; 0 is warp and waste
   std::string work;  ///< "warp", "waste" in band 0
+  bool is_waste = false;
   std::string yarn;
+  std::size_t yarn_index = 0;  ///< into the model's yarns, and the estimate's
   int rows = 0;
   Length<> height;  ///< on the loom
   Length<> row_spacing;
   Spread length_m;
   double plan_m = 0.0;
-  std::map<technique::Cause, double> causes_m;
+  std::array<double, technique::kCauses> causes_m{};  ///< by technique::Cause; add up to plan_m
 };
 
 /// Strands to cut to one length.
@@ -111,6 +111,7 @@ struct PieceEstimate {
 struct Options {
   double service = 0.95;                 ///< chance that a set-aside is enough
   bool joint = false;                    ///< of all yarns of the piece together, not of each
+  bool chances = true;                   ///< fill the piece's chances, some milliseconds
   Length<> cut_step = centimetres(1.0);  ///< what cuts are rounded up to
 };
 

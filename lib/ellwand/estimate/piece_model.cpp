@@ -296,44 +296,71 @@ bool PieceModel::is_waste_yarn(std::size_t yarn) const {
                      [&](const BandYarn& one) { return one.yarn == yarn; });
 }
 
-std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations,
-                                           Counting counting) const {
-  std::vector<LedgerLine> lines;
-  std::vector<Length<>> used(yarns_.size());
-  const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
-  const auto add = [&](int band, std::size_t yarn, const Entries<double>& entries) {
-    for (const auto& entry : entries) {
-      lines.push_back({band, yarn, entry.cause, entry.portion, entry.yarn});
-      if (band > 0) used[yarn] += entry.yarn;
-    }
-  };
+namespace {
 
-  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
-    const BandYarn& one = band_yarns_[i];
-    const technique::Work& work = piece_.bands[one.band].work;
-    Lie<double> lie = lie_with(one.medians, local_factors(one, deviations));
-    lie.counting = counting;
-    const Worked<double> worked = work_band(work, one, lie);
-    add(static_cast<int>(one.band) + 1, one.yarn, worked.entries);
-    if (beam && one.part == 0) {
-      const auto end = std::visit(EndThrough<double>{worked, lie}, work);
-      add(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end));
-    }
+void add_entries(int band, std::size_t yarn, const Entries<double>& entries,
+                 std::vector<LedgerLine>& lines) {
+  for (const auto& entry : entries) {
+    lines.push_back({band, yarn, entry.cause, entry.portion, entry.yarn});
   }
-  if (beam) {
-    add(0, warp_yarn(), technique::beam_warp_rest_yarn(beam_warp(piece_)));
+}
+
+}  // namespace
+
+/// The band's own yarn, and of a beam warp what the band takes of it.
+void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, const Lie<double>& lie,
+                          std::vector<LedgerLine>& lines) const {
+  add_entries(static_cast<int>(one.band) + 1, one.yarn, worked.entries, lines);
+  if (!is_beam() || one.part != 0) return;
+  const auto end = std::visit(EndThrough<double>{worked, lie}, piece_.bands[one.band].work);
+  add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
+}
+
+/// What is not of one band: the rest of the warp, and waste on all that the bands took.
+void PieceModel::add_warp_and_waste(const std::vector<double>& deviations,
+                                    std::vector<LedgerLine>& lines) const {
+  std::vector<Length<>> used(yarns_.size());
+  for (const LedgerLine& line : lines) {
+    if (line.band > 0) used[line.yarn] += line.length;
+  }
+  if (is_beam()) {
+    add_entries(0, warp_yarn(), technique::beam_warp_rest_yarn(beam_warp(piece_)), lines);
   } else {
     const double stretch = stretch_ + deviations[index_of(Shared::Stretch)];
-    add(0, warp_yarn(),
-        technique::spanned_warp_yarn(spanned_warp(piece_, tie_), warp_spacing_, stretch));
+    add_entries(0, warp_yarn(),
+                technique::spanned_warp_yarn(spanned_warp(piece_, tie_), warp_spacing_, stretch),
+                lines);
   }
   const double share = waste_share_ * std::exp(deviations[index_of(Shared::WasteShare)]);
   const double fixed = std::exp(deviations[index_of(Shared::WastePerColour)]);
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;
-    lines.push_back({0, y, technique::Cause::Waste, Portion::Waste,
-                     share * used[y] + fixed * waste_per_colour_});
+    lines.push_back({0, y, technique::Cause::Waste, Portion::WasteShare, share * used[y]});
+    lines.push_back(
+        {0, y, technique::Cause::Waste, Portion::WastePerColour, fixed * waste_per_colour_});
   }
+}
+
+std::vector<LedgerLine> PieceModel::plan() const {
+  std::vector<LedgerLine> lines;
+  lines.reserve(8 * (band_yarns_.size() + yarns_.size()));
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    add_band(band_yarns_[i], planned_[i], band_yarns_[i].medians, lines);
+  }
+  add_warp_and_waste(std::vector<double>(coefficients_.size(), 0.0), lines);
+  return lines;
+}
+
+std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations,
+                                           Counting counting) const {
+  std::vector<LedgerLine> lines;
+  lines.reserve(8 * (band_yarns_.size() + yarns_.size()));
+  for (const BandYarn& one : band_yarns_) {
+    Lie<double> lie = lie_with(one.medians, local_factors(one, deviations));
+    lie.counting = counting;
+    add_band(one, work_band(piece_.bands[one.band].work, one, lie), lie, lines);
+  }
+  add_warp_and_waste(deviations, lines);
   return lines;
 }
 
@@ -342,9 +369,12 @@ namespace {
 /// Collects parts with slopes by the coefficients, from numbers with slopes by local factors.
 class PartsBuilder {
  public:
-  PartsBuilder(Parts& parts, const Coefficients& coefficients)
+  PartsBuilder(Parts& parts, const Coefficients& coefficients, std::size_t most)
       : parts_(parts), spreads_(coefficients.spreads) {
     parts_.coefficients = spreads_.size();
+    parts_.places.reserve(most);
+    parts_.medians_m.reserve(most);
+    parts_.slopes.reserve(most * spreads_.size());
   }
 
   /// One part per portion that the entries fill.
@@ -355,30 +385,31 @@ class PartsBuilder {
     }
     for (std::size_t p = 0; p < sums.size(); ++p) {
       if (!(sums[p].value > 0.0)) continue;
-      open(band, one.yarn, static_cast<Portion>(p), sums[p].value);
-      add_slopes(one, sums[p], 1.0 / sums[p].value);
+      open({band, one.yarn, static_cast<Portion>(p)}, sums[p].value);
+      add_slopes(one, sums[p], 1.0 / sums[p].value, last_row());
     }
   }
 
-  /// A part of `median_m` whose slopes are still all zero.
-  void open(int band, std::size_t yarn, Portion portion, double median_m) {
-    parts_.places.push_back({band, yarn, portion});
+  /// A part whose slopes are still all zero.
+  void open(const Parts::Place& place, double median_m) {
+    parts_.places.push_back(place);
     parts_.medians_m.push_back(median_m);
     parts_.slopes.resize(parts_.slopes.size() + spreads_.size(), 0.0);
   }
 
-  /// Adds to the last part's slopes those of `x` by its local factors, times `scale`.
-  void add_slopes(const BandYarn& one, const Dual& x, double scale) {
-    double* row = last_row();
+  /// Adds to a row the slopes of `x` by its local factors, times `scale`.
+  void add_slopes(const BandYarn& one, const Dual& x, double scale, double* row) const {
     for (const Hold& hold : one.holds) {
       row[hold.coefficient] += scale * x.slope[static_cast<std::size_t>(hold.local)] * hold.slope *
                                spreads_[hold.coefficient];
     }
   }
 
+  /// Adds to the last part's slope by one coefficient.
   void add_slope(std::size_t coefficient, double slope) {
     last_row()[coefficient] += slope * spreads_[coefficient];
   }
+
   double* last_row() { return parts_.slopes.data() + parts_.slopes.size() - spreads_.size(); }
 
  private:
@@ -386,70 +417,68 @@ class PartsBuilder {
   const std::vector<double>& spreads_;
 };
 
+/// A share of one yarn's parts: it moves as their sum does, and with the share itself.
+void add_waste_share(std::size_t yarn, double share, const Parts& used, PartsBuilder& builder) {
+  const std::size_t width = used.coefficients;
+  const std::size_t count = used.size();
+  double used_m = 0.0;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (used.places[i].yarn == yarn && used.places[i].band > 0) used_m += used.medians_m[i];
+  }
+  if (!(share * used_m > 0.0)) return;
+  builder.open({0, yarn, Portion::WasteShare}, share * used_m);
+  double* const row = builder.last_row();
+  for (std::size_t i = 0; i < count; ++i) {
+    if (used.places[i].yarn != yarn || used.places[i].band == 0) continue;
+    const double part = used.medians_m[i] / used_m;
+    for (std::size_t c = 0; c < width; ++c) row[c] += part * used.slopes[i * width + c];
+  }
+  builder.add_slope(index_of(Shared::WasteShare), 1.0);
+}
+
 }  // namespace
 
 Parts PieceModel::parts() const {
   Parts parts;
-  PartsBuilder builder(parts, coefficients_);
+  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 1);
   const std::array<Dual, kLocals> factors = sloping_factors();
-  const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
-  const std::size_t width = coefficients_.size();
-  std::vector<double> warp_slopes(width, 0.0);
+  std::vector<double> warp_slopes_m(coefficients_.size(), 0.0);
   double warp_m = 0.0;
 
-  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
-    const BandYarn& one = band_yarns_[i];
+  for (const BandYarn& one : band_yarns_) {
     const technique::Work& work = piece_.bands[one.band].work;
     Lie<Dual> lie = lie_with(one.medians, factors);
     lie.counting = Counting::Smooth;
     const Worked<Dual> worked = work_band(work, one, lie);
     builder.add(static_cast<int>(one.band) + 1, one, worked.entries);
-    if (!beam || one.part != 0) continue;
+    if (!is_beam() || one.part != 0) continue;
     const auto end = std::visit(EndThrough<Dual>{worked, lie}, work);
     const Dual warp = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
     warp_m += warp.value;
-    for (const Hold& hold : one.holds) {
-      warp_slopes[hold.coefficient] += warp.slope[static_cast<std::size_t>(hold.local)] *
-                                       hold.slope * coefficients_.spreads[hold.coefficient];
-    }
+    builder.add_slopes(one, warp, 1.0, warp_slopes_m.data());
   }
-
-  // Waste hangs on everything laid, tied and trimmed of its yarn.
-  const std::size_t before_waste = parts.size();
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;
-    double used_m = 0.0;
-    std::vector<double> used_slopes(width, 0.0);
-    for (std::size_t i = 0; i < before_waste; ++i) {
-      if (parts.places[i].yarn != y) continue;
-      used_m += parts.medians_m[i];
-      for (std::size_t c = 0; c < width; ++c) {
-        used_slopes[c] += parts.medians_m[i] * parts.slopes[i * width + c];
-      }
-    }
-    const double share_m = waste_share_ * used_m;
-    const double waste_m = share_m + in_metres(waste_per_colour_);
-    if (!(waste_m > 0.0)) continue;
-    builder.open(0, y, Portion::Waste, waste_m);
-    for (std::size_t c = 0; c < width; ++c) {
-      builder.last_row()[c] = waste_share_ * used_slopes[c] / waste_m;
-    }
-    builder.add_slope(index_of(Shared::WasteShare), share_m / waste_m);
-    builder.add_slope(index_of(Shared::WastePerColour), 1.0 - share_m / waste_m);
+    add_waste_share(y, waste_share_, parts, builder);
+    if (!(waste_per_colour_.si() > 0.0)) continue;
+    builder.open({0, y, Portion::WastePerColour}, in_metres(waste_per_colour_));
+    builder.add_slope(index_of(Shared::WastePerColour), 1.0);
   }
-
-  if (beam) {
+  if (is_beam()) {
     warp_m += in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
   } else {
-    const auto entries = technique::spanned_warp_yarn(
-        spanned_warp(piece_, tie_), Length<Dual>(warp_spacing_), Dual::variable(stretch_, 0));
-    const Dual warp = in_metres(entries.total());
+    const Dual warp = in_metres(technique::spanned_warp_yarn(spanned_warp(piece_, tie_),
+                                                             Length<Dual>(warp_spacing_),
+                                                             Dual::variable(stretch_, 0))
+                                    .total());
     warp_m = warp.value;
-    warp_slopes[index_of(Shared::Stretch)] =
-        warp.slope[0] * coefficients_.spreads[index_of(Shared::Stretch)];
+    const std::size_t stretch = index_of(Shared::Stretch);
+    warp_slopes_m[stretch] = warp.slope[0] * coefficients_.spreads[stretch];
   }
-  builder.open(0, warp_yarn(), Portion::Cut, warp_m);
-  for (std::size_t c = 0; c < width; ++c) builder.last_row()[c] = warp_slopes[c] / warp_m;
+  builder.open({0, warp_yarn(), Portion::Cut}, warp_m);
+  for (std::size_t c = 0; c < warp_slopes_m.size(); ++c) {
+    builder.last_row()[c] = warp_slopes_m[c] / warp_m;
+  }
   return parts;
 }
 

@@ -77,8 +77,11 @@ class PieceModel {
   /// The lie of the threads for one of band_yarns(), at the medians.
   technique::Lie<double> lie(const BandYarn& one) const { return one.medians; }
 
-  /// The ledger at given deviations of the coefficients (all zero: the plan), counted in whole
-  /// rows and lengths, or smoothly.
+  /// The ledger at the coefficients' medians, in whole rows and lengths.
+  std::vector<LedgerLine> plan() const;
+
+  /// The ledger at given deviations of the coefficients, counted in whole rows and lengths, or
+  /// smoothly.
   std::vector<LedgerLine> ledger(const std::vector<double>& deviations,
                                  technique::Counting counting) const;
 
@@ -97,6 +100,11 @@ class PieceModel {
   std::vector<Hold> holds(const technique::Work& work, std::size_t yarn) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   bool is_waste_yarn(std::size_t yarn) const;
+  bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
+  void add_band(const BandYarn& one, const Worked<double>& worked,
+                const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
+  void add_warp_and_waste(const std::vector<double>& deviations,
+                          std::vector<LedgerLine>& lines) const;
 
   piece::Piece piece_;
   std::vector<const yarn::Yarn*> yarns_;

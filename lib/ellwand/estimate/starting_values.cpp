@@ -17,9 +17,10 @@ StartingValues::StartingValues(std::vector<StartingValue> values) {
   }
 }
 
-const StartingValue& StartingValues::at(const std::string& name) const {
+const StartingValue& StartingValues::at(std::string_view name) const {
   const auto found = values_.find(name);
-  if (found == values_.end()) throw std::out_of_range("no starting value named '" + name + "'");
+  if (found == values_.end())
+    throw std::out_of_range("no starting value named '" + std::string(name) + "'");
   return found->second;
 }
 

@@ -4,8 +4,10 @@
 
 #include "ellwand/yarn/yarn.hpp"
 
+#include <functional>
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -37,9 +39,9 @@ class StartingValues {
   explicit StartingValues(std::vector<StartingValue> values);
 
   /// @throws std::out_of_range for a name the table does not have
-  const StartingValue& at(const std::string& name) const;
-  double median(const std::string& name) const { return at(name).median; }
-  const std::map<std::string, StartingValue>& all() const { return values_; }
+  const StartingValue& at(std::string_view name) const;
+  double median(std::string_view name) const { return at(name).median; }
+  const std::map<std::string, StartingValue, std::less<>>& all() const { return values_; }
 
   yarn::Packing packing() const;
 
@@ -47,7 +49,7 @@ class StartingValues {
   static const std::vector<std::string>& required_names();
 
  private:
-  std::map<std::string, StartingValue> values_;
+  std::map<std::string, StartingValue, std::less<>> values_;
 };
 
 }  // namespace ellwand::estimate

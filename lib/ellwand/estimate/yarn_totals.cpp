@@ -34,10 +34,6 @@ double Sum::covariance_with(const Sum& other) const {
                                      coefficients_);
 }
 
-Spread spread_of(const numeric::ShiftedLognormal& fitted) {
-  return {fitted.quantile(0.05), fitted.quantile(0.50), fitted.quantile(0.95)};
-}
-
 namespace {
 
 using numeric::ShiftedLognormal;
@@ -115,26 +111,44 @@ void count_put_ups(const yarn::Yarn& yarn, YarnEstimate& estimate) {
 
 }  // namespace
 
+namespace {
+
+/// How far up its range each set-aside lies, as a normal score.
+double set_aside_score(const std::vector<YarnDoubt>& doubts, const Options& options) {
+  if (!options.joint || doubts.size() < 2) return numeric::normal_quantile(options.service);
+  return numeric::joint_quantile(score_correlations(doubts), options.service);
+}
+
+/// The chances that any yarn of the piece runs short: of its shelf where it has one, of its
+/// set-aside otherwise; and of the set-asides alone.
+void reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<double>& limits,
+                    double set_aside, PieceEstimate& estimate) {
+  const std::vector<double> correlation = score_correlations(doubts);
+  const std::vector<double> set_asides(doubts.size(), set_aside);
+  estimate.chance_any_set_aside_short = numeric::chance_any_exceeds(set_asides, correlation);
+  estimate.chance_any_short = limits == set_asides
+                                  ? estimate.chance_any_set_aside_short
+                                  : numeric::chance_any_exceeds(limits, correlation);
+}
+
+}  // namespace
+
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate) {
   const std::size_t n = model.yarns().size();
   std::vector<YarnDoubt> doubts;
   doubts.reserve(n);
   for (std::size_t y = 0; y < n; ++y) doubts.push_back(doubt_of(model, parts, y));
-  const std::vector<double> correlation = score_correlations(doubts);
-  const double z = options.joint && n > 1 ? numeric::joint_quantile(correlation, options.service)
-                                          : numeric::normal_quantile(options.service);
-  const double covered = numeric::normal_cdf(z);
-
+  const double z = set_aside_score(doubts, options);
   std::vector<double> limits(n, z);
   for (std::size_t y = 0; y < n; ++y) {
     YarnEstimate& yarn = estimate.yarns[y];
-    yarn.length_m = spread_of(doubts[y].length);
-    yarn.mass_g = spread_of(doubts[y].mass);
+    yarn.length_m = numeric::range_of(doubts[y].length);
+    yarn.mass_g = numeric::range_of(doubts[y].mass);
     yarn.mean_m = doubts[y].length.mean();
     yarn.mean_g = doubts[y].mass.mean();
-    yarn.set_aside_m = doubts[y].length.quantile(covered);
-    yarn.set_aside_g = doubts[y].mass.quantile(covered);
+    yarn.set_aside_m = doubts[y].length.at_score(z);
+    yarn.set_aside_g = doubts[y].mass.at_score(z);
     count_put_ups(*model.yarns()[y], yarn);
     if (const Stock* stock = stock_of(shelf, yarn.yarn)) {
       limits[y] = shelf_score(doubts[y], yarn, *stock);
@@ -142,22 +156,19 @@ void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shel
     }
     yarn.chance_short = 1.0 - numeric::normal_cdf(limits[y]);
   }
-  const std::vector<double> set_aside(n, z);
-  estimate.chance_any_short = numeric::chance_any_exceeds(limits, correlation);
-  estimate.chance_any_set_aside_short = numeric::chance_any_exceeds(set_aside, correlation);
+  if (options.chances) reckon_chances(doubts, limits, z, estimate);
 }
 
-void reckon_bands(const Parts& parts, const PieceModel& model, PieceEstimate& estimate) {
+void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
   for (BandEstimate& band : estimate.bands) {
-    const bool waste = band.band == 0 && band.work == "waste";
     Sum sum(parts.coefficients);
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const Parts::Place& place = parts.places[i];
-      if (place.band != band.band || model.yarns()[place.yarn]->id != band.yarn) continue;
-      if (band.band == 0 && waste != (place.portion == technique::Portion::Waste)) continue;
+      if (place.band != band.band || place.yarn != band.yarn_index) continue;
+      if (place.band == 0 && technique::is_waste(place.portion) != band.is_waste) continue;
       sum.add(parts, i);
     }
-    if (!sum.empty()) band.length_m = spread_of(sum.fitted());
+    if (!sum.empty()) band.length_m = numeric::range_of(sum.fitted());
   }
 }
 

@@ -30,15 +30,12 @@ class Sum {
   std::size_t coefficients_;
 };
 
-/// 5, 50 and 95 %.
-Spread spread_of(const numeric::ShiftedLognormal& fitted);
-
 /// Fills lengths, masses, set-asides, put-ups and chances of every yarn, and the piece's chances.
 /// Plans and cut roundings must stand already.
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate);
 
 /// Fills the range of every band and yarn.
-void reckon_bands(const Parts& parts, const PieceModel& model, PieceEstimate& estimate);
+void reckon_bands(const Parts& parts, PieceEstimate& estimate);
 
 }  // namespace ellwand::estimate

@@ -83,8 +83,10 @@ Parts parts_of(std::span<const double> medians, std::span<const double> slopes,
 // exp(C_ij) - 1 for every pair.
 Rows less_one_exponentials(const Rows& slopes) {
   const Eigen::Index n = slopes.rows();
-  Rows f = Rows::Zero(n, n);
-  f.selfadjointView<Eigen::Lower>().rankUpdate(slopes);
+  Rows f(n, n);
+  for (Eigen::Index i = 0; i < n; ++i) {  // few rows as a rule: Eigen's blocking costs more
+    for (Eigen::Index j = 0; j <= i; ++j) f(i, j) = slopes.row(i).dot(slopes.row(j));
+  }
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index j = 0; j <= i; ++j) {
       f(i, j) = std::expm1(f(i, j));
@@ -153,8 +155,10 @@ ShiftedLognormal::ShiftedLognormal(const Moments& moments, double least)
   sigma_ = std::copysign(std::sqrt(std::log1p(t * t)), t);
 }
 
-double ShiftedLognormal::quantile(double p) const {
-  const double z = normal_quantile(p);
+double ShiftedLognormal::quantile(double p) const { return at_score(normal_quantile(p)); }
+
+double ShiftedLognormal::at_score(double z) const {
+  if (std::isnan(z)) throw OutOfRange("a normal score is not a number; give a number");
   const double away = t_ == 0.0 ? z : std::expm1(sigma_ * z - 0.5 * sigma_ * sigma_) / t_;
   return std::max(least_, mean_ + sd_ * away);
 }
@@ -185,7 +189,8 @@ double score_correlation(const ShiftedLognormal& a, const ShiftedLognormal& b, d
 }
 
 Range range_of(const ShiftedLognormal& variable) {
-  return {variable.quantile(0.05), variable.quantile(0.50), variable.quantile(0.95)};
+  static const double high = normal_quantile(0.95);
+  return {variable.at_score(-high), variable.at_score(0.0), variable.at_score(high)};
 }
 
 Range range_of_sum(std::span<const double> medians, std::span<const double> slopes,

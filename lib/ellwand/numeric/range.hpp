@@ -81,6 +81,11 @@ class ShiftedLognormal {
   /// @throws OutOfRange unless 0 < p < 1
   double quantile(double p) const;
 
+  /// The value at a standard normal score; quantile(p) is at_score(normal_quantile(p)).
+  ///
+  /// @throws OutOfRange when `z` is not a number
+  double at_score(double z) const;
+
   /// Chance that the variable is at most `x`, which may be infinite.
   ///
   /// @throws OutOfRange when `x` is not a number

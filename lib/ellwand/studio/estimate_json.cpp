@@ -40,8 +40,9 @@ ordered_json to_json(const YarnEstimate& yarn) {
 
 ordered_json to_json(const BandEstimate& band) {
   ordered_json causes = ordered_json::object();
-  for (const auto& [cause, length_m] : band.causes_m) {
-    causes[technique::name_of(cause)] = length_m;
+  for (std::size_t c = 0; c < technique::kCauses; ++c) {
+    if (band.causes_m[c] == 0.0) continue;
+    causes[technique::name_of(static_cast<technique::Cause>(c))] = band.causes_m[c];
   }
   return {{"band", band.band},
           {"work", band.work},

@@ -32,13 +32,19 @@ const char* name_of(Cause cause);
 
 /// Which doubts a length shares: each portion of a band's yarn is one skewed quantity.
 enum class Portion {
-  Laid,   ///< follows the hand
-  Cut,    ///< cut to a measure: as sure as the ruler
-  Tails,  ///< tails, ties and joins of lengths
+  Laid,        ///< follows the hand
+  Cut,         ///< cut to a measure: as sure as the ruler
+  Tails,       ///< tails, ties and joins of lengths
+  HalfLength,  ///< smoothly counted, the tails of the half length that is begun on average
   Trims,
-  Waste,
+  WasteShare,      ///< a share of everything else
+  WastePerColour,  ///< so much for each colour
 };
-inline constexpr std::size_t kPortions = 5;
+inline constexpr std::size_t kPortions = 7;
+
+constexpr bool is_waste(Portion portion) {
+  return portion == Portion::WasteShare || portion == Portion::WastePerColour;
+}
 
 template <class Scalar>
 struct LedgerEntry {

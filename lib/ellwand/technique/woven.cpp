@@ -158,27 +158,20 @@ cloth::Racetrack<Scalar> lying_weft(const Ground<Scalar>& ground) {
   return cloth::pressed_to_thickness(ground.weft_round, ground.spacing.weft_thickness);
 }
 
-/// The closest that balanced rows can lie: the ends bend round the weft as it lies.
+/// The closest that rows can lie whose ends bend round the weft as it lies.
 template <class Scalar>
-Length<Scalar> closest_balanced(const Woven& band, const Ground<Scalar>& ground) {
+Length<Scalar> closest_for_ends(const Woven& band, const Ground<Scalar>& ground) {
   const cloth::Racetrack<Scalar> weft = lying_weft(ground);
   return cloth::least_mean_spacing(cloth::tightest_column(band.grid), weft.thickness,
-                                   ground.end.thickness, 0.5) +
+                                   ground.end.thickness, cloth::warp_height_share(band.beat.face)) +
          (weft.width - weft.thickness);
 }
 
 /// As close as any beat brings the rows, whatever room the gaps leave.
 template <class Scalar>
 Length<Scalar> hardest_beat(const Woven& band, const Ground<Scalar>& ground) {
-  switch (band.beat.face) {
-    case cloth::Face::Weft:
-      return kClosestWeftFaced * ground.weft.width;
-    case cloth::Face::Balanced:
-      return closest_balanced(band, ground);
-    case cloth::Face::Warp:
-      return kClosestWeftFaced * (ground.end.thickness + ground.weft.width);
-  }
-  return Length<Scalar>();
+  if (band.beat.face == cloth::Face::Weft) return kClosestWeftFaced * ground.weft.width;
+  return closest_for_ends(band, ground);
 }
 
 /// The closest that rows can lie by the face of the cloth.
@@ -189,6 +182,15 @@ Length<Scalar> closest_rows(const Woven& band, const Ground<Scalar>& ground,
   if (band.beat.face != cloth::Face::Weft) return hardest;
   return longer(hardest, cloth::row_room(lie.warp_spacing, ground.end.width, ground.weft_round,
                                          cloth::busiest_gap_share(band.grid)));
+}
+
+/// The closest that stated rows may lie: yarn that fits round gives way under the beat, yarn that
+/// is flattened already does not.
+template <class Scalar>
+Length<Scalar> closest_stated(const Woven& band, const Ground<Scalar>& ground,
+                              const Lie<Scalar>& lie) {
+  return ground.spacing.was_flattened ? closest_rows(band, ground, lie)
+                                      : hardest_beat(band, ground);
 }
 
 /// Row spacing as the beat has it, before any bound.
@@ -214,13 +216,15 @@ void refuse_hard_beat(double beaten_m, double hardest_m) {
       beaten_m * 1e3, hardest_m * 1e3, hardest_m / beaten_m));
 }
 
-void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& closest) {
+void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& stated,
+                        const Length<>& closest) {
+  if (in_metres(stated) >= in_metres(closest) * (1.0 - 1e-9)) return;
   const ThreadDensity<> most = 1.0 / closest;
   throw OutOfRange(fmt::format(
       "{:.3g} picks per cm ({:.3g} per inch) is closer than this weft can be beaten in this weave: "
-      "at most {:.3g} per cm ({:.3g} per inch); take fewer picks or a thinner weft",
-      in_per_cm(picks), in_per_inch(picks), std::floor(100.0 * in_per_cm(most)) / 100.0,
-      std::floor(100.0 * in_per_inch(most)) / 100.0));
+      "at most {:.1f} per cm ({:.1f} per inch); take fewer picks or a thinner weft",
+      in_per_cm(picks), in_per_inch(picks), std::floor(10.0 * in_per_cm(most)) / 10.0,
+      std::floor(10.0 * in_per_inch(most)) / 10.0));
 }
 
 template <class Scalar>
@@ -236,15 +240,15 @@ RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& groun
     const Length<> measured = band.beat.measured->height / band.beat.measured->rows;
     return {measured * lie.row_spacing, false};
   }
-  const Length<Scalar> closest = closest_rows(band, ground, lie);
   if (band.beat.picks) {
     const Length<> stated = 1.0 / *band.beat.picks;
-    const bool planning = !lie.planned_row_spacing;
-    if (planning && number(Length<Scalar>(stated)) < number(closest) * (1.0 - 1e-9)) {
-      refuse_close_picks(*band.beat.picks, metres(number(closest)));
+    if (!lie.planned_row_spacing) {
+      refuse_close_picks(*band.beat.picks, stated,
+                         metres(number(closest_stated(band, ground, lie))));
     }
     return {stated * lie.row_spacing, false};
   }
+  const Length<Scalar> closest = closest_rows(band, ground, lie);
   const Length<Scalar> beaten = beaten_rows(band, ground, lie) * lie.row_spacing;
   if (band.beat.ratio_is_stated && !lie.planned_row_spacing) {
     refuse_hard_beat(number(beaten), number(hardest_beat(band, ground)));
@@ -406,9 +410,11 @@ Scalar lengths_of(const ColourArea& area, const Length<Scalar>& laid, const Lie<
 }
 
 template <class Scalar>
-Entries<Scalar> entries_of(const Strand& strand, const Taut<Scalar>& taut, const Scalar& lengths,
+Entries<Scalar> entries_of(const ColourArea& area, const Taut<Scalar>& taut, const Scalar& lengths,
                            const Lie<Scalar>& lie) {
-  const double k = strand.yarn_per_laid();
+  const double k = area.strand.yarn_per_laid();
+  const double begun = area.drawn ? area.drawn->shapes : 1;
+  const double halves = lie.counting == Counting::Smooth ? 0.5 * begun : 0.0;
   Entries<Scalar> entries;
   const auto add = [&](Cause cause, Portion portion, const Length<Scalar>& length) {
     if (number(length) != 0.0) entries.add(cause, portion, k * length);
@@ -419,7 +425,8 @@ Entries<Scalar> entries_of(const Strand& strand, const Taut<Scalar>& taut, const
   add(Cause::Turns, Portion::Laid, taut.turns);
   add(Cause::Joins, Portion::Laid, taut.joins);
   entries.add(Cause::Take, Portion::Laid, k * taut.total() * (lie.take - 1.0));
-  add(Cause::Tails, Portion::Tails, 2.0 * lengths * lie.tail);
+  add(Cause::Tails, Portion::Tails, 2.0 * (lengths - halves) * lie.tail);
+  add(Cause::Tails, Portion::HalfLength, 2.0 * halves * lie.tail);
   return entries;
 }
 
@@ -448,7 +455,7 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Sca
   woven.rows = rows;
   woven.height = rows * spacing.value;
   woven.lengths = lengths_of(area, Length<Scalar>(taut.total() * lie.take), lie);
-  woven.entries = entries_of(area.strand, taut, woven.lengths, lie);
+  woven.entries = entries_of(area, taut, woven.lengths, lie);
   woven.flattened = ground.spacing.was_flattened;
   woven.rows_need_room = spacing.needs_room;
   return woven;

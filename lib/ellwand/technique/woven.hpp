@@ -96,7 +96,7 @@ struct WovenArea {
 /// Rows lie as measured, as picks per length say, or as the beat has them:
 ///   weft-faced   ratio x d_w, but never under 3/8 d_w, nor under the room the gaps leave;
 ///   balanced     ratio x p_e, but never closer than the ends can bend round them;
-///   warp-faced   ratio x (d_e + d_w).
+///   warp-faced   ratio x (d_e + d_w), but never closer than the ends can bend.
 ///
 /// Source: cells by Peirce's flexible thread (see cloth/crossing.hpp); turn derived: half a turn
 ///         of the weft's axis round the edge end while it climbs one row.

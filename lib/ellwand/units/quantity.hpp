@@ -24,9 +24,8 @@ class Quantity {
   /// A plain quantity serves wherever one with slopes is wanted (its slopes are zero).
   template <class Other>
     requires(!std::is_same_v<Other, Scalar> && std::is_convertible_v<Other, Scalar>)
-  constexpr Quantity(
-      const Quantity<LengthPower, MassPower, Other>& other)  // NOLINT(google-explicit-constructor)
-      : si_(other.si()) {}
+  // NOLINTNEXTLINE(google-explicit-constructor): conversion is what it is for
+  constexpr Quantity(const Quantity<LengthPower, MassPower, Other>& other) : si_(other.si()) {}
 
   /// For makers, readers and the calibrator only: the value in SI units.
   static constexpr Quantity from_si(const Scalar& si) {

@@ -1,0 +1,201 @@
+// Speed and memory, each beside its bar. Prints a table and never fails on a missed bar.
+
+#include <benchmark/benchmark.h>
+
+#include <fmt/format.h>
+
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <fcntl.h>
+#include <algorithm>
+#include <chrono>
+#include <cstdlib>
+#include <string>
+#include <vector>
+
+#include "ellwand/estimate/estimate.hpp"
+#include "ellwand/studio/files.hpp"
+#include "support/studios.hpp"
+
+namespace {
+
+using namespace ellwand;
+
+/// Ten bands in seven yarns, with areas, a twill, roving and fringe.
+const piece::Piece& ten_bands() {
+  static const piece::Piece piece = test::read_demo_piece(
+      std::string(test::kNotchedHead) +
+      "[[band]]\nwork = \"knotted fringe\"\nyarn = \"linen-fringe\"\nheld = 3\nhang = \"14 cm\"\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nrows = 36\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-rust\"\nheight = \"3 cm\"\n"
+      "[[band]]\nwork = \"weave\"\nheight = \"8 cm\"\nareas = [\n"
+      "  { yarn = \"rug-wool-ash\", ends = 12 },\n"
+      "  { yarn = \"rug-wool-rust\", ends = 18, join = \"interlocked\" },\n"
+      "  { yarn = \"rug-wool-ink\", ends = 15, join = \"dovetailed\" } ]\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"fleece-sliver\"\nsplit_into = 3\nrows = 4\n"
+      "[[band]]\nwork = \"weave\"\nweave = \"2/2 twill\"\nyarn = \"rug-wool-ink\"\nbeat_ratio = "
+      "1.0\n"
+      "height = \"4 cm\"\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"silk-straw\"\nheld = 4\nrows = 6\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"cotton-tape\"\nrows = 8\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-rust\"\nheight = \"3 cm\"\n"
+      "[[band]]\nwork = \"knotted fringe\"\nyarn = \"linen-fringe\"\nhang = \"10 cm\"\nheld = 2\n");
+  return piece;
+}
+
+/// From a piece as read to yarn with slopes and ranges, sizes, cuts and advice.
+void estimate_ten_bands(benchmark::State& state) {
+  const estimate::Workshop workshop = test::demo_workshop();
+  estimate::Options options;
+  options.chances = false;
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(estimate::estimate(ten_bands(), workshop, {}, options));
+  }
+}
+
+/// The same with the chances that any yarn of the piece runs short.
+void estimate_with_chances(benchmark::State& state) {
+  const estimate::Workshop workshop = test::demo_workshop();
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(estimate::estimate(ten_bands(), workshop, {}, {}));
+  }
+}
+
+void plan_ten_bands(benchmark::State& state) {
+  const estimate::Workshop workshop = test::demo_workshop();
+  for (auto _ : state) benchmark::DoNotOptimize(estimate::PieceModel(ten_bands(), workshop));
+}
+
+void slopes_of_ten_bands(benchmark::State& state) {
+  const estimate::PieceModel model(ten_bands(), test::demo_workshop());
+  for (auto _ : state) benchmark::DoNotOptimize(model.parts());
+}
+
+void ranges_of_ten_bands(benchmark::State& state) {
+  const estimate::PieceModel model(ten_bands(), test::demo_workshop());
+  estimate::Options options;
+  options.chances = false;
+  for (auto _ : state) benchmark::DoNotOptimize(estimate::estimate(model, {}, options));
+}
+
+void read_demo_piece_text(benchmark::State& state) {
+  const std::string text = studio::read_file(test::data_path("demo/pieces/saltmarsh.toml"));
+  test::demo_studio();
+  for (auto _ : state) benchmark::DoNotOptimize(test::read_demo_piece(text));
+}
+
+struct Run {
+  double milliseconds;
+  double megabytes;
+};
+
+/// One run of the program, from its start to its exit, its output thrown away.
+Run run_program(const std::string& piece) {
+  const auto start = std::chrono::steady_clock::now();
+  const pid_t child = fork();
+  if (child == 0) {
+    const int nothing = open("/dev/null", O_WRONLY);
+    dup2(nothing, STDOUT_FILENO);
+    execl(ELLWAND_PROGRAM, "ellwand", "estimate", piece.c_str(), static_cast<char*>(nullptr));
+    _exit(127);
+  }
+  int status = 0;
+  rusage usage{};
+  wait4(child, &status, 0, &usage);
+  const std::chrono::duration<double, std::milli> took = std::chrono::steady_clock::now() - start;
+  if (status != 0) {
+    fmt::print("the program failed on {}\n", piece);
+    std::exit(1);
+  }
+  return {took.count(), static_cast<double>(usage.ru_maxrss) / 1024.0};
+}
+
+struct Row {
+  std::string what;
+  std::string bar;
+  std::string measured;
+  double of_bar;
+};
+
+std::vector<Row> program_rows() {
+  std::vector<Row> rows;
+  for (const char* name : {"saltmarsh", "sedge"}) {
+    const std::string piece = test::data_path(std::string("demo/pieces/") + name + ".toml");
+    std::vector<double> times;
+    double memory = 0.0;
+    for (int i = 0; i < 41; ++i) {
+      const Run run = run_program(piece);
+      times.push_back(run.milliseconds);
+      memory = std::max(memory, run.megabytes);
+    }
+    std::sort(times.begin(), times.end());
+    const double median = times[times.size() / 2];
+    rows.push_back({fmt::format("ellwand estimate {}, start to exit", name), "20 ms",
+                    fmt::format("{:.1f} ms", median), median / 20.0});
+    rows.push_back({fmt::format("ellwand estimate {}, peak memory", name), "32 MB",
+                    fmt::format("{:.1f} MB", memory), memory / 32.0});
+  }
+  return rows;
+}
+
+/// Keeps each benchmark's median of repetitions.
+class Keeper : public benchmark::BenchmarkReporter {
+ public:
+  bool ReportContext(const Context&) override { return true; }
+  void ReportRuns(const std::vector<benchmark::BenchmarkReporter::Run>& runs) override {
+    for (const auto& run : runs) {
+      if (run.aggregate_name == "median")
+        medians_.push_back({run.run_name.str(), run.GetAdjustedRealTime()});
+    }
+  }
+  struct Median {
+    std::string name;
+    double microseconds;
+  };
+  const std::vector<Median>& medians() const { return medians_; }
+
+ private:
+  std::vector<Median> medians_;
+};
+
+void print_table(const std::vector<Row>& rows) {
+  fmt::print("{:<50} {:>10} {:>12} {:>8}\n", "what", "bar", "measured", "of bar");
+  for (const Row& row : rows) {
+    fmt::print("{:<50} {:>10} {:>12} {:>8}\n", row.what, row.bar, row.measured,
+               row.of_bar > 0.0 ? fmt::format("{:.2f}", row.of_bar) : "-");
+  }
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  benchmark::Initialize(&argc, argv);
+  const auto add = [](const char* name, void (*function)(benchmark::State&)) {
+    benchmark::RegisterBenchmark(name, function)
+        ->Unit(benchmark::kMicrosecond)
+        ->Repetitions(9)
+        ->ReportAggregatesOnly(true);
+  };
+  add("10 bands: plan, slopes, ranges, sizes, cuts", estimate_ten_bands);
+  add("  of that, threads and plan", plan_ten_bands);
+  add("  of that, slopes", slopes_of_ten_bands);
+  add("  of that, ledger, slopes and ranges", ranges_of_ten_bands);
+  add("10 bands with the joint chances", estimate_with_chances);
+  add("reading the demo piece", read_demo_piece_text);
+  Keeper keeper;
+  benchmark::RunSpecifiedBenchmarks(&keeper);
+
+  std::vector<Row> rows;
+  for (const Keeper::Median& median : keeper.medians()) {
+    const bool has_bar = &median == &keeper.medians().front();
+    rows.push_back({median.name.substr(0, median.name.find('/')), has_bar ? "50 us" : "-",
+                    fmt::format("{:.1f} us", median.microseconds),
+                    has_bar ? median.microseconds / 50.0 : 0.0});
+  }
+  const std::vector<Row> program = program_rows();
+  rows.insert(rows.end(), program.begin(), program.end());
+  print_table(rows);
+  return 0;
+}

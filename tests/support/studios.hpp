@@ -1,0 +1,86 @@
+#pragma once
+/// The demo studio and small pieces of every kind, for tests of whole pieces.
+
+#include <string>
+#include <vector>
+
+#include "ellwand/studio/read_piece.hpp"
+#include "ellwand/studio/read_starting_values.hpp"
+#include "ellwand/studio/read_studio.hpp"
+
+namespace ellwand::test {
+
+inline std::string data_path(const std::string& name) {
+  return std::string(ELLWAND_SOURCE_DIR "/data/") + name;
+}
+
+inline const estimate::StartingValues& starting_values() {
+  static const estimate::StartingValues values =
+      studio::open_starting_values(data_path("starting-values.csv"));
+  return values;
+}
+
+inline const studio::Studio& demo_studio() {
+  static const studio::Studio studio = studio::open_studio(data_path("demo"), starting_values());
+  return studio;
+}
+
+inline estimate::Workshop demo_workshop() {
+  return {demo_studio().yarns, starting_values(), demo_studio().habits};
+}
+
+inline piece::Piece read_demo_piece(const std::string& text, const std::string& name = "trial") {
+  return studio::read_piece(text, name + ".toml", demo_studio(), starting_values()).piece;
+}
+
+inline piece::Piece demo_piece(const std::string& name) {
+  return studio::open_piece(data_path("demo/pieces/" + name + ".toml"), demo_studio(),
+                            starting_values())
+      .piece;
+}
+
+inline constexpr const char* kNotchedHead =
+    "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"90 cm\"\npitch = \"4 mm\"\n"
+    "[warp]\nyarn = \"seine-12-6\"\nends = 45\n";
+
+/// A piece of each kind that a range has to hold for, by name.
+struct NamedPiece {
+  std::string name;
+  piece::Piece piece;
+};
+
+inline std::vector<NamedPiece> pieces_of_every_kind() {
+  const std::string head = kNotchedHead;
+  return {
+      {"demo saltmarsh", demo_piece("saltmarsh")},
+      {"demo sedge", demo_piece("sedge")},
+      {"fringe alone",
+       read_demo_piece(head + "[[band]]\nwork = \"knotted fringe\"\nyarn = \"linen-fringe\"\n"
+                              "held = 3\nhang = \"14 cm\"\nrows = 2\n")},
+      {"roving", read_demo_piece(head + "[[band]]\nwork = \"weave\"\nyarn = \"fleece-sliver\"\n"
+                                        "split_into = 2\nrows = 12\n")},
+      {"a few rows", read_demo_piece(head + "[[band]]\nwork = \"weave\"\n"
+                                            "yarn = \"rug-wool-ash\"\nrows = 3\n")},
+      {"drawn shapes",
+       read_demo_piece(head + "[[band]]\nwork = \"weave\"\nheight = \"20 cm\"\nareas = [ "
+                              "{ yarn = \"silk-straw\", area = \"40 cm2\", shapes = 3, held = 4 }, "
+                              "{ yarn = \"rug-wool-ink\", ground = true } ]\n")},
+      {"frame, joined areas",
+       read_demo_piece("[piece]\nname = \"Trial\"\n[loom]\nkind = \"frame\"\nspan = \"60 cm\"\n"
+                       "[warp]\nyarn = \"cotton-8-2\"\nheld = 2\nends = 60\nsett = \"3 /cm\"\n"
+                       "[[band]]\nwork = \"weave\"\nheight = \"15 cm\"\nweft_angle = \"15 deg\"\n"
+                       "areas = [ { yarn = \"worsted-moss\", ends = 20, held = 3 }, "
+                       "{ yarn = \"rug-wool-rust\", ends = 25, join = \"interlocked\" }, "
+                       "{ yarn = \"rug-wool-ink\", ends = 15, join = \"dovetailed\" } ]\n"
+                       "[[band]]\nwork = \"weave\"\nweave = \"2/2 twill\"\nbeat = \"warp-faced\"\n"
+                       "yarn = \"cotton-slub\"\nrows = 30\n")},
+      {"beam, balanced, doubled warp",
+       read_demo_piece(
+           "[piece]\nname = \"Trial\"\nweaver = \"beginner\"\n[loom]\n"
+           "kind = \"beam\"\n[warp]\nyarn = \"worsted-moss\"\nwidth = \"30 cm\"\n"
+           "sett = \"5 /cm\"\nfringe = \"20 cm\"\nloom_waste = \"50 cm\"\n"
+           "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nheight = \"80 cm\"\n")},
+  };
+}
+
+}  // namespace ellwand::test

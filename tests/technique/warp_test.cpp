@@ -1,0 +1,103 @@
+#include "ellwand/technique/warp.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
+#include <type_traits>
+
+#include "ellwand/units/error.hpp"
+#include "support/slopes.hpp"
+
+namespace ellwand::technique {
+namespace {
+
+double total_m(const Entries<double>& entries) { return in_metres(entries.total()); }
+
+TEST(SpannedWarp, ThirtyThreeEndsByHand) {
+  // (33 x 340 + 32 x 4) / 1.02 + 2 x 100 = 11 325.5 mm
+  const SpannedWarp warp{33, 1, millimetres(340.0), millimetres(100.0)};
+  EXPECT_NEAR(total_m(spanned_warp_yarn(warp, millimetres(4.0), 0.02)), 11.3255, 5e-5);
+}
+
+TEST(SpannedWarp, DoubledEndsTakeTwice) {
+  const SpannedWarp one{33, 1, millimetres(340.0), millimetres(100.0)};
+  const SpannedWarp two{33, 2, millimetres(340.0), millimetres(100.0)};
+  EXPECT_NEAR(total_m(spanned_warp_yarn(two, millimetres(4.0), 0.02)),
+              2.0 * total_m(spanned_warp_yarn(one, millimetres(4.0), 0.02)), 1e-12);
+}
+
+TEST(SpannedWarp, RefusesAStretchNoWarpHas) {
+  const SpannedWarp warp{33, 1, millimetres(340.0), millimetres(100.0)};
+  EXPECT_THROW(spanned_warp_yarn(warp, millimetres(4.0), -0.9), OutOfRange);
+}
+
+TEST(BeamWarp, AWarpOfPlainClothAsPrinted) {
+  // READ: J. T. Taylor, Cotton Weaving and Designing (1909), p. 427: a satin of 180 picks an inch,
+  // 72 intersections, needs 98 yd of warp for 94 yd of cloth. Here the crimp is given, 4.11 %.
+  const BeamWarp warp{1, 1, {}, {}, {}};
+  const Length<> cloth = yards(94.0);
+  const WovenEnd<double> end{cloth, cloth * (72.0 * 4.0 / 70.0 / 100.0)};
+  EXPECT_NEAR(in_yards(beam_warp_band_yarn(warp, end).total()), 98.0, 0.5);  // printed to a yard
+}
+
+TEST(BeamWarp, HanksOfAPrintedWarp) {
+  // READ: C. P. Brooks, Cotton Manufacturing, ch. 80: 2280 ends of 38 yd in 30s are 103 1/7 hanks
+  // of 840 yd.
+  const BeamWarp warp{2280, 1, {}, {}, yards(38.0)};
+  EXPECT_NEAR(in_yards(beam_warp_rest_yarn(warp).total()) / 840.0, 103.0 + 1.0 / 7.0, 1e-9);
+}
+
+TEST(RodLoop, OfATenMillimetreRodByHand) {
+  // h = 5.8, R = 5.5: sqrt(33.64 - 30.25) + 5.5 (pi - acos(5.5 / 5.8)) = 17.34
+  EXPECT_NEAR(in_millimetres(rod_loop(millimetres(10.0), millimetres(1.0), millimetres(1.6))),
+              17.34, 5e-3);
+}
+
+TEST(RodLoop, IsTheShortestWayFromThePickToTheTop) {
+  // Without tangents: the shortest of all paths that leave the pick's axis, reach the circle at
+  // some angle in a straight line that stays outside of it, and follow it to the top.
+  const double h = 5.8;
+  const double radius = 5.5;
+  double shortest = 1e9;
+  for (int i = 0; i <= 100000; ++i) {
+    const double a = std::numbers::pi * i / 100000.0;  // from the bottom of the circle
+    const double x = radius * std::sin(a);
+    const double y = -radius * std::cos(a);
+    // The line from (0, -h) to (x, y) keeps outside while its far end looks away from the centre.
+    const bool outside = x * x + y * (y + h) <= 1e-9;
+    if (outside)
+      shortest = std::min(shortest, std::hypot(x, y + h) + radius * (std::numbers::pi - a));
+  }
+  EXPECT_NEAR(in_millimetres(rod_loop(millimetres(10.0), millimetres(1.0), millimetres(1.6))),
+              shortest,
+              1e-3);  // the grid of angles
+}
+
+TEST(RodLoop, AThinLastPickLiesAsCloseAsTheEnd) {
+  // d_w below d_e: the end's own half thickness holds it away, half a circle of R = 6.
+  EXPECT_NEAR(in_millimetres(rod_loop(millimetres(10.0), millimetres(2.0), millimetres(1.0))),
+              6.0 * std::numbers::pi, 1e-9);
+}
+
+TEST(SpannedWarp, SlopesAgreeWithCentralDifferences) {
+  const SpannedWarp warp{33, 1, millimetres(340.0), millimetres(100.0)};
+  test::expect_slopes_match(
+      [&](const auto& x) {
+        return in_millimetres(spanned_warp_yarn(warp, millimetres(x[0]), x[1]).total());
+      },
+      std::array<double, 2>{4.0, 0.02});
+}
+
+TEST(BeamWarp, SlopesAgreeWithCentralDifferences) {
+  const BeamWarp warp{240, 2, {}, {}, {}};
+  test::expect_slopes_match(
+      [&](const auto& x) {
+        const WovenEnd<std::decay_t<decltype(x[0])>> end{metres(x[0]), metres(x[1])};
+        return in_metres(beam_warp_band_yarn(warp, end).total());
+      },
+      std::array<double, 2>{0.9, 0.02});
+}
+
+}  // namespace
+}  // namespace ellwand::technique
