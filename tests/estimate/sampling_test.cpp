@@ -97,6 +97,8 @@ StartingValues unsure_values() {
   return StartingValues(values);
 }
 
+// The median is held to 1.5 % here: rows few enough that tails and waste are most of the yarn bend
+// away from straight logarithms by 0.5 %, beside the 0.7 % of the fitted sum.
 TEST(Ranges, OfAHandUnsureByHalfAgreeWithSamples) {
   const StartingValues values = unsure_values();
   const Workshop workshop{test::demo_studio().yarns, values, test::demo_studio().habits};
@@ -108,8 +110,8 @@ TEST(Ranges, OfAHandUnsureByHalfAgreeWithSamples) {
     for (std::size_t y = 0; y < model.yarns().size(); ++y) {
       SCOPED_TRACE(result.yarns[y].yarn);
       const YarnEstimate& yarn = result.yarns[y];
-      expect_range(yarn.length_m, yarn.set_aside_m, samples.metres[y], 0.01, 0.03);
-      expect_range(yarn.mass_g, yarn.set_aside_g, samples.grams[y], 0.01, 0.03);
+      expect_range(yarn.length_m, yarn.set_aside_m, samples.metres[y], 0.015, 0.03);
+      expect_range(yarn.mass_g, yarn.set_aside_g, samples.grams[y], 0.015, 0.03);
     }
   }
 }

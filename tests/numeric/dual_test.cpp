@@ -142,7 +142,7 @@ TEST(Dual, KeepsEveryVariableApart) {
   for (std::size_t i = 0; i < kSlopes; ++i) {
     EXPECT_EQ(sum.slope[i], static_cast<double>(i) + 1.0) << "variable " << i;
   }
-  EXPECT_EQ(sum.value, 780.0);  // 10 x (1 + 2 + ... + 12) = 10 x 78
+  EXPECT_EQ(sum.value, 5.0 * kSlopes * (kSlopes + 1));  // 10 x (1 + 2 + ... + n)
 }
 
 TEST(Dual, TakesTheUnitOfItsVariable) {

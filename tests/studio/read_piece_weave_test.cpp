@@ -154,7 +154,8 @@ TEST(PieceAreas, MustCoverTheWarp) {
   EXPECT_EQ(complaints(on_frame(33,
                                 "rows = 6\nareas = [ { yarn = 'rug-ash', ends = 8 },\n"
                                 "  { yarn = 'rug-rst', ends = 24, join = 'slt' } ]\n")),
-            (Lines{"p.toml:12:9: areas: their ends sum to 32, but the warp has 33",
+            (Lines{"p.toml:12:9: areas: their ends sum to 32, but the warp has 33; "
+                   "change the ends of an area or of the warp",
                    "p.toml:13:12: yarn: \"rug-rst\" is no yarn of yarns.csv; did you mean "
                    "'rug-rust'?",
                    "p.toml:13:41: join: \"slt\" is not known here; did you mean 'slit'? 'slit', "

@@ -52,7 +52,9 @@ TEST(Studio, ComplainsOfItsTomlAtOnce) {
   ASSERT_EQ(lines.size(), 6U);
   EXPECT_EQ(lines[0],
             "studio.toml:2:10: length: \"ft\" is not known here; 'cm' or 'in' is accepted");
-  EXPECT_EQ(lines[1], "studio.toml:5:18: working_length: must be longer than its two tails");
+  EXPECT_EQ(lines[1],
+            "studio.toml:5:18: working_length: must be longer than its two tails; "
+            "weave with a longer length or leave shorter tails");
   EXPECT_EQ(lines[2].substr(0, 29), "studio.toml:6:9: waste: \"4\": ");
   EXPECT_EQ(lines[3],
             "studio.toml:7:1: [[loom]] has no 'name'; write the name pieces use it by, "

@@ -13,7 +13,7 @@ namespace {
 
 template <class Scalar>
 double mm(const Length<Scalar>& x) {
-  return value_of(in_millimetres(x));
+  return in_millimetres(metres(value_of(x.si())));
 }
 
 /// Jam spacing over the thickness of both threads: sqrt(1 - (1 - share)^2).

@@ -16,7 +16,7 @@ constexpr double kQuarterPi = std::numbers::pi / 4.0;
 
 template <class Scalar>
 double value_mm(const Length<Scalar>& x) {
-  return value_of(in_millimetres(x));
+  return in_millimetres(metres(value_of(x.si())));
 }
 
 }  // namespace

@@ -81,6 +81,9 @@ Grid::Grid(const Rows& over) {
   }
   counted_ = counted;
   sum_up(*counted);
+  for (int end = 0; end < ends_; ++end) {
+    counted->busiest_gap = std::max(counted->busiest_gap, crossings_in_gap(end));
+  }
 }
 
 std::size_t Grid::index(int row, int column) const {
@@ -284,10 +287,7 @@ Cells tightest_column(const Grid& grid) {
 }
 
 double busiest_gap_share(const Grid& grid) {
-  int busiest = 0;
-  for (int end = 0; end < grid.ends(); ++end)
-    busiest = std::max(busiest, grid.crossings_in_gap(end));
-  return static_cast<double>(busiest) / grid.picks();
+  return static_cast<double>(grid.crossings_in_busiest_gap()) / grid.picks();
 }
 
 }  // namespace ellwand::cloth

@@ -4,34 +4,78 @@
 #include "ellwand/numeric/normal_joint.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <limits>
 
 namespace ellwand::estimate {
 
-void Sum::add(const Parts& parts, std::size_t part) {
-  medians_.push_back(parts.medians_m[part]);
-  const auto row = parts.slopes.begin() + static_cast<std::ptrdiff_t>(part * coefficients_);
-  slopes_.insert(slopes_.end(), row, row + static_cast<std::ptrdiff_t>(coefficients_));
-}
+namespace {
 
-Sum Sum::as_grams(const LinearDensity<>& linear_density, std::size_t lot, double lot_spread) const {
-  Sum grams = *this;
-  const double grams_per_metre = in_grams(linear_density * metres(1.0));
-  for (std::size_t i = 0; i < medians_.size(); ++i) {
-    grams.medians_[i] *= grams_per_metre;
-    grams.slopes_[i * coefficients_ + lot] += lot_spread;
+/// Four sums at a time, which the processor can keep apart.
+double dot(const double* a, const double* b, std::size_t n) {
+  std::array<double, 4> sums{};
+  std::size_t i = 0;
+  for (; i + 4 <= n; i += 4) {
+    for (std::size_t k = 0; k < 4; ++k) sums[k] += a[i + k] * b[i + k];
   }
-  return grams;
+  for (; i < n; ++i) sums[0] += a[i] * b[i];
+  return (sums[0] + sums[1]) + (sums[2] + sums[3]);
 }
 
-numeric::ShiftedLognormal Sum::fitted() const {
-  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians_, slopes_, coefficients_));
+}  // namespace
+
+Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
+    : parts_(parts), chosen_(std::move(chosen)), covariances_(chosen_.size() * chosen_.size()) {
+  const std::size_t n = chosen_.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j <= i; ++j) {
+      covariances_[i * n + j] = covariances_[j * n + i] = dot(row(i), row(j), parts_.coefficients);
+    }
+  }
 }
 
-double Sum::covariance_with(const Sum& other) const {
-  return numeric::covariance_of_sums(medians_, slopes_, other.medians_, other.slopes_,
-                                     coefficients_);
+const double* Sum::row(std::size_t i) const {
+  return parts_.slopes.data() + chosen_[i] * parts_.coefficients;
+}
+
+std::vector<double> Sum::medians(double factor) const {
+  std::vector<double> all;
+  all.reserve(chosen_.size());
+  for (const std::size_t part : chosen_) all.push_back(factor * parts_.medians_m[part]);
+  return all;
+}
+
+numeric::ShiftedLognormal Sum::length_m() const {
+  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians(1.0), covariances_));
+}
+
+numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
+                                      double lot_spread) const {
+  // (w_i + s) . (w_j + s) where s is the lot's spread in its own coefficient.
+  const std::size_t n = chosen_.size();
+  std::vector<double> covariances = covariances_;
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) {
+      covariances[i * n + j] += lot_spread * (row(i)[lot] + row(j)[lot] + lot_spread);
+    }
+  }
+  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians(grams_per_metre), covariances));
+}
+
+std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {
+  std::vector<double> slopes;
+  slopes.reserve(chosen_.size() * parts_.coefficients);
+  for (std::size_t i = 0; i < chosen_.size(); ++i) {
+    slopes.insert(slopes.end(), row(i), row(i) + parts_.coefficients);
+    slopes[i * parts_.coefficients + yarn.lot] += yarn.lot_spread;
+  }
+  return slopes;
+}
+
+double Sum::mass_covariance(const Yarn& mine, const Sum& other, const Yarn& its) const {
+  return numeric::covariance_of_sums(medians(mine.grams_per_metre), grams_slopes(mine),
+                                     other.medians(its.grams_per_metre), other.grams_slopes(its),
+                                     parts_.coefficients);
 }
 
 namespace {
@@ -40,23 +84,24 @@ using numeric::ShiftedLognormal;
 
 /// One yarn's doubt, as length and as mass.
 struct YarnDoubt {
-  Sum metres;
-  Sum grams;
+  Sum sum;
+  Sum::Yarn yarn;
   ShiftedLognormal length;
   ShiftedLognormal mass;
 };
 
 YarnDoubt doubt_of(const PieceModel& model, const Parts& parts, std::size_t yarn) {
-  Sum metres(parts.coefficients);
+  std::vector<std::size_t> chosen;
   for (std::size_t i = 0; i < parts.size(); ++i) {
-    if (parts.places[i].yarn == yarn) metres.add(parts, i);
+    if (parts.places[i].yarn == yarn) chosen.push_back(i);
   }
+  Sum sum(parts, std::move(chosen));
   const std::size_t lot = index_of(OfYarn::Lot, yarn);
-  Sum grams =
-      metres.as_grams(model.yarns()[yarn]->linear_density, lot, model.coefficients().spreads[lot]);
-  ShiftedLognormal length = metres.fitted();
-  ShiftedLognormal mass = grams.fitted();
-  return {std::move(metres), std::move(grams), length, mass};
+  const Sum::Yarn label{in_grams(model.yarns()[yarn]->linear_density * metres(1.0)), lot,
+                        model.coefficients().spreads[lot]};
+  const ShiftedLognormal length = sum.length_m();
+  const ShiftedLognormal mass = sum.mass_g(label.grams_per_metre, lot, label.lot_spread);
+  return {std::move(sum), label, length, mass};
 }
 
 /// Correlation of the yarns' normal scores, row after row.
@@ -65,8 +110,9 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
   std::vector<double> correlation(n * n, 1.0);
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < i; ++j) {
-      const double r = numeric::score_correlation(doubts[i].mass, doubts[j].mass,
-                                                  doubts[i].grams.covariance_with(doubts[j].grams));
+      const double covariance =
+          doubts[i].sum.mass_covariance(doubts[i].yarn, doubts[j].sum, doubts[j].yarn);
+      const double r = numeric::score_correlation(doubts[i].mass, doubts[j].mass, covariance);
       correlation[i * n + j] = correlation[j * n + i] = r;
     }
   }
@@ -161,14 +207,14 @@ void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shel
 
 void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
   for (BandEstimate& band : estimate.bands) {
-    Sum sum(parts.coefficients);
+    std::vector<std::size_t> chosen;
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const Parts::Place& place = parts.places[i];
       if (place.band != band.band || place.yarn != band.yarn_index) continue;
       if (place.band == 0 && technique::is_waste(place.portion) != band.is_waste) continue;
-      sum.add(parts, i);
+      chosen.push_back(i);
     }
-    if (!sum.empty()) band.length_m = numeric::range_of(sum.fitted());
+    if (!chosen.empty()) band.length_m = numeric::range_of(Sum(parts, chosen).length_m());
   }
 }
 

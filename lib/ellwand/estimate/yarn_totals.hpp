@@ -12,22 +12,32 @@ namespace ellwand::estimate {
 /// Some of a piece's parts taken together.
 class Sum {
  public:
-  explicit Sum(std::size_t coefficients) : coefficients_(coefficients) {}
+  /// @param chosen  indices into the parts, which must outlive the sum
+  Sum(const Parts& parts, std::vector<std::size_t> chosen);
 
-  void add(const Parts& parts, std::size_t part);
+  numeric::ShiftedLognormal length_m() const;
 
-  /// The same sum as a mass in g: each median times `linear_density`, each part unsure by the lot
-  /// too.
-  Sum as_grams(const LinearDensity<>& linear_density, std::size_t lot, double lot_spread) const;
+  /// As a mass in g, each part unsure by the lot as well, whose slope is `lot_spread` in the
+  /// coefficient `lot`.
+  numeric::ShiftedLognormal mass_g(double grams_per_metre, std::size_t lot,
+                                   double lot_spread) const;
 
-  bool empty() const { return medians_.empty(); }
-  numeric::ShiftedLognormal fitted() const;
-  double covariance_with(const Sum& other) const;
+  /// Covariance of two masses in g^2, the lots being the two yarns' own.
+  struct Yarn {
+    double grams_per_metre;
+    std::size_t lot;
+    double lot_spread;
+  };
+  double mass_covariance(const Yarn& mine, const Sum& other, const Yarn& its) const;
 
  private:
-  std::vector<double> medians_;
-  std::vector<double> slopes_;
-  std::size_t coefficients_;
+  const double* row(std::size_t i) const;
+  std::vector<double> grams_slopes(const Yarn& yarn) const;
+  std::vector<double> medians(double factor) const;
+
+  const Parts& parts_;
+  std::vector<std::size_t> chosen_;
+  std::vector<double> covariances_;  ///< of the logarithms of the lengths
 };
 
 /// Fills lengths, masses, set-asides, put-ups and chances of every yarn, and the piece's chances.

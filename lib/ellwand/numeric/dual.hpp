@@ -1,5 +1,5 @@
 #pragma once
-/// A number that carries its slopes: forward differentiation, a dozen local slopes at most.
+/// A number that carries its slopes: forward differentiation by a handful of local variables.
 ///
 /// `double` in a model function gives the estimate; `Dual` in the same function gives the estimate
 /// and its slopes. No expression templates: every operation returns a Dual.
@@ -14,7 +14,7 @@
 
 namespace ellwand {
 
-inline constexpr std::size_t kSlopes = 12;
+inline constexpr std::size_t kSlopes = 8;
 
 struct Dual {
   double value = 0.0;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <numeric>
+#include <vector>
 
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/units/error.hpp"
@@ -80,31 +82,35 @@ Parts parts_of(std::span<const double> medians, std::span<const double> slopes,
   return parts;
 }
 
-// exp(C_ij) - 1 for every pair.
-Rows less_one_exponentials(const Rows& slopes) {
+// C_ij = w_i . w_j for every pair, row after row.
+std::vector<double> covariances(const Rows& slopes) {
   const Eigen::Index n = slopes.rows();
-  Rows f(n, n);
+  std::vector<double> all(static_cast<std::size_t>(n * n));
+  Eigen::Map<Rows> c(all.data(), n, n);
   for (Eigen::Index i = 0; i < n; ++i) {  // few rows as a rule: Eigen's blocking costs more
-    for (Eigen::Index j = 0; j <= i; ++j) f(i, j) = slopes.row(i).dot(slopes.row(j));
+    for (Eigen::Index j = 0; j <= i; ++j) c(i, j) = c(j, i) = slopes.row(i).dot(slopes.row(j));
   }
-  for (Eigen::Index i = 0; i < n; ++i) {
-    for (Eigen::Index j = 0; j <= i; ++j) {
-      f(i, j) = std::expm1(f(i, j));
-      f(j, i) = f(i, j);
-    }
-  }
-  return f;
+  return all;
 }
 
+// A symmetric n x n matrix h with rows at h + i n.
+struct Square {
+  const double* h;
+  std::size_t n;
+  const double* row(std::size_t i) const { return h + i * n; }
+};
+
 // sum over i, j, k of h_ij h_ik h_jk for a symmetric h: each unordered triple once.
-double triple_sum(const Rows& h) {
+double triple_sum(const Square& all) {
   double distinct = 0.0;
   double with_equal = 0.0;
-  for (Eigen::Index i = 0; i < h.rows(); ++i) {
-    const double* const row_i = h.row(i).data();
-    with_equal += row_i[i] * (3.0 * h.row(i).squaredNorm() - 2.0 * row_i[i] * row_i[i]);
-    for (Eigen::Index j = 0; j < i; ++j) {
-      distinct += row_i[j] * h.row(i).head(j).dot(h.row(j).head(j));
+  for (std::size_t i = 0; i < all.n; ++i) {
+    const double* const h = all.row(i);
+    double squares = 0.0;
+    for (std::size_t j = 0; j < all.n; ++j) squares += h[j] * h[j];
+    with_equal += h[i] * (3.0 * squares - 2.0 * h[i] * h[i]);
+    for (std::size_t j = 0; j < i; ++j) {
+      distinct += h[j] * std::inner_product(h, h + j, all.row(j), 0.0);
     }
   }
   return 6.0 * distinct + with_equal;
@@ -112,18 +118,44 @@ double triple_sum(const Rows& h) {
 
 }  // namespace
 
+Moments moments_of_sum(std::span<const double> medians, std::span<const double> covariances) {
+  const std::size_t n = medians.size();
+  assert(covariances.size() == n * n);
+  std::vector<double> scratch(n * n + 2 * n);
+  double* const f = scratch.data();  // exp(C_ij) - 1, later times sqrt(M_i M_j)
+  double* const means = f + n * n;
+  double* const roots = means + n;
+  for (std::size_t i = 0; i < n; ++i) {
+    require_usable(medians[i], covariances[i * n + i]);
+    means[i] = medians[i] * std::exp(0.5 * covariances[i * n + i]);
+    roots[i] = std::sqrt(means[i]);
+    for (std::size_t j = 0; j <= i; ++j) {
+      f[i * n + j] = f[j * n + i] = std::expm1(covariances[i * n + j]);
+    }
+  }
+  Moments moments;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double with_all = std::inner_product(means, means + n, f + i * n, 0.0);
+    moments.mean += means[i];
+    moments.variance += means[i] * with_all;
+    moments.third += 3.0 * means[i] * with_all * with_all;
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) f[i * n + j] *= roots[i] * roots[j];
+  }
+  moments.variance = std::max(0.0, moments.variance);
+  moments.third += triple_sum({f, n});
+  return moments;
+}
+
 Moments moments_of_sum(std::span<const double> medians, std::span<const double> slopes,
                        std::size_t factors) {
   const Parts parts = parts_of(medians, slopes, factors);
-  if (parts.medians.size() == 0) return {parts.sure, 0.0, 0.0};
-  const Eigen::ArrayXd means = parts.means();
-  Rows f = less_one_exponentials(parts.slopes);
-  const Eigen::ArrayXd with_all = (f * means.matrix()).array();
-  const Eigen::VectorXd roots = means.sqrt().matrix();
-  f.array().colwise() *= roots.array();
-  f.array().rowwise() *= roots.transpose().array();
-  return {parts.sure + means.sum(), std::max(0.0, (means * with_all).sum()),
-          3.0 * (means * with_all.square()).sum() + triple_sum(f)};
+  const auto count = static_cast<std::size_t>(parts.medians.size());
+  Moments moments = moments_of_sum(std::span(parts.medians.data(), count),
+                                   std::span<const double>(covariances(parts.slopes)));
+  moments.mean += parts.sure;
+  return moments;
 }
 
 double covariance_of_sums(std::span<const double> medians_a, std::span<const double> slopes_a,

@@ -50,6 +50,11 @@ inline constexpr double kLargestLogSd = 10.0;
 Moments moments_of_sum(std::span<const double> medians, std::span<const double> slopes,
                        std::size_t factors);
 
+/// The same from the covariances of the parts' logarithms.
+///
+/// @param covariances  C_ij, n rows of n numbers, symmetric; a part whose row is all 0 is sure
+Moments moments_of_sum(std::span<const double> medians, std::span<const double> covariances);
+
 /// Covariance of two sums over the same factors: sum of M_i N_j (exp(w_i . v_j) - 1).
 ///
 /// Arguments, range and source as for moments_of_sum.

@@ -298,7 +298,15 @@ const Value* Section::value(const std::string& key) { return ask(key); }
 void Section::require(const std::string& key, const std::string& hint) {
   note(key);
   if (has(key)) return;
-  findings_->complain(place(), fmt::format("{} has no '{}'; write {}", name_, key, hint));
+  std::vector<std::string> unknown;
+  for (const Value::Entry& entry : table_->entries) {
+    if (std::find(asked_.begin(), asked_.end(), entry.key) == asked_.end()) {
+      unknown.push_back(entry.key);
+    }
+  }
+  const std::string misspelt = nearest_word(key, unknown);
+  const std::string asked = misspelt.empty() ? "" : fmt::format(" (is '{}' meant?)", misspelt);
+  findings_->complain(place(), fmt::format("{} has no '{}'{}; write {}", name_, key, asked, hint));
 }
 
 std::string Section::only_one_of(const std::vector<std::string>& keys, bool need_one) {

@@ -23,7 +23,9 @@ piece::Habits read_length_habits(Section& section) {
     habits.carrier = static_cast<piece::Carrier>(*carrier);
   }
   if (habits.tail && habits.working_length && 2.0 * *habits.tail >= *habits.working_length) {
-    section.complain("working_length", "must be longer than its two tails");
+    section.complain(
+        "working_length",
+        "must be longer than its two tails; weave with a longer length or leave shorter tails");
   }
   return habits;
 }

@@ -95,8 +95,11 @@ void fit_to_warp(Section& band, std::vector<ColourArea>& areas, const PieceInPro
     ++areas.back().ends;
     return;
   }
-  band.complain("areas", fmt::format("their ends sum to {}, but the warp has {}", covered,
-                                     *progress.woven_ends));
+  band.complain(
+      "areas",
+      fmt::format(
+          "their ends sum to {}, but the warp has {}; change the ends of an area or of the warp",
+          covered, *progress.woven_ends));
 }
 
 std::vector<ColourArea> read_area_list(Section& band, const PieceInProgress& progress) {

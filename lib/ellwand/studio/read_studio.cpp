@@ -146,13 +146,25 @@ Studio open_studio(const fs::path& folder, const estimate::StartingValues& start
   return studio_from(texts, starting);
 }
 
+namespace {
+
+/// A folder as the user named it; "." when that is the one she works in.
+fs::path named_folder(const fs::path& named, const fs::path& piece, const fs::path& folder) {
+  if (!named.empty()) return named;
+  std::error_code unseen;
+  const bool works_there = piece.is_relative() && fs::equivalent(folder, ".", unseen);
+  return works_there ? fs::path(".") : folder;
+}
+
+}  // namespace
+
 fs::path find_studio_of(const fs::path& piece) {
   std::error_code unseen;
   const fs::path start = fs::absolute(piece, unseen).lexically_normal().parent_path();
   // Folders are named from the piece as the user did, as far up as that name reaches.
   fs::path named = piece.lexically_normal().parent_path();
   for (fs::path folder = start; !folder.empty(); folder = folder.parent_path()) {
-    if (fs::exists(folder / "studio.toml", unseen)) return named.empty() ? folder : named;
+    if (fs::exists(folder / "studio.toml", unseen)) return named_folder(named, piece, folder);
     if (folder == folder.parent_path()) break;
     named = named.parent_path();
   }

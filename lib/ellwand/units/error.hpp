@@ -3,6 +3,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace ellwand {
@@ -17,8 +18,8 @@ class OutOfRange : public std::domain_error {
 ///
 /// @param what    the quantity and its unit, in the trade's words ("warp spacing, mm")
 /// @param holder  who sets the range ("Peirce's cell", "the plied packing of 0.46")
-void require_range(const std::string& what, double value, double low, double high,
-                   const std::string& holder);
+void require_range(std::string_view what, double value, double low, double high,
+                   std::string_view holder);
 
 /// One thing wrong with one place of one file.
 struct Complaint {

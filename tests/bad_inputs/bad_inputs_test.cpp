@@ -1,0 +1,118 @@
+// Every block of bad_inputs.txt through the program: what is told, the status, and that nothing
+// changes.
+
+#include <gtest/gtest.h>
+
+#include <sys/wait.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct BadInput {
+  std::string group;
+  std::string title;
+  std::map<std::string, std::string> sections;
+};
+
+const char* const kHead =
+    "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n"
+    "[warp]\nyarn = \"warp\"\nends = 33\n";
+const char* const kBand = "[[band]]\nwork = \"weave\"\nyarn = \"weft\"\nrows = 9\n";
+
+std::vector<BadInput> read_blocks() {
+  std::ifstream file(ELLWAND_SOURCE_DIR "/tests/bad_inputs/bad_inputs.txt");
+  std::vector<BadInput> blocks;
+  std::string section;
+  for (std::string line; std::getline(file, line);) {
+    if (line.rfind("== ", 0) == 0) {
+      const std::size_t colon = line.find(": ");
+      blocks.push_back({line.substr(3, colon - 3), line.substr(colon + 2), {}});
+    } else if (line.rfind("-- ", 0) == 0) {
+      section = line.substr(3);
+      blocks.back().sections[section] = "";
+    } else if (!(section == "told" && line.empty())) {
+      blocks.back().sections[section] += line + "\n";
+    }
+  }
+  return blocks;
+}
+
+std::string text_of(const fs::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+void write(const fs::path& path, const std::string& text) {
+  std::ofstream(path, std::ios::binary) << text;
+}
+
+/// Every file below a folder with its text.
+std::map<std::string, std::string> contents(const fs::path& folder) {
+  std::map<std::string, std::string> all;
+  for (const auto& entry : fs::recursive_directory_iterator(folder)) {
+    if (entry.is_regular_file()) all[entry.path().string()] = text_of(entry.path());
+  }
+  return all;
+}
+
+void make_studio(const fs::path& folder, const BadInput& bad) {
+  const auto stated = [&](const char* section, const std::string& usual) {
+    const auto found = bad.sections.find(section);
+    return found == bad.sections.end() ? usual : found->second;
+  };
+  fs::create_directories(folder / "pieces");
+  const std::string bands = kHead + stated("bands", kBand);
+  write(folder / "pieces" / "trial.toml", stated("piece", bands));
+  write(folder / "studio.toml", stated("studio", "[studio]\nname = \"Trial\"\n"));
+  const bool has_row = bad.sections.count("yarn row") > 0;
+  const std::string yarns =
+      has_row ? "id,fibre,count\nwarp,cotton,12/6 seine twine\n" + bad.sections.at("yarn row")
+              : "id,fibre,count,diameter_mm\nwarp,cotton,12/6 seine twine,1.0\n"
+                "weft,wool,400 tex,1.6\n";
+  write(folder / "yarns.csv", stated("yarns", yarns));
+  if (bad.sections.count("lots") > 0) write(folder / "lots.csv", bad.sections.at("lots"));
+}
+
+TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
+  const fs::path scratch = fs::temp_directory_path() / ("ellwand-bad-" + std::to_string(getpid()));
+  for (const BadInput& bad : read_blocks()) {
+    SCOPED_TRACE(bad.group + ": " + bad.title);
+    fs::remove_all(scratch);
+    make_studio(scratch / "studio", bad);
+    const auto before = contents(scratch / "studio");
+    const std::string command = "cd '" + (scratch / "studio").string() + "' && '" +
+                                ELLWAND_PROGRAM + "' estimate pieces/trial.toml >'" +
+                                (scratch / "out").string() + "' 2>'" + (scratch / "told").string() +
+                                "'";
+    const int status = std::system(command.c_str());
+    EXPECT_EQ(WEXITSTATUS(status), 3);
+    EXPECT_EQ(text_of(scratch / "out"), "");
+    EXPECT_EQ(text_of(scratch / "told"), bad.sections.at("told"));
+    EXPECT_EQ(contents(scratch / "studio"), before);
+  }
+  fs::remove_all(scratch);
+}
+
+TEST(BadInputs, AreEnoughOfEveryKind) {
+  std::map<std::string, int> counts;
+  for (const BadInput& bad : read_blocks()) ++counts[bad.group];
+  int all = 0;
+  for (const char* group : {"reader", "units", "geometry", "loom budget", "yarns"}) {
+    EXPECT_GE(counts[group], 6) << group;
+    all += counts[group];
+  }
+  EXPECT_GE(all, 40);
+}
+
+}  // namespace
