@@ -1,0 +1,267 @@
+// What must hold for every piece, on pieces made at random.
+
+#include <gtest/gtest.h>
+#include <rapidcheck.h>
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "ellwand/estimate/estimate.hpp"
+#include "support/studios.hpp"
+
+namespace ellwand::estimate {
+namespace {
+
+using technique::Cause;
+using technique::Woven;
+
+const std::vector<std::string>& weft_ids() {
+  static const std::vector<std::string> ids = {"rug-wool-ash", "rug-wool-ink", "worsted-moss",
+                                               "cotton-slub", "silk-straw"};
+  return ids;
+}
+
+/// A notched or frame loom of 32 to 80 ends, 2 to 5 woven bands, some with areas.
+piece::Piece random_piece() {
+  piece::Piece piece;
+  piece.id = "random";
+  piece.name = "Random";
+  piece.loom.kind = piece::LoomKind::Notched;
+  piece.loom.span = metres(20.0);
+  piece.loom.pitch = millimetres(*rc::gen::inRange(30, 80) / 10.0);
+  piece.warp.yarn = "seine-12-6";
+  piece.warp.ends = 4 * *rc::gen::inRange(8, 20);
+  const int bands = *rc::gen::inRange(2, 6);
+  for (int b = 0; b < bands; ++b) {
+    Woven woven;
+    const bool twill = *rc::gen::arbitrary<bool>();
+    const cloth::Grid repeat = twill ? cloth::twill({2, 2}) : cloth::plain();
+    woven.grid = cloth::spread(repeat, piece.warp.ends);
+    woven.repeat_picks = repeat.picks();
+    woven.beat.face = *rc::gen::arbitrary<bool>() ? cloth::Face::Weft : cloth::Face::Balanced;
+    woven.beat.ratio = woven.beat.face == cloth::Face::Weft ? 0.65 : 1.0;
+    woven.extent.count = 4 * *rc::gen::inRange(1, 40);
+    const std::string left = *rc::gen::elementOf(weft_ids());
+    const int held = *rc::gen::inRange(1, 3);
+    if (*rc::gen::arbitrary<bool>()) {
+      woven.areas = {{{left, held, 1}, piece.warp.ends, technique::Join::None, std::nullopt}};
+    } else {
+      const int ends = *rc::gen::inRange(2, piece.warp.ends - 2);
+      woven.areas = {{{left, held, 1}, ends, technique::Join::None, std::nullopt},
+                     {{*rc::gen::elementOf(weft_ids()), 1, 1},
+                      piece.warp.ends - ends,
+                      technique::Join::Dovetailed,
+                      std::nullopt}};
+    }
+    piece::Band band;
+    band.work = woven;
+    piece.bands.push_back(band);
+  }
+  return piece;
+}
+
+PieceEstimate estimated(const piece::Piece& piece, Options options = {}) {
+  options.chances = options.joint;
+  return estimate(piece, test::demo_workshop(), {}, options);
+}
+
+const YarnEstimate* find(const PieceEstimate& estimate, const std::string& yarn) {
+  for (const YarnEstimate& one : estimate.yarns) {
+    if (one.yarn == yarn) return &one;
+  }
+  return nullptr;
+}
+
+double cause_m(const PieceEstimate& estimate, Cause cause) {
+  double sum = 0.0;
+  for (const BandEstimate& band : estimate.bands) {
+    if (band.band > 0) sum += band.causes_m[static_cast<std::size_t>(cause)];
+  }
+  return sum;
+}
+
+Woven& woven_of(piece::Band& band) { return std::get<Woven>(band.work); }
+
+RC_GTEST_PROP(Estimate, MoreRowsNeverTakeLessOfAnyYarn, ()) {
+  piece::Piece piece = random_piece();
+  const PieceEstimate before = estimated(piece);
+  Woven& band = woven_of(piece.bands[*rc::gen::inRange<std::size_t>(0, piece.bands.size())]);
+  band.extent.count += *rc::gen::inRange(1, 50);
+  const PieceEstimate after = estimated(piece);
+  for (const YarnEstimate& yarn : before.yarns) {
+    const YarnEstimate* more = find(after, yarn.yarn);
+    RC_ASSERT(more->plan_m >= yarn.plan_m - 1e-12);
+    RC_ASSERT(more->set_aside_m >= yarn.set_aside_m - 1e-9);
+    RC_ASSERT(more->length_m.mid >= yarn.length_m.mid - 1e-9);
+  }
+}
+
+RC_GTEST_PROP(Estimate, CausesSumToThePlanOfBandAndYarn, ()) {
+  const PieceEstimate result = estimated(random_piece());
+  std::vector<double> sums(result.yarns.size(), 0.0);
+  for (const BandEstimate& band : result.bands) {
+    double causes = 0.0;
+    for (const double cause : band.causes_m) causes += cause;
+    RC_ASSERT(std::abs(causes - band.plan_m) <= 1e-9 * (1.0 + std::abs(band.plan_m)));
+    sums[band.yarn_index] += band.plan_m;
+  }
+  for (std::size_t y = 0; y < sums.size(); ++y) {
+    RC_ASSERT(std::abs(sums[y] - result.yarns[y].plan_m) <= 1e-9 * (1.0 + sums[y]));
+  }
+}
+
+RC_GTEST_PROP(Estimate, RangesAreInOrderAndMassFollowsThePlan, ()) {
+  const PieceEstimate result = estimated(random_piece());
+  for (const YarnEstimate& yarn : result.yarns) {
+    RC_ASSERT(yarn.length_m.low > 0.0);
+    RC_ASSERT(yarn.length_m.low < yarn.length_m.mid);
+    RC_ASSERT(yarn.length_m.mid < yarn.length_m.high);
+    RC_ASSERT(std::abs(yarn.set_aside_m - yarn.length_m.high) < 1e-9 * yarn.length_m.high);
+    const double tex = in_tex(test::demo_studio().yarns.at(yarn.yarn).linear_density);
+    RC_ASSERT(std::abs(yarn.plan_g - yarn.plan_m * tex * 1e-3) < 1e-9 * yarn.plan_g);
+  }
+}
+
+RC_GTEST_PROP(Estimate, SplittingABandInTwoAddsOnlyTailsAndTurns, ()) {
+  piece::Piece piece = random_piece();
+  const PieceEstimate whole = estimated(piece);
+  const auto at = *rc::gen::inRange<std::size_t>(0, piece.bands.size());
+  RC_PRE(woven_of(piece.bands[at]).extent.count >= 8);
+  piece::Band above = piece.bands[at];
+  const int below = 4 * *rc::gen::inRange(1, woven_of(above).extent.count / 4);  // whole repeats
+  woven_of(above).extent.count -= below;
+  woven_of(piece.bands[at]).extent.count = below;
+  piece.bands.insert(piece.bands.begin() + static_cast<std::ptrdiff_t>(at) + 1, above);
+  const PieceEstimate split = estimated(piece);
+  for (const Cause cause :
+       {Cause::Straight, Cause::Crimp, Cause::Floats, Cause::Turns, Cause::Joins, Cause::Take}) {
+    RC_ASSERT(std::abs(cause_m(split, cause) - cause_m(whole, cause)) < 1e-9);
+  }
+  RC_ASSERT(cause_m(split, Cause::Tails) >= cause_m(whole, Cause::Tails) - 1e-12);
+}
+
+RC_GTEST_PROP(Estimate, MirroringEveryGridChangesNothing, ()) {
+  piece::Piece piece = random_piece();
+  for (piece::Band& band : piece.bands) woven_of(band).areas.resize(1);
+  for (piece::Band& band : piece.bands) woven_of(band).areas[0].ends = piece.warp.ends;
+  const PieceEstimate before = estimated(piece);
+  for (piece::Band& band : piece.bands) {
+    woven_of(band).grid = cloth::mirrored(woven_of(band).grid);
+  }
+  const PieceEstimate after = estimated(piece);
+  for (std::size_t y = 0; y < before.yarns.size(); ++y) {
+    RC_ASSERT(std::abs(after.yarns[y].plan_m - before.yarns[y].plan_m) < 1e-9);
+    RC_ASSERT(std::abs(after.yarns[y].set_aside_m - before.yarns[y].set_aside_m) < 1e-9);
+  }
+}
+
+/// Every yarn as thick as measured, so that its thickness can be scaled.
+YarnTable measured_yarns(double scale) {
+  YarnTable yarns = test::demo_studio().yarns;
+  for (auto& [id, yarn] : yarns) {
+    yarn.measured_diameter = scale * lying_diameter(yarn, test::starting_values().packing());
+  }
+  return yarns;
+}
+
+RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
+  piece::Piece piece = random_piece();
+  piece.habits = {millimetres(90.0), millimetres(8.0), metres(2.0), std::nullopt, 0.04,
+                  metres(0.3)};
+  piece.warp.tie = millimetres(100.0);
+  const double k = *rc::gen::inRange(5, 30) / 10.0;
+  const YarnTable small = measured_yarns(1.0);
+  const YarnTable large = measured_yarns(k);
+  Options options;
+  options.chances = false;
+  const PieceEstimate before = estimate(piece, {small, test::starting_values(), {}}, {}, options);
+  piece.habits = {k * millimetres(90.0), k * millimetres(8.0), k * metres(2.0), std::nullopt, 0.04,
+                  k * metres(0.3)};
+  piece.warp.tie = k * millimetres(100.0);
+  piece.loom.span = k * piece.loom.span;
+  piece.loom.pitch = k * piece.loom.pitch;
+  piece.loom.needle_room = k * millimetres(30.0);
+  const PieceEstimate after = estimate(piece, {large, test::starting_values(), {}}, {}, options);
+  for (std::size_t y = 0; y < before.yarns.size(); ++y) {
+    RC_ASSERT(std::abs(after.yarns[y].plan_m / before.yarns[y].plan_m / k - 1.0) < 1e-9);
+    RC_ASSERT(std::abs(after.yarns[y].set_aside_m / before.yarns[y].set_aside_m / k - 1.0) < 1e-9);
+  }
+}
+
+RC_GTEST_PROP(Estimate, MoreServiceNeverSetsLessAside, ()) {
+  const piece::Piece piece = random_piece();
+  Options careful;
+  careful.service = 0.98;
+  const PieceEstimate usual = estimated(piece);
+  const PieceEstimate more = estimated(piece, careful);
+  for (std::size_t y = 0; y < usual.yarns.size(); ++y) {
+    RC_ASSERT(more.yarns[y].set_aside_m > usual.yarns[y].set_aside_m);
+    RC_ASSERT(more.yarns[y].set_aside_g > usual.yarns[y].set_aside_g);
+  }
+}
+
+TEST(Estimate, AJointSetAsideIsNeverLessThanEachOnItsOwn) {
+  Options joint;
+  joint.joint = true;
+  for (const auto& [name, piece] : test::pieces_of_every_kind()) {
+    SCOPED_TRACE(name);
+    const PieceEstimate each = estimate(piece, test::demo_workshop(), {}, {});
+    const PieceEstimate together = estimate(piece, test::demo_workshop(), {}, joint);
+    for (std::size_t y = 0; y < each.yarns.size(); ++y) {
+      EXPECT_GE(together.yarns[y].set_aside_g, each.yarns[y].set_aside_g - 1e-9);
+    }
+    EXPECT_NEAR(together.chance_any_set_aside_short, 0.05, 1e-3);  // joint_quantile's own accuracy
+    EXPECT_GE(each.chance_any_set_aside_short, 0.05 - 1e-4);
+  }
+}
+
+TEST(Estimate, MoreOnTheShelfRunsShortLessOften) {
+  const piece::Piece piece = test::demo_piece("saltmarsh");
+  double before = 1.0;
+  for (const double mass : {8.0, 12.0, 16.0, 24.0, 40.0}) {
+    const Shelf shelf = {{"rug-wool-ash", {grams(mass), grams(mass), 1}}};
+    const PieceEstimate result = estimate(piece, test::demo_workshop(), shelf, {});
+    const double chance = find(result, "rug-wool-ash")->chance_short;
+    EXPECT_LT(chance, before) << mass;
+    EXPECT_GE(result.chance_any_short, chance - 1e-9);
+    before = chance;
+  }
+}
+
+TEST(Estimate, ANamedWeaveEqualsTheGridThatSpellsIt) {
+  struct Pair {
+    const char* name;
+    const char* grid;
+  };
+  for (const Pair& pair : {Pair{"plain", "\"o1 u1\", \"u1 o1\""},
+                           Pair{"2/2 twill", "\"o2 u2\", \"u1 o2 u1\", \"u2 o2\", \"o1 u2 o1\""},
+                           Pair{"2/2 basket", "\"o2 u2\", \"o2 u2\", \"u2 o2\", \"u2 o2\""}}) {
+    const std::string head = std::string(test::kNotchedHead) +
+                             "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ink\"\nrows = 40\n";
+    const auto named = estimated(test::read_demo_piece(head + "weave = \"" + pair.name + "\"\n"));
+    const auto spelt = estimated(
+        test::read_demo_piece(head + "grid = [" + pair.grid + "]\nremainder = \"right\"\n"));
+    EXPECT_NEAR(named.yarns[1].plan_m, spelt.yarns[1].plan_m, 0.02) << pair.name;
+  }
+}
+
+TEST(Estimate, CentimetresAndInchesAgree) {
+  const auto piece = [](const std::string& span, const std::string& pitch, const std::string& high,
+                        const std::string& tail) {
+    return test::read_demo_piece(
+        "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"" + span +
+        "\"\npitch = \"" + pitch +
+        "\"\n[warp]\nyarn = \"seine-12-6\"\nends = 45\n[habits]\ntail = \"" + tail +
+        "\"\n[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nheight = \"" + high + "\"\n");
+  };
+  const auto metric = estimated(piece("50.8 cm", "5.08 mm", "25.4 cm", "10.16 cm"));
+  const auto imperial = estimated(piece("20 in", "0.2 in", "10 in", "4 in"));
+  for (std::size_t y = 0; y < metric.yarns.size(); ++y) {
+    EXPECT_NEAR(metric.yarns[y].plan_m, imperial.yarns[y].plan_m, 1e-9);
+    EXPECT_NEAR(metric.yarns[y].set_aside_g, imperial.yarns[y].set_aside_g, 1e-9);
+  }
+}
+
+}  // namespace
+}  // namespace ellwand::estimate
