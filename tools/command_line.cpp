@@ -27,7 +27,7 @@ const std::string& Given::value(const std::string& option) const {
 
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates) {
   const std::string nearest = nearest_word(word, candidates);
-  return nearest.empty() ? "" : "; did you mean '" + nearest + "'?";
+  return nearest.empty() ? "." : "; did you mean '" + nearest + "'?";
 }
 
 namespace {
@@ -53,8 +53,8 @@ std::vector<std::string> long_names(const std::vector<Option>& options) {
 
 [[noreturn]] void refuse_unknown(const std::string& token, const std::vector<Option>& options) {
   const std::string word = token.substr(0, token.find('='));
-  throw WrongUsage(fmt::format("there is no option {}{} --help lists them", word,
-                               did_you_mean(word, long_names(options)) + "."));
+  throw WrongUsage(fmt::format("there is no option {}{} --help lists them.", word,
+                               did_you_mean(word, long_names(options))));
 }
 
 }  // namespace

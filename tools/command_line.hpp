@@ -66,7 +66,7 @@ struct Verb {
 
 std::string help_of(const Verb& verb);
 
-/// "; did you mean 'estimate'?" or nothing.
+/// "; did you mean 'estimate'?", or the full stop alone.
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates);
 
 }  // namespace ellwand::tools

@@ -51,7 +51,7 @@ int run_verb(const std::vector<std::string>& arguments, const Streams& streams) 
     }
     return verb.run(read_options(rest, verb.options), streams);
   }
-  throw WrongUsage(fmt::format("there is no verb '{}'{}. ellwand --help lists them", arguments[0],
+  throw WrongUsage(fmt::format("there is no verb '{}'{} ellwand --help lists them.", arguments[0],
                                did_you_mean(arguments[0], names)));
 }
 

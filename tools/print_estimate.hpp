@@ -13,6 +13,7 @@ void print_estimate(const estimate::PieceEstimate& piece, const Shower& show, bo
 /// @param figure  a yarn's id, "band 3", "waste", "warp", "size" or "room"
 /// @throws WrongUsage when the piece has no such figure, naming those it has
 void print_why(const estimate::PieceModel& model, const estimate::PieceEstimate& piece,
-               const std::string& figure, const Shower& show, std::ostream& out);
+               const estimate::StartingValues& values, const std::string& figure,
+               const Shower& show, std::ostream& out);
 
 }  // namespace ellwand::tools

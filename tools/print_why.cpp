@@ -4,6 +4,7 @@
 
 #include "command_line.hpp"
 #include "ellwand/estimate/cloth_facts.hpp"
+#include "ellwand/estimate/yarn_totals.hpp"
 #include "ellwand/technique/warp.hpp"
 
 #include <fmt/format.h>
@@ -85,8 +86,31 @@ std::string title_of(const BandEstimate& band) {
   return band.band == 0 ? band.work : fmt::format("band {}, {}", band.band, band.work);
 }
 
-void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std::size_t index,
-              const Shower& show, std::ostream& out) {
+/// From the likely amount to what to have.
+void add_set_aside(const estimate::YarnEstimate& yarn, WhyTable& table) {
+  table.add("for the 19th of 20 such pieces", yarn.set_aside_m - yarn.length_m.mid);
+  table.add("= set aside", yarn.set_aside_m);
+  if (yarn.cut_rounding_m > 0.0) table.add("whole cuts", yarn.cut_rounding_m);
+  if (yarn.spare_m > 0.0) table.add("spare strands", yarn.spare_m);
+  if (yarn.cut_rounding_m + yarn.spare_m > 0.0) {
+    table.add("= to have", yarn.set_aside_m + yarn.cut_rounding_m + yarn.spare_m);
+  }
+}
+
+/// The largest parts of the doubt, in her words.
+void print_doubt(const estimate::PieceModel& model, const estimate::StartingValues& values,
+                 std::size_t yarn, std::ostream& out) {
+  const auto shares = estimate::doubt_shares(model.parts(), yarn);
+  out << "What makes the range wide:\n";
+  for (std::size_t i = 0; i < 4 && i < shares.size() && shares[i].share >= 0.05; ++i) {
+    out << fmt::format("  {:.0f} % {}\n", 100.0 * shares[i].share,
+                       coefficient_meaning(values, shares[i].coefficient, model.yarns()));
+  }
+}
+
+void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece,
+              const estimate::StartingValues& values, std::size_t index, const Shower& show,
+              std::ostream& out) {
   const estimate::YarnEstimate& yarn = piece.yarns[index];
   WhyTable table(show, yarn.yarn);
   for (const BandEstimate& band : piece.bands) {
@@ -94,12 +118,14 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece, std
     add_causes(band, title_of(band) + ": ", table);
   }
   add_sum(yarn.plan_m, yarn.length_m, table);
+  add_set_aside(yarn, table);
   table.print(out);
   const yarn::Yarn& label = *model.yarns()[index];
   out << fmt::format("\n{:.4g} tex ({:.4g} m to 100 g), so {} g by plan; lies {:.3g} mm thick{}.\n",
                      in_tex(label.linear_density), 1e5 / in_tex(label.linear_density),
                      exact(yarn.plan_g), in_millimetres(model.strand_diameter(index)),
                      label.measured_diameter ? ", as measured" : " by its count and fibre");
+  print_doubt(model, values, index, out);
 }
 
 std::string per_size_unit(const ThreadDensity<>& density, const Shower& show) {
@@ -195,12 +221,13 @@ std::vector<std::string> figures_of(const PieceEstimate& piece) {
 }  // namespace
 
 void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
-               const std::string& figure, const Shower& show, std::ostream& out) {
+               const estimate::StartingValues& values, const std::string& figure,
+               const Shower& show, std::ostream& out) {
   if (figure == "warp" || figure == "waste") return why_work(piece, figure, show, out);
   if (figure == "size") return why_size(model, piece, show, out);
   if (figure == "room") return why_room(piece, show, out);
   for (std::size_t i = 0; i < piece.yarns.size(); ++i) {
-    if (piece.yarns[i].yarn == figure) return why_yarn(model, piece, i, show, out);
+    if (piece.yarns[i].yarn == figure) return why_yarn(model, piece, values, i, show, out);
   }
   for (const BandEstimate& band : piece.bands) {
     if (band.band > 0 && figure == fmt::format("band {}", band.band)) {

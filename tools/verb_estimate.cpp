@@ -99,13 +99,14 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
   return {std::move(studio), model, std::move(estimate)};
 }
 
-std::string told(const std::vector<Estimated>& all, const Given& given) {
+std::string told(const std::vector<Estimated>& all, const estimate::StartingValues& values,
+                 const Given& given) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
     const Shower show(one.studio.shown);
     if (given.has("why")) {
-      print_why(one.model, one.estimate, given.value("why"), show, text);
+      print_why(one.model, one.estimate, values, given.value("why"), show, text);
     } else {
       print_estimate(one.estimate, show, given.has("joint"), text);
     }
@@ -142,7 +143,7 @@ int run(const Given& given, const Streams& streams) {
     for (const Estimated& one : all) estimates.push_back(one.estimate);
     text = studio::estimate_json(estimates);
   } else {
-    text = told(all, given);
+    text = told(all, values, given);
   }
   if (given.has("freeze")) freeze(targets, all, streams);
   if (given.has("output")) {

@@ -63,9 +63,24 @@ constexpr std::array<const char*, kShared> kSharedNames = {"hand",
                                                            "stretch.cotton",
                                                            "waste.share",
                                                            "waste.per_colour"};
-constexpr std::array<const char*, kPerYarn> kYarnNames = {"yarn", "lot", "thickness"};
+constexpr std::array<const char*, kPerYarn> kYarnNames = {"yarn", "lot", "thickness", "split"};
+
+/// The rows of the table that a yarn's own coefficients have their spreads from.
+std::array<const char*, kPerYarn> yarn_rows(const yarn::Yarn& yarn) {
+  const bool roving = yarn.kind == yarn::Kind::Roving;
+  return {"yarn", lot_name(yarn.made), roving ? "thickness.roving" : "thickness.spun",
+          "split.roving"};
+}
 
 }  // namespace
+
+std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
+                                const std::vector<const yarn::Yarn*>& yarns) {
+  if (coefficient < kShared) return values.at(kSharedNames.at(coefficient)).meaning;
+  const std::size_t place = coefficient - kShared;
+  const yarn::Yarn& yarn = *yarns.at(place / kPerYarn);
+  return values.at(yarn_rows(yarn).at(place % kPerYarn)).meaning + " (" + yarn.id + ")";
+}
 
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns) {
   if (coefficient < kShared) return kSharedNames.at(coefficient);
@@ -88,10 +103,7 @@ Coefficients starting_coefficients(const StartingValues& values,
   }
   set(Shared::Stretch, stretch_name(*yarns.at(warp)));
   for (const yarn::Yarn* yarn : yarns) {
-    const bool roving = yarn->kind == yarn::Kind::Roving;
-    all.spreads.push_back(values.at("yarn").spread);
-    all.spreads.push_back(values.at(lot_name(yarn->made)).spread);
-    all.spreads.push_back(values.at(roving ? "thickness.roving" : "thickness.spun").spread);
+    for (const char* row : yarn_rows(*yarn)) all.spreads.push_back(values.at(row).spread);
   }
   return all;
 }

@@ -38,8 +38,9 @@ enum class OfYarn : std::size_t {
   Take,       ///< how much more of it she lays
   Lot,        ///< how far the lot strays from the count on its label
   Thickness,  ///< how thick it lies
+  Split,      ///< how uneven the strips of a split roving are: of one strip
 };
-inline constexpr std::size_t kPerYarn = 3;
+inline constexpr std::size_t kPerYarn = 4;
 
 constexpr std::size_t index_of(Shared which) { return static_cast<std::size_t>(which); }
 constexpr std::size_t index_of(OfYarn which, std::size_t yarn) {
@@ -64,6 +65,10 @@ Coefficients starting_coefficients(const StartingValues& values,
 
 /// "hand", "take.weave", "thickness rug-wool-ash": what a coefficient is called.
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns);
+
+/// What a coefficient means, in a weaver's words, from the table of starting values.
+std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
+                                const std::vector<const yarn::Yarn*>& yarns);
 
 /// "stretch.cotton" and the like: the starting value that holds for a warp of this yarn.
 const char* stretch_name(const yarn::Yarn& warp);

@@ -267,6 +267,16 @@ std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t yar
   return all;
 }
 
+/// Strips of a split roving are uneven each on its own: of n strips the mean is sqrt(n) times as
+/// even.
+void PieceModel::hold_strips(BandYarn& one, double strips) const {
+  const std::vector<technique::Strand> strands =
+      std::visit(StrandsOf{}, piece_.bands[one.band].work);
+  if (strands[one.part].split_into < 2) return;
+  one.holds.push_back(
+      {Local::Take, index_of(OfYarn::Split, one.yarn), 1.0 / std::sqrt(std::max(1.0, strips))});
+}
+
 void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
   planned_.reserve(band_yarns_.size());
   for (BandYarn& one : band_yarns_) {
@@ -274,6 +284,7 @@ void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
     try {
       planned_.push_back(work_band(band.work, one, one.medians));
       one.medians.planned_row_spacing = planned_.back().row_spacing;
+      hold_strips(one, planned_.back().lengths);
     } catch (const OutOfRange& refusal) {
       complaints.push_back(
           {piece_.file, band.line, 0,

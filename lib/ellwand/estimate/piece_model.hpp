@@ -98,6 +98,7 @@ class PieceModel {
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
                      const Workshop& workshop) const;
   std::vector<Hold> holds(const technique::Work& work, std::size_t yarn) const;
+  void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   bool is_waste_yarn(std::size_t yarn) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }

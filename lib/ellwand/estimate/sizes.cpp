@@ -81,6 +81,14 @@ std::optional<Budget> span_budget(const PieceModel& model) {
 std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget) {
   if (!(budget.left().si() < 0.0)) return std::nullopt;
   const Length<> room = budget.left() + budget.bands;
+  if (!(room.si() > 0.0)) {
+    return Complaint{
+        model.piece().file, 0, 0,
+        fmt::format(
+            "nothing can be woven on a span of {:.0f} mm: header, room to tie, room for the "
+            "needle and rod loops take {:.0f} mm; use a longer span or leave less",
+            in_millimetres(budget.span), in_millimetres(budget.span - room))};
+  }
   std::size_t band = 0;
   Length<> woven;
   while (band + 1 < model.band_heights().size()) {

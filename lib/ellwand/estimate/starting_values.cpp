@@ -52,6 +52,7 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "lot.handspun",
                                                  "thickness.spun",
                                                  "thickness.roving",
+                                                 "split.roving",
                                                  "draw_in",
                                                  "draw_in.beginner",
                                                  "stretch.cotton",

@@ -205,6 +205,24 @@ void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shel
   if (options.chances) reckon_chances(doubts, limits, z, estimate);
 }
 
+std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn) {
+  std::vector<DoubtShare> shares;
+  double variance = 0.0;
+  for (std::size_t c = 0; c < parts.coefficients; ++c) {
+    double slope_m = 0.0;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      if (parts.places[i].yarn != yarn) continue;
+      slope_m += parts.medians_m[i] * parts.slopes[i * parts.coefficients + c];
+    }
+    shares.push_back({c, slope_m * slope_m});
+    variance += slope_m * slope_m;
+  }
+  for (DoubtShare& one : shares) one.share = variance > 0.0 ? one.share / variance : 0.0;
+  std::stable_sort(shares.begin(), shares.end(),
+                   [](const DoubtShare& a, const DoubtShare& b) { return a.share > b.share; });
+  return shares;
+}
+
 void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
   for (BandEstimate& band : estimate.bands) {
     std::vector<std::size_t> chosen;

@@ -45,6 +45,15 @@ class Sum {
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate);
 
+/// A part of a yarn's doubt.
+struct DoubtShare {
+  std::size_t coefficient;
+  double share;  ///< of the variance of the yarn's length, to first order; all sum to 1
+};
+
+/// Where the doubt about a yarn's length comes from, the largest share first.
+std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn);
+
 /// Fills the range of every band and yarn.
 void reckon_bands(const Parts& parts, PieceEstimate& estimate);
 
