@@ -35,26 +35,7 @@ Length<> woven_width(int ends, const Length<>& warp_spacing, const Length<>& end
   return (ends - 1) * warp_spacing + end + 2.0 * weft;
 }
 
-template <class Scalar>
-Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
-  const Length<Scalar> usable = lie.working_length - 2.0 * lie.tail;
-  if (!(value_of(usable.si()) > 0.0)) {
-    throw OutOfRange(
-        fmt::format("a working length of {:.0f} mm is used up by its two tails of "
-                    "{:.0f} mm; weave with a longer length or leave shorter tails",
-                    in_millimetres(metres(value_of(lie.working_length.si()))),
-                    in_millimetres(metres(value_of(lie.tail.si())))));
-  }
-  const Scalar count = laid / usable;
-  if (lie.counting == Counting::Smooth) return count + 0.5;
-  return Scalar(std::max(1.0, std::ceil(value_of(count) - 1e-9)));
-}
-
 namespace {
-
-/// Two picks of weft-faced cloth lie in at least three quarters of a diameter.
-/// Source: starting value.
-constexpr double kClosestWeftFaced = 0.375;
 
 template <class Scalar>
 double number(const Length<Scalar>& length) {
@@ -66,6 +47,35 @@ template <class Scalar>
 Length<Scalar> longer(const Length<Scalar>& a, const Length<Scalar>& b) {
   return number(a) < number(b) ? b : a;
 }
+
+/// However long her tails turn out, she does not weave with less than this part of a length.
+constexpr double kLeastUsed = 0.1;
+
+void refuse_spent_length(double working_length_m, double tail_m) {
+  if (working_length_m > 2.0 * tail_m) return;
+  throw OutOfRange(
+      fmt::format("a working length of {:.0f} mm is used up by its two tails of {:.0f} "
+                  "mm; weave with a longer length or leave shorter tails",
+                  1e3 * working_length_m, 1e3 * tail_m));
+}
+
+}  // namespace
+
+template <class Scalar>
+Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
+  if (!lie.planned_row_spacing) refuse_spent_length(number(lie.working_length), number(lie.tail));
+  const Length<Scalar> usable = longer(Length<Scalar>(lie.working_length - 2.0 * lie.tail),
+                                       Length<Scalar>(kLeastUsed * lie.working_length));
+  const Scalar count = laid / usable;
+  if (lie.counting == Counting::Smooth) return count + 0.5;
+  return Scalar(std::max(1.0, std::ceil(value_of(count) - 1e-9)));
+}
+
+namespace {
+
+/// Two picks of weft-faced cloth lie in at least three quarters of a diameter.
+/// Source: starting value.
+constexpr double kClosestWeftFaced = 0.375;
 
 /// A round thread lying `ratio` times as wide as thick, its area kept:
 /// b = d sqrt((pi/4) / (ratio - 1 + pi/4)).

@@ -120,7 +120,7 @@ Length<> woven_width(int ends, const Length<>& warp_spacing, const Length<>& end
 
 /// Lengths of weft: laid / (length - 2 tail), whole and rounded up, or smooth with half a length
 /// more.
-/// @throws OutOfRange unless the working length exceeds its two tails
+/// @throws OutOfRange, while the plan is drawn up, unless the working length exceeds its two tails
 template <class Scalar>
 Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie);
 
