@@ -7,7 +7,7 @@
 
 #include "ellwand/cloth/setting.hpp"
 #include "ellwand/numeric/dual.hpp"
-#include "published_rows.hpp"
+#include "support/published_rows.hpp"
 #include "support/slopes.hpp"
 
 namespace ellwand::cloth {

@@ -5,7 +5,7 @@
 #include <functional>
 
 #include "ellwand/units/error.hpp"
-#include "published_rows.hpp"
+#include "support/published_rows.hpp"
 
 namespace ellwand::cloth {
 namespace {

@@ -68,6 +68,16 @@ void expect_range(const Spread& range, double set_aside, const std::vector<doubl
   EXPECT_NEAR(set_aside / at(sorted, 0.95), 1.0, end_tolerance) << "set-aside";
 }
 
+/// Ends and set-asides within 3 %, medians within `median_tolerance`, of every yarn.
+void expect_ranges(const PieceEstimate& result, const Samples& samples, double median_tolerance) {
+  for (std::size_t y = 0; y < result.yarns.size(); ++y) {
+    const YarnEstimate& yarn = result.yarns[y];
+    SCOPED_TRACE(yarn.yarn);
+    expect_range(yarn.length_m, yarn.set_aside_m, samples.metres[y], median_tolerance, 0.03);
+    expect_range(yarn.mass_g, yarn.set_aside_g, samples.grams[y], median_tolerance, 0.03);
+  }
+}
+
 PieceEstimate estimated(const PieceModel& model) { return estimate(model, {}, {}); }
 
 TEST(Ranges, OfEveryKindOfPieceAgreeWithSamples) {
@@ -76,12 +86,7 @@ TEST(Ranges, OfEveryKindOfPieceAgreeWithSamples) {
     const PieceModel model(piece, test::demo_workshop());
     const PieceEstimate result = estimated(model);
     const Samples samples = sample(model, result, Counting::Smooth, kSamples);
-    for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-      SCOPED_TRACE(result.yarns[y].yarn);
-      const YarnEstimate& yarn = result.yarns[y];
-      expect_range(yarn.length_m, yarn.set_aside_m, samples.metres[y], 0.01, 0.03);
-      expect_range(yarn.mass_g, yarn.set_aside_g, samples.grams[y], 0.01, 0.03);
-    }
+    expect_ranges(result, samples, 0.01);
     EXPECT_NEAR(result.chance_any_set_aside_short, samples.any_over_set_aside, 0.01);
   }
 }
@@ -107,12 +112,7 @@ TEST(Ranges, OfAHandUnsureByHalfAgreeWithSamples) {
     const PieceModel model(piece, workshop);
     const PieceEstimate result = estimated(model);
     const Samples samples = sample(model, result, Counting::Smooth, kSamples);
-    for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-      SCOPED_TRACE(result.yarns[y].yarn);
-      const YarnEstimate& yarn = result.yarns[y];
-      expect_range(yarn.length_m, yarn.set_aside_m, samples.metres[y], 0.015, 0.03);
-      expect_range(yarn.mass_g, yarn.set_aside_g, samples.grams[y], 0.015, 0.03);
-    }
+    expect_ranges(result, samples, 0.015);
   }
 }
 

@@ -9,14 +9,14 @@
 
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/strands.hpp"
-#include "yarn/published_rows.hpp"
+#include "support/published_rows.hpp"
 
 namespace ellwand::yarn {
 namespace {
 
 using test::number;
 using test::published_rows;
-using test::Row;
+using test::PublishedRow;
 using test::where;
 
 CountSystem system_named(const std::string& name) {
@@ -26,7 +26,7 @@ CountSystem system_named(const std::string& name) {
   throw std::invalid_argument("no system " + name);
 }
 
-double answer_to(const Row& row) {
+double answer_to(const PublishedRow& row) {
   const LinearDensity<> given = read_count(row.at("given")).linear_density;
   const std::string& asked = row.at("asked");
   if (asked == "mass") {
@@ -42,7 +42,7 @@ double answer_to(const Row& row) {
 }
 
 TEST(CountSystems, HaveThePublishedConstants) {
-  for (const Row& row : published_rows("yarn_count_constants.csv", 31)) {
+  for (const PublishedRow& row : published_rows("yarn_count_constants.csv", 31)) {
     EXPECT_NEAR(in_tex(read_count(row.at("text")).linear_density), number(row, "tex"),
                 number(row, "tolerance"))
         << row.at("text") << " (" << where(row) << ")";
@@ -50,7 +50,7 @@ TEST(CountSystems, HaveThePublishedConstants) {
 }
 
 TEST(YarnCounts, GiveThePublishedAnswers) {
-  for (const Row& row : published_rows("yarn_counts.csv", 45)) {
+  for (const PublishedRow& row : published_rows("yarn_counts.csv", 45)) {
     EXPECT_NEAR(answer_to(row), number(row, "answer"), number(row, "tolerance"))
         << row.at("asked") << " of " << row.at("given") << " " << row.at("with") << " in "
         << row.at("unit") << " (" << where(row) << ")";

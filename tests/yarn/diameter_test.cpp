@@ -10,15 +10,15 @@
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/count.hpp"
+#include "support/published_rows.hpp"
 #include "support/slopes.hpp"
-#include "yarn/published_rows.hpp"
 
 namespace ellwand::yarn {
 namespace {
 
 using test::number;
 using test::published_rows;
-using test::Row;
+using test::PublishedRow;
 using test::where;
 
 const VolumeDensity<> kCotton = grams_per_cubic_cm(1.52);  // Morton and Hearle, table 5.1
@@ -31,7 +31,7 @@ Length<> diameter_of_bulk(const LinearDensity<>& yarn, double cm3_per_g) {
 }
 
 TEST(DiameterOf, GivesThePublishedDiameters) {
-  for (const Row& row : published_rows("yarn_diameters.csv", 12)) {
+  for (const PublishedRow& row : published_rows("yarn_diameters.csv", 12)) {
     const Length<> diameter = diameter_of_bulk(read_count(row.at("yarn")).linear_density,
                                                number(row, "yarn_volume_cm3_per_g"));
     const double answer =
@@ -45,7 +45,7 @@ TEST(DiameterOf, StaysNearTaylorsTable) {
   // READ: J. T. Taylor, Cotton Weaving and Designing (1909), p. 335. His yarns are 1.132 cm3/g
   // bulky, ours 1 / (1.52 x 0.60) = 1.096: sqrt gives 1.6 % on average; single figures of a table
   // made with a slide rule stray from his own rule by up to 1.2 %.
-  for (const Row& row : published_rows("yarn_diameters_taylor_1909.csv", 60)) {
+  for (const PublishedRow& row : published_rows("yarn_diameters_taylor_1909.csv", 60)) {
     const LinearDensity<> yarn =
         linear_density_of(CountSystem::Cotton, number(row, "cotton_count"));
     const double touching = in_per_inch(1.0 / diameter_of(yarn, kCotton, 0.60));

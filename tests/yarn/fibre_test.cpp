@@ -5,14 +5,14 @@
 #include <string>
 
 #include "ellwand/units/error.hpp"
-#include "yarn/published_rows.hpp"
+#include "support/published_rows.hpp"
 
 namespace ellwand::yarn {
 namespace {
 
 using test::number;
 using test::published_rows;
-using test::Row;
+using test::PublishedRow;
 
 std::string refusal(const std::string& text) {
   try {
@@ -28,7 +28,7 @@ TEST(KnownFibres, AreThePublishedOnes) {
   // says from memory this proves only that code and table agree.
   const auto rows = published_rows("fibre_properties.csv", 17);
   ASSERT_EQ(rows.size(), known_fibres().size());
-  for (const Row& row : rows) {
+  for (const PublishedRow& row : rows) {
     const Fibre fibre = fibre_named(row.at("fibre"));
     EXPECT_NEAR(in_grams_per_cubic_cm(fibre.density), number(row, "density_g_cm3"), 1e-12)
         << row.at("fibre") << ", " << row.at("density_kind");

@@ -5,12 +5,14 @@
 
 #include <fstream>
 #include <map>
+#include <sstream>
 #include <string>
 #include <vector>
 
 namespace ellwand::test {
 
-using Row = std::map<std::string, std::string>;
+/// One row by the names of its columns.
+using PublishedRow = std::map<std::string, std::string>;
 
 /// The fields of one line; a field between quotes may hold commas.
 inline std::vector<std::string> fields_of(const std::string& line) {
@@ -30,11 +32,11 @@ inline std::vector<std::string> fields_of(const std::string& line) {
 
 /// Every row of data/published/`name`, lines that begin with # left out. A table that is missing,
 /// or has fewer rows than `at_least`, fails the test.
-inline std::vector<Row> published_rows(const std::string& name, std::size_t at_least) {
+inline std::vector<PublishedRow> published_rows(const std::string& name, std::size_t at_least = 1) {
   std::ifstream file(std::string(ELLWAND_SOURCE_DIR) + "/data/published/" + name);
   EXPECT_TRUE(file.is_open()) << name;
   std::vector<std::string> columns;
-  std::vector<Row> rows;
+  std::vector<PublishedRow> rows;
   for (std::string line; std::getline(file, line);) {
     if (line.empty() || line[0] == '#') continue;
     const std::vector<std::string> fields = fields_of(line);
@@ -43,7 +45,7 @@ inline std::vector<Row> published_rows(const std::string& name, std::size_t at_l
       continue;
     }
     EXPECT_EQ(fields.size(), columns.size()) << line;
-    Row row;
+    PublishedRow row;
     for (std::size_t i = 0; i < columns.size() && i < fields.size(); ++i) {
       row[columns[i]] = fields[i];
     }
@@ -54,11 +56,24 @@ inline std::vector<Row> published_rows(const std::string& name, std::size_t at_l
 }
 
 /// A field as a number; the tables write numbers as C does.
-inline double number(const Row& row, const std::string& column) {
+inline double number(const PublishedRow& row, const std::string& column) {
   return std::stod(row.at(column));
 }
 
+/// The column `given`: "name=number name=number".
+inline std::map<std::string, double> given(const PublishedRow& row) {
+  std::map<std::string, double> numbers;
+  std::istringstream words(row.at("given"));
+  for (std::string word; words >> word;) {
+    const std::size_t equals = word.find('=');
+    numbers[word.substr(0, equals)] = std::stod(word.substr(equals + 1));
+  }
+  return numbers;
+}
+
 /// What a failing row tells: its kind and where it was published.
-inline std::string where(const Row& row) { return row.at("kind") + ", " + row.at("source"); }
+inline std::string where(const PublishedRow& row) {
+  return row.at("kind") + ", " + row.at("source");
+}
 
 }  // namespace ellwand::test
