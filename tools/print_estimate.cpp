@@ -28,8 +28,8 @@ void print_yarns(const PieceEstimate& piece, const Shower& show, std::ostream& o
   for (const YarnEstimate& yarn : piece.yarns) {
     table.add({yarn.yarn, show.range_text(yarn.length_m, show.yarn(1.0)),
                show.range_text(yarn.mass_g, show.mass(1.0)),
-               show.yarn_text(yarn.set_aside_m, half(yarn.length_m)),
-               show.mass_text(yarn.set_aside_g, half(yarn.mass_g)), put_ups_text(yarn),
+               show.enough_yarn_text(yarn.set_aside_m, half(yarn.length_m)),
+               show.enough_mass_text(yarn.set_aside_g, half(yarn.mass_g)), put_ups_text(yarn),
                yarn.left_over_g ? show.mass_text(*yarn.left_over_g, half(yarn.mass_g)) : "-"});
   }
   table.print(out);

@@ -238,8 +238,8 @@ void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
   for (const std::string& name : figures_of(piece)) {
     if (known.find("'" + name + "'") == std::string::npos) known += " '" + name + "'";
   }
-  throw WrongUsage(fmt::format("{} has no figure '{}'{}. --why takes one of:{}", piece.piece,
-                               figure, did_you_mean(figure, figures_of(piece)), known));
+  throw WrongUsage(fmt::format("{} has no figure '{}'{} --why takes one of:{}", piece.piece, figure,
+                               did_you_mean(figure, figures_of(piece)), known));
 }
 
 }  // namespace ellwand::tools

@@ -8,11 +8,33 @@
 
 namespace ellwand::tools {
 
-std::string rounded_to(double value, double doubt) {
-  const double least = std::max({doubt, std::abs(value) * 1e-3, 1e-9});
-  const int decimals = std::clamp(-static_cast<int>(std::floor(std::log10(least))), 0, 3);
+double last_place(double value, double doubt) {
+  const double least = std::max({doubt, std::abs(value) * 1e-3, 1e-3});
+  if (least < 10.0) return std::pow(10.0, std::floor(std::log10(least)));
+  return least < 50.0 ? 1.0 : std::pow(10.0, std::floor(std::log10(least / 5.0)));
+}
+
+namespace {
+
+std::string in_places(double value, double place) {
+  const int decimals = std::max(0, -static_cast<int>(std::lround(std::log10(place))));
   const std::string text = fmt::format("{:.{}f}", value, decimals);
   return text == "-0" ? "0" : text;
+}
+
+std::string to_place(double value, double place) {
+  return in_places(std::round(value / place) * place, place);
+}
+
+}  // namespace
+
+std::string rounded_to(double value, double doubt) {
+  return to_place(value, last_place(value, doubt));
+}
+
+std::string rounded_up_to(double value, double doubt) {
+  const double place = last_place(value, doubt);
+  return in_places(std::ceil(value / place - 1e-6) * place, place);
 }
 
 const char* Shower::yarn_unit() const {
@@ -44,13 +66,20 @@ std::string Shower::yarn_text(double metres_of_yarn, double doubt_m) const {
 std::string Shower::mass_text(double grams_of_yarn, double doubt_g) const {
   return rounded_to(mass(grams_of_yarn), mass(doubt_g)) + " " + mass_unit();
 }
+std::string Shower::enough_yarn_text(double metres_of_yarn, double doubt_m) const {
+  return rounded_up_to(yarn(metres_of_yarn), yarn(doubt_m)) + " " + yarn_unit();
+}
+std::string Shower::enough_mass_text(double grams_of_yarn, double doubt_g) const {
+  return rounded_up_to(mass(grams_of_yarn), mass(doubt_g)) + " " + mass_unit();
+}
 std::string Shower::size_text(const Length<>& length) const {
   return fmt::format("{:.1f} {}", size(length), size_unit());
 }
 
 std::string Shower::range_text(const estimate::Spread& spread, double unit) const {
   const double doubt = 0.5 * (spread.high - spread.low) * unit;
-  const auto text = [&](double value) { return rounded_to(value * unit, doubt); };
+  const double place = last_place(spread.mid * unit, doubt);
+  const auto text = [&](double value) { return to_place(value * unit, place); };
   return fmt::format("{} ({} to {})", text(spread.mid), text(spread.low), text(spread.high));
 }
 

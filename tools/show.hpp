@@ -10,8 +10,15 @@
 
 namespace ellwand::tools {
 
-/// A number with as many digits as a doubt of `doubt` leaves: 18.24 with 2.2 is "18".
+/// The last place that a doubt of `doubt` leaves: a power of ten not above it, and whole units as
+/// long as the doubt is under fifty of them.
+double last_place(double value, double doubt);
+
+/// A number to its last place: 18.24 with a doubt of 2.2 is "18", 207 with one of 76 is "210".
 std::string rounded_to(double value, double doubt);
+
+/// The same, up: for what has to be enough.
+std::string rounded_up_to(double value, double doubt);
 
 /// Shows lengths and masses in the studio's units.
 class Shower {
@@ -28,6 +35,9 @@ class Shower {
   /// "18 m", with the digits that `doubt_m` leaves.
   std::string yarn_text(double metres, double doubt_m) const;
   std::string mass_text(double grams, double doubt_g) const;
+  /// The same, rounded up.
+  std::string enough_yarn_text(double metres, double doubt_m) const;
+  std::string enough_mass_text(double grams, double doubt_g) const;
   /// "28.4 cm", to a millimetre or a tenth of an inch.
   std::string size_text(const Length<>& length) const;
   /// "18 (16 to 21)" without a unit.
