@@ -16,6 +16,9 @@ double last_place(double value, double doubt) {
 
 namespace {
 
+/// Of a place: what is this near to a whole number of places is that number.
+constexpr double kSlack = 1e-6;
+
 std::string in_places(double value, double place) {
   const int decimals = std::max(0, -static_cast<int>(std::lround(std::log10(place))));
   const std::string text = fmt::format("{:.{}f}", value, decimals);
@@ -34,7 +37,7 @@ std::string rounded_to(double value, double doubt) {
 
 std::string rounded_up_to(double value, double doubt) {
   const double place = last_place(value, doubt);
-  return in_places(std::ceil(value / place - 1e-6) * place, place);
+  return in_places(std::ceil(value / place - kSlack) * place, place);
 }
 
 const char* Shower::yarn_unit() const {
@@ -77,10 +80,13 @@ std::string Shower::size_text(const Length<>& length) const {
 }
 
 std::string Shower::range_text(const estimate::Spread& spread, double unit) const {
+  // The ends outwards, so that the range printed holds the range reckoned.
   const double doubt = 0.5 * (spread.high - spread.low) * unit;
   const double place = last_place(spread.mid * unit, doubt);
-  const auto text = [&](double value) { return to_place(value * unit, place); };
-  return fmt::format("{} ({} to {})", text(spread.mid), text(spread.low), text(spread.high));
+  const double low = std::floor(spread.low * unit / place + kSlack) * place;
+  const double high = std::ceil(spread.high * unit / place - kSlack) * place;
+  return fmt::format("{} ({} to {})", to_place(spread.mid * unit, place), in_places(low, place),
+                     in_places(high, place));
 }
 
 TextTable::TextTable(std::vector<std::string> heads, std::vector<std::size_t> left)
