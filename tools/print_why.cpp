@@ -108,6 +108,14 @@ void print_doubt(const estimate::PieceModel& model, const estimate::StartingValu
   }
 }
 
+/// Grams depend on the air: said, so that a damp or a dry weighing is not held against them.
+void print_moisture(const yarn::Yarn& label, double plan_g, const Shower& show, std::ostream& out) {
+  const double regain = yarn::blend_regain(label.fibre);
+  const Mass<> dry = yarn::mass_at_regain(grams(plan_g), regain, 0.0);
+  out << fmt::format("Weighed in a room at 65 % humidity, as labels count; bone dry it is {}.\n",
+                     show.mass_text(in_grams(dry), 0.01 * plan_g));
+}
+
 void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece,
               const estimate::StartingValues& values, std::size_t index, const Shower& show,
               std::ostream& out) {
@@ -125,6 +133,7 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece,
                      in_tex(label.linear_density), 1e5 / in_tex(label.linear_density),
                      exact(yarn.plan_g), in_millimetres(model.strand_diameter(index)),
                      label.measured_diameter ? ", as measured" : " by its count and fibre");
+  print_moisture(label, yarn.plan_g, show, out);
   print_doubt(model, values, index, out);
 }
 

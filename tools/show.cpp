@@ -115,7 +115,9 @@ std::string one_in(double chance) {
   if (chance < 0.001) return "under 1 in 1000";
   if (chance > 0.995) return "all but certain";
   if (chance > 0.5) return fmt::format("{:.0f} in 100", 100.0 * chance);
-  return fmt::format("1 in {:.0f}", 1.0 / chance);
+  const double of = 1.0 / chance;
+  const double place = of < 100.0 ? 1.0 : std::pow(10.0, std::floor(std::log10(of)) - 1.0);
+  return fmt::format("1 in {:.0f}", std::round(of / place) * place);
 }
 
 }  // namespace ellwand::tools

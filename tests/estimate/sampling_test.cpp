@@ -117,8 +117,9 @@ TEST(Ranges, OfAHandUnsureByHalfAgreeWithSamples) {
 }
 
 TEST(Ranges, SmoothCountsStayNearWholeRowsAndLengths) {
-  // The gap of the smooth count to whole lengths: 1 % where a band takes several lengths. A yarn
-  // that is used in one or two lengths only jumps by a tail or two, up to 3 %.
+  // The gap of the smooth count to whole lengths: under 1 % as a rule, up to 2 % where shapes of
+  // one size go on to another length together. A yarn that is used in one or two lengths only
+  // jumps by a tail or two, up to 3 %.
   for (const auto& [name, piece] : test::pieces_of_every_kind()) {
     SCOPED_TRACE(name);
     const PieceModel model(piece, test::demo_workshop());
@@ -127,7 +128,7 @@ TEST(Ranges, SmoothCountsStayNearWholeRowsAndLengths) {
     const Samples whole = sample(model, result, Counting::Whole, kSamples / 4);
     for (std::size_t y = 0; y < model.yarns().size(); ++y) {
       SCOPED_TRACE(result.yarns[y].yarn);
-      const double tolerance = result.yarns[y].plan_m > 10.0 ? 0.01 : 0.03;
+      const double tolerance = result.yarns[y].plan_m > 10.0 ? 0.02 : 0.03;
       for (const double p : {0.05, 0.50, 0.95}) {
         EXPECT_NEAR(at(smooth.metres[y], p) / at(whole.metres[y], p), 1.0, tolerance) << p;
       }
