@@ -165,16 +165,34 @@ double set_aside_score(const std::vector<YarnDoubt>& doubts, const Options& opti
   return numeric::joint_quantile(score_correlations(doubts), options.service);
 }
 
+/// A yarn whose limit lies this far up runs short less than once in 10^11: it is left out.
+constexpr double kNeverShort = 6.8;
+
+/// The chance that any yarn passes its limit.
+double chance_any(const std::vector<double>& limits, const std::vector<double>& correlation) {
+  std::vector<std::size_t> near;
+  for (std::size_t i = 0; i < limits.size(); ++i) {
+    if (limits[i] < kNeverShort) near.push_back(i);
+  }
+  if (near.empty()) return 0.0;
+  std::vector<double> z;
+  std::vector<double> among;
+  for (const std::size_t i : near) {
+    z.push_back(limits[i]);
+    for (const std::size_t j : near) among.push_back(correlation[i * limits.size() + j]);
+  }
+  return numeric::chance_any_exceeds(z, among);
+}
+
 /// The chances that any yarn of the piece runs short: of its shelf where it has one, of its
 /// set-aside otherwise; and of the set-asides alone.
 void reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<double>& limits,
                     double set_aside, PieceEstimate& estimate) {
   const std::vector<double> correlation = score_correlations(doubts);
   const std::vector<double> set_asides(doubts.size(), set_aside);
-  estimate.chance_any_set_aside_short = numeric::chance_any_exceeds(set_asides, correlation);
-  estimate.chance_any_short = limits == set_asides
-                                  ? estimate.chance_any_set_aside_short
-                                  : numeric::chance_any_exceeds(limits, correlation);
+  estimate.chance_any_set_aside_short = chance_any(set_asides, correlation);
+  estimate.chance_any_short =
+      limits == set_asides ? estimate.chance_any_set_aside_short : chance_any(limits, correlation);
 }
 
 }  // namespace
