@@ -30,6 +30,8 @@ technique::Lie<Scalar> lie_with(const technique::Lie<double>& medians,
   lie.tail = medians.tail * factor(Local::Tail);
   lie.working_length = medians.working_length * factor(Local::WorkingLength);
   lie.trim = medians.trim * factor(Local::Trim);
+  lie.warp_flatness = medians.warp_flatness;
+  lie.weft_flatness = medians.weft_flatness;
   lie.counting = medians.counting;
   lie.planned_row_spacing = medians.planned_row_spacing;
   return lie;

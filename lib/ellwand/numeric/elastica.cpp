@@ -1,0 +1,80 @@
+#include "ellwand/numeric/elastica.hpp"
+
+#include <algorithm>
+#include <boost/math/special_functions/ellint_1.hpp>
+#include <boost/math/special_functions/ellint_d.hpp>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "ellwand/numeric/dual.hpp"
+#include "ellwand/units/error.hpp"
+
+namespace ellwand::numeric {
+
+namespace {
+
+using PlainDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
+
+/// The modulus at which the feet meet: 2 E(k) = K(k).
+constexpr double kFeetMeet = 0.90890855754854;
+
+constexpr double kFlattest = 1e6;
+
+/// The complete integrals of one modulus. E, the second kind, is carried as D = (K - E) / k^2,
+/// which does not cancel where k is small.
+struct Complete {
+  explicit Complete(double modulus)
+      : k(modulus),
+        K(boost::math::ellint_1(modulus, PlainDouble())),
+        D(boost::math::ellint_d(modulus, PlainDouble())) {}
+
+  double k, K, D;
+
+  double second_kind() const { return K - k * k * D; }
+  /// 2 E - K: base over height, times k.
+  double span() const { return K - 2.0 * k * k * D; }
+  /// d(2 E - K)/dk = -k (K + (1 - 2 k^2) D) / (1 - k^2), from the standard derivatives of E and K.
+  double span_slope() const { return -k * (K + (1.0 - 2.0 * k * k) * D) / (1.0 - k * k); }
+};
+
+/// The root k of k ratio - (2 E - K), which rises with k: Newton's steps, and halves of what
+/// encloses the root whenever a step would leave it.
+Complete solved_for_modulus(double ratio) {
+  double low = 0.0;
+  double high = kFeetMeet;
+  double k = ratio > 0.5 * std::numbers::pi / high ? 0.5 * std::numbers::pi / ratio : high;
+  constexpr double kClose = 4.0 * std::numeric_limits<double>::epsilon();
+  constexpr int kMostSteps = 100;  // halving alone needs 53
+  for (int i = 0; i < kMostSteps; ++i) {
+    const Complete at(k);
+    const double beyond = k * ratio - at.span();
+    (beyond > 0.0 ? high : low) = k;
+    double next = k - beyond / (ratio - at.span_slope());
+    if (!(next >= low && next <= high)) next = 0.5 * (low + high);
+    if (std::abs(next - k) <= kClose * k) break;
+    k = next;
+  }
+  return Complete(k);
+}
+
+}  // namespace
+
+template <class Scalar>
+Scalar free_arch_excess(const Scalar& base_over_height) {
+  const double ratio = value_of(base_over_height);
+  require_range("base of an arch over its height", ratio, 0.0, kFlattest, "a free bent strand");
+  const Complete at = solved_for_modulus(ratio);
+  const double rest = 1.0 - at.k * at.k;
+
+  // length - base over height is 2 (K - E) / k; both derivatives by k:
+  const double excess = 2.0 * at.k * at.D;
+  const double excess_by_k = 2.0 * (at.second_kind() / rest - at.D);
+  const double ratio_by_k = at.span_slope() / at.k - at.span() / (at.k * at.k);
+  return excess + excess_by_k / ratio_by_k * (base_over_height - ratio);
+}
+
+template double free_arch_excess(const double&);
+template Dual free_arch_excess(const Dual&);
+
+}  // namespace ellwand::numeric
