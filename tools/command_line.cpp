@@ -30,6 +30,17 @@ std::string did_you_mean(const std::string& word, const std::vector<std::string>
   return nearest.empty() ? "." : "; did you mean '" + nearest + "'?";
 }
 
+std::string as_typed(const std::string& word) {
+  const auto is_plain = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/' ||
+           c == '.' || c == '-' || c == '_' || c == '+';
+  };
+  if (!word.empty() && std::all_of(word.begin(), word.end(), is_plain)) return word;
+  std::string quoted = "'";
+  for (const char c : word) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return quoted + "'";
+}
+
 namespace {
 
 po::options_description described(const std::vector<Option>& options) {
@@ -55,6 +66,21 @@ std::vector<std::string> long_names(const std::vector<Option>& options) {
   const std::string word = token.substr(0, token.find('='));
   throw WrongUsage(fmt::format("there is no option {}{} --help lists them.", word,
                                did_you_mean(word, long_names(options))));
+}
+
+/// The sentence for an option whose value is missing, or that takes none.
+[[noreturn]] void refuse_value(const po::error_with_option_name& error,
+                               const std::vector<Option>& options) {
+  for (const Option& option : options) {
+    const bool is_meant = error.get_option_name() == "--" + option.name ||
+                          error.get_option_name() == std::string("-") + option.letter;
+    if (!is_meant) continue;
+    throw WrongUsage(option.value.empty() ? fmt::format("--{} takes no value; write --{} alone",
+                                                        option.name, option.name)
+                                          : fmt::format("--{} needs a value; write --{} {}",
+                                                        option.name, option.name, option.value));
+  }
+  throw WrongUsage(error.what());
 }
 
 }  // namespace
@@ -85,6 +111,8 @@ Given read_options(const std::vector<std::string>& arguments, const std::vector<
     }
   } catch (const po::unknown_option& unknown) {
     refuse_unknown(unknown.get_option_name(), options);
+  } catch (const po::error_with_option_name& error) {
+    refuse_value(error, options);
   } catch (const po::error& error) {
     throw WrongUsage(error.what());
   }

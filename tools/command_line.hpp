@@ -69,4 +69,8 @@ std::string help_of(const Verb& verb);
 /// "; did you mean 'estimate'?", or the full stop alone.
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates);
 
+/// A word as it is typed at a prompt: in single quotes when it holds more than letters, digits and
+/// the signs of plain file names.
+std::string as_typed(const std::string& word);
+
 }  // namespace ellwand::tools

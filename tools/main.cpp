@@ -8,8 +8,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <iostream>
-#include <sstream>
+#include <system_error>
 
 namespace ellwand::tools {
 
@@ -30,7 +31,26 @@ std::string overview() {
 
 bool is_help(const std::string& word) { return word == "--help" || word == "-h"; }
 
-int run_verb(const std::vector<std::string>& arguments, const Streams& streams) {
+/// What stands where the verb should, and what should stand there.
+[[noreturn]] void refuse_verb(const std::string& word, const std::vector<std::string>& names) {
+  std::error_code unseen;
+  if (std::filesystem::exists(word, unseen)) {
+    throw WrongUsage(fmt::format("a verb comes first, as in: ellwand estimate {}", as_typed(word)));
+  }
+  if (word.rfind('-', 0) == 0) {
+    throw WrongUsage(fmt::format(
+        "'{}' stands where a verb should; options come after the verb. ellwand --help lists the "
+        "verbs.",
+        word));
+  }
+  throw WrongUsage(fmt::format("there is no verb '{}'{} ellwand --help lists them.", word,
+                               did_you_mean(word, names)));
+}
+
+int run_verb(const std::vector<std::string>& given, const Streams& streams) {
+  std::vector<std::string> arguments = given;
+  const bool asks_of_a_verb = arguments.size() > 1 && arguments[0] == "help";
+  if (asks_of_a_verb) arguments = {arguments[1], "--help"};
   if (arguments.empty() || is_help(arguments[0]) || arguments[0] == "help") {
     streams.results << overview();
     return arguments.empty() ? kWrongUsage : kDone;
@@ -51,8 +71,7 @@ int run_verb(const std::vector<std::string>& arguments, const Streams& streams) 
     }
     return verb.run(read_options(rest, verb.options), streams);
   }
-  throw WrongUsage(fmt::format("there is no verb '{}'{} ellwand --help lists them.", arguments[0],
-                               did_you_mean(arguments[0], names)));
+  refuse_verb(arguments[0], names);
 }
 
 int run(const std::vector<std::string>& arguments, const Streams& streams) {

@@ -46,8 +46,9 @@ void print_chances(const PieceEstimate& piece, const Shower& show, bool joint, s
   TextTable shelf({"on the shelf", show.mass_unit(), "runs short"});
   for (const YarnEstimate& yarn : piece.yarns) {
     if (!yarn.on_shelf_g) continue;
-    shelf.add(
-        {yarn.yarn, fmt::format("{:.0f}", show.mass(*yarn.on_shelf_g)), one_in(yarn.chance_short)});
+    const int decimals = show.mass_unit() == std::string("oz") ? 1 : 0;
+    shelf.add({yarn.yarn, fmt::format("{:.{}f}", show.mass(*yarn.on_shelf_g), decimals),
+               one_in(yarn.chance_short)});
   }
   if (!shelf.empty()) {
     out << '\n';

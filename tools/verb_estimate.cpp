@@ -15,6 +15,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <optional>
 #include <ostream>
 #include <sstream>
 
@@ -30,11 +31,21 @@ struct Target {
   fs::path piece;
 };
 
+/// Whether a file of the pieces' folder is a piece; what begins with a dot is some program's own.
+bool is_piece(const fs::path& file) {
+  return file.extension() == ".toml" && file.filename().string().front() != '.';
+}
+
 std::vector<Target> pieces_of(const fs::path& studio) {
-  std::vector<Target> targets;
   std::error_code missing;
+  if (!fs::exists(studio / "studio.toml", missing)) {
+    throw BadInput({{studio.string(), 0, 0,
+                     "this folder has no studio.toml, so it is no studio; name a studio's folder, "
+                     "or the piece files themselves"}});
+  }
+  std::vector<Target> targets;
   for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
-    if (entry.path().extension() == ".toml") targets.push_back({studio, entry.path()});
+    if (is_piece(entry.path())) targets.push_back({studio, entry.path()});
   }
   std::sort(targets.begin(), targets.end(),
             [](const Target& a, const Target& b) { return a.piece < b.piece; });
@@ -99,19 +110,65 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
   return {std::move(studio), model, std::move(estimate)};
 }
 
-std::string told(const std::vector<Estimated>& all, const estimate::StartingValues& values,
-                 const Given& given) {
+std::string told(const std::vector<Estimated>& all, bool joint) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
-    const Shower show(one.studio.shown);
-    if (given.has("why")) {
-      print_why(one.model, one.estimate, values, given.value("why"), show, text);
-    } else {
-      print_estimate(one.estimate, show, given.has("joint"), text);
-    }
+    print_estimate(one.estimate, Shower(one.studio.shown), joint, text);
   }
   return text.str();
+}
+
+/// A figure of every piece that has it.
+std::string told_why(const std::vector<Estimated>& all, const estimate::StartingValues& values,
+                     const std::string& figure) {
+  std::ostringstream text;
+  std::optional<WrongUsage> refusal;
+  for (const Estimated& one : all) {
+    std::ostringstream why;
+    try {
+      print_why(one.model, one.estimate, values, figure, Shower(one.studio.shown), why);
+    } catch (const WrongUsage& has_none) {
+      if (!refusal) refusal = has_none;
+      continue;
+    }
+    if (!text.str().empty()) text << '\n';
+    if (all.size() > 1) text << one.estimate.name << "\n\n";
+    text << why.str();
+  }
+  if (text.str().empty() && refusal) throw WrongUsage(*refusal);
+  return text.str();
+}
+
+/// The result as it was asked for.
+std::string result_of(const std::vector<Estimated>& all, const estimate::StartingValues& values,
+                      const Given& given) {
+  if (given.has("why")) return told_why(all, values, given.value("why"));
+  if (!given.has("json")) return told(all, given.has("joint"));
+  std::vector<estimate::PieceEstimate> estimates;
+  for (const Estimated& one : all) estimates.push_back(one.estimate);
+  return studio::estimate_json(estimates);
+}
+
+/// What keeps a result from being put in a file of this name, or nothing.
+std::string why_not_into(const fs::path& file) {
+  std::error_code unseen;
+  const fs::path folder = file.parent_path();
+  if (!folder.empty() && !fs::is_directory(folder, unseen)) {
+    return "there is no folder " + folder.string() + "; make it, or name another file";
+  }
+  if (fs::is_directory(file, unseen)) return "this is a folder; name a file in it";
+  if (fs::exists(file, unseen) && !fs::is_regular_file(file, unseen)) {
+    return "this is no plain file and is left as it is; name another, or leave -o out to have the "
+           "result printed";
+  }
+  return {};
+}
+
+void put_into(const fs::path& file, const std::string& text) {
+  const std::string reason = why_not_into(file);
+  if (!reason.empty()) throw BadInput({{file.string(), 0, 0, reason}});
+  studio::write_file(file, text);
 }
 
 void freeze(const std::vector<Target>& targets, const std::vector<Estimated>& all,
@@ -122,35 +179,49 @@ void freeze(const std::vector<Target>& targets, const std::vector<Estimated>& al
   }
 }
 
-int run(const Given& given, const Streams& streams) {
-  const std::vector<Target> targets = targets_of(given.words());
-  const estimate::StartingValues values =
-      studio::open_starting_values(data_folder() / "starting-values.csv");
+/// Two pieces of one studio complain of its tables in the same words; once is enough.
+void add_new(const std::vector<Complaint>& more, std::vector<Complaint>& all) {
+  for (const Complaint& complaint : more) {
+    const bool is_told = std::any_of(all.begin(), all.end(), [&](const Complaint& told_before) {
+      return told_before.told() == complaint.told();
+    });
+    if (!is_told) all.push_back(complaint);
+  }
+}
+
+/// Every target estimated, or all complaints of all of them.
+std::vector<Estimated> estimate_all(const std::vector<Target>& targets,
+                                    const estimate::StartingValues& values, bool joint) {
   std::vector<Estimated> all;
   std::vector<Complaint> complaints;
   for (const Target& target : targets) {
     try {
-      all.push_back(estimate_target(target, values, given.has("joint")));
+      all.push_back(estimate_target(target, values, joint));
     } catch (const BadInput& bad) {
-      complaints.insert(complaints.end(), bad.complaints().begin(), bad.complaints().end());
+      add_new(bad.complaints(), complaints);
+    } catch (const OutOfRange& refusal) {
+      add_new({{target.piece.string(), 0, 0, refusal.what()}}, complaints);
     }
   }
   if (!complaints.empty()) throw BadInput(complaints);
+  return all;
+}
 
-  std::string text;
-  if (given.has("json")) {
-    std::vector<estimate::PieceEstimate> estimates;
-    for (const Estimated& one : all) estimates.push_back(one.estimate);
-    text = studio::estimate_json(estimates);
-  } else {
-    text = told(all, values, given);
+int run(const Given& given, const Streams& streams) {
+  if (given.has("why") && given.has("json")) {
+    throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
   }
-  if (given.has("freeze")) freeze(targets, all, streams);
+  const std::vector<Target> targets = targets_of(given.words());
+  const estimate::StartingValues values =
+      studio::open_starting_values(data_folder() / "starting-values.csv");
+  const std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"));
+  const std::string text = result_of(all, values, given);
   if (given.has("output")) {
-    studio::write_file(given.value("output"), text);
+    put_into(given.value("output"), text);
   } else {
     streams.results << text;
   }
+  if (given.has("freeze")) freeze(targets, all, streams);
   return kDone;
 }
 

@@ -55,7 +55,7 @@ void make_empty(const fs::path& folder) {
 }
 
 int run(const Given& given, const Streams& streams) {
-  if (given.words().size() != 1) {
+  if (given.words().size() != 1 || given.words().front().empty()) {
     throw WrongUsage("start takes one folder, as in: ellwand start my-studio");
   }
   const fs::path folder = given.words().front();
@@ -75,8 +75,8 @@ int run(const Given& given, const Streams& streams) {
   const std::string name = folder.string();
   streams.talk << "Made the studio " << name << ".\n";
   if (given.has("demo")) {
-    streams.talk << "Next: ellwand estimate " << (folder / "pieces" / "saltmarsh.toml").string()
-                 << '\n';
+    streams.talk << "Next: ellwand estimate "
+                 << as_typed((folder / "pieces" / "saltmarsh.toml").string()) << '\n';
   } else {
     streams.talk << "Next: fill in " << (folder / "yarns.csv").string() << " and put a piece into "
                  << (folder / "pieces").string()

@@ -57,11 +57,11 @@ void write(const fs::path& path, const std::string& text) {
   std::ofstream(path, std::ios::binary) << text;
 }
 
-/// Every file below a folder with its text.
+/// Everything below a folder by name, files with their text.
 std::map<std::string, std::string> contents(const fs::path& folder) {
   std::map<std::string, std::string> all;
   for (const auto& entry : fs::recursive_directory_iterator(folder)) {
-    if (entry.is_regular_file()) all[entry.path().string()] = text_of(entry.path());
+    all[entry.path().string()] = entry.is_regular_file() ? text_of(entry.path()) : "a folder";
   }
   return all;
 }
@@ -92,10 +92,11 @@ TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
     make_studio(scratch / "studio", bad);
     const auto before = contents(scratch / "studio");
     const std::string command = "cd '" + (scratch / "studio").string() + "' && '" +
-                                ELLWAND_PROGRAM + "' estimate pieces/trial.toml >'" +
+                                ELLWAND_PROGRAM + "' estimate --freeze pieces/trial.toml >'" +
                                 (scratch / "out").string() + "' 2>'" + (scratch / "told").string() +
                                 "'";
     const int status = std::system(command.c_str());
+    ASSERT_TRUE(WIFEXITED(status));
     EXPECT_EQ(WEXITSTATUS(status), 3);
     EXPECT_EQ(text_of(scratch / "out"), "");
     EXPECT_EQ(text_of(scratch / "told"), bad.sections.at("told"));

@@ -6,6 +6,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
 
 #include "ellwand/estimate/estimate.hpp"
 #include "support/studios.hpp"
@@ -83,6 +87,17 @@ double cause_m(const PieceEstimate& estimate, Cause cause) {
 
 Woven& woven_of(piece::Band& band) { return std::get<Woven>(band.work); }
 
+/// A fringe below the other bands, at a size.
+void add_fringe(piece::Piece& piece, double size) {
+  technique::KnottedFringe fringe;
+  fringe.strand = {"linen-fringe", 3, 1};
+  fringe.ends = piece.warp.ends;
+  fringe.hang = size * millimetres(140.0);
+  piece::Band band;
+  band.work = fringe;
+  piece.bands.insert(piece.bands.begin(), band);
+}
+
 RC_GTEST_PROP(Estimate, MoreRowsNeverTakeLessOfAnyYarn, ()) {
   piece::Piece piece = random_piece();
   const PieceEstimate before = estimated(piece);
@@ -94,6 +109,27 @@ RC_GTEST_PROP(Estimate, MoreRowsNeverTakeLessOfAnyYarn, ()) {
     RC_ASSERT(more->plan_m >= yarn.plan_m - 1e-12);
     RC_ASSERT(more->set_aside_m >= yarn.set_aside_m - 1e-9);
     RC_ASSERT(more->length_m.mid >= yarn.length_m.mid - 1e-9);
+  }
+}
+
+RC_GTEST_PROP(Estimate, EveryRowOfFringeTakesAsMuch, ()) {
+  piece::Piece piece = random_piece();
+  add_fringe(piece, 1.0);
+  const int rows = *rc::gen::inRange(2, 9);
+  const PieceEstimate one = estimated(piece);
+  std::get<technique::KnottedFringe>(piece.bands[0].work).rows = rows;
+  const PieceEstimate many = estimated(piece);
+  const auto fringe_m = [](const PieceEstimate& estimate) {
+    double sum = 0.0;
+    for (const BandEstimate& band : estimate.bands) {
+      if (band.work == "knotted fringe") sum += band.plan_m;
+    }
+    return sum;
+  };
+  RC_ASSERT(fringe_m(one) > 0.0);
+  RC_ASSERT(std::abs(fringe_m(many) / fringe_m(one) - rows) < 1e-9);
+  for (const YarnEstimate& yarn : one.yarns) {
+    RC_ASSERT(find(many, yarn.yarn)->set_aside_m >= yarn.set_aside_m - 1e-9);
   }
 }
 
@@ -156,6 +192,29 @@ RC_GTEST_PROP(Estimate, MirroringEveryGridChangesNothing, ()) {
   }
 }
 
+RC_GTEST_PROP(Estimate, MirroringAreasWithTheirGridChangesNothing, ()) {
+  piece::Piece piece = random_piece();
+  const auto join =
+      *rc::gen::element(technique::Join::None, technique::Join::Slit, technique::Join::Interlocked);
+  for (piece::Band& band : piece.bands) {
+    Woven& woven = woven_of(band);
+    if (woven.areas.size() == 2) woven.areas[1].join = join;
+  }
+  const PieceEstimate before = estimated(piece);
+  for (piece::Band& band : piece.bands) {
+    Woven& woven = woven_of(band);
+    woven.grid = cloth::mirrored(woven.grid);
+    if (woven.areas.size() < 2) continue;
+    std::swap(woven.areas[0], woven.areas[1]);
+    std::swap(woven.areas[0].join, woven.areas[1].join);  // it stays between the two
+  }
+  const PieceEstimate after = estimated(piece);
+  for (const YarnEstimate& yarn : before.yarns) {
+    RC_ASSERT(std::abs(find(after, yarn.yarn)->plan_m - yarn.plan_m) < 1e-9);
+    RC_ASSERT(std::abs(find(after, yarn.yarn)->set_aside_m - yarn.set_aside_m) < 1e-9);
+  }
+}
+
 /// Every yarn as thick as measured, so that its thickness can be scaled.
 YarnTable measured_yarns(double scale) {
   YarnTable yarns = test::demo_studio().yarns;
@@ -167,6 +226,7 @@ YarnTable measured_yarns(double scale) {
 
 RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   piece::Piece piece = random_piece();
+  add_fringe(piece, 1.0);
   piece.habits = {millimetres(90.0), millimetres(8.0), metres(2.0), std::nullopt, 0.04,
                   metres(0.3)};
   piece.warp.tie = millimetres(100.0);
@@ -179,11 +239,14 @@ RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   piece.habits = {k * millimetres(90.0), k * millimetres(8.0), k * metres(2.0), std::nullopt, 0.04,
                   k * metres(0.3)};
   piece.warp.tie = k * millimetres(100.0);
+  std::get<technique::KnottedFringe>(piece.bands[0].work).hang = k * millimetres(140.0);
   piece.loom.span = k * piece.loom.span;
   piece.loom.pitch = k * piece.loom.pitch;
   piece.loom.needle_room = k * millimetres(30.0);
   const PieceEstimate after = estimate(piece, {large, test::starting_values(), {}}, {}, options);
   for (std::size_t y = 0; y < before.yarns.size(); ++y) {
+    RC_ASSERT(std::abs(after.yarns[y].length_m.mid / before.yarns[y].length_m.mid / k - 1.0) <
+              1e-9);
     RC_ASSERT(std::abs(after.yarns[y].plan_m / before.yarns[y].plan_m / k - 1.0) < 1e-9);
     RC_ASSERT(std::abs(after.yarns[y].set_aside_m / before.yarns[y].set_aside_m / k - 1.0) < 1e-9);
   }
@@ -234,15 +297,19 @@ TEST(Estimate, ANamedWeaveEqualsTheGridThatSpellsIt) {
     const char* name;
     const char* grid;
   };
-  for (const Pair& pair : {Pair{"plain", "\"o1 u1\", \"u1 o1\""},
-                           Pair{"2/2 twill", "\"o2 u2\", \"u1 o2 u1\", \"u2 o2\", \"o1 u2 o1\""},
-                           Pair{"2/2 basket", "\"o2 u2\", \"o2 u2\", \"u2 o2\", \"u2 o2\""}}) {
+  for (const Pair& pair :
+       {Pair{"plain", "\"o1 u1\", \"u1 o1\""},
+        Pair{"2/2 twill", "\"o2 u2\", \"u1 o2 u1\", \"u2 o2\", \"o1 u2 o1\""},
+        Pair{"2/2 basket", "\"o2 u2\", \"o2 u2\", \"u2 o2\", \"u2 o2\""},
+        Pair{"5-end sateen step 2",
+             "\"u1 o4\", \"o2 u1 o2\", \"o4 u1\", \"o1 u1 o3\", \"o3 u1 o1\""}}) {
     const std::string head = std::string(test::kNotchedHead) +
                              "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ink\"\nrows = 40\n";
     const auto named = estimated(test::read_demo_piece(head + "weave = \"" + pair.name + "\"\n"));
     const auto spelt = estimated(
         test::read_demo_piece(head + "grid = [" + pair.grid + "]\nremainder = \"right\"\n"));
-    EXPECT_NEAR(named.yarns[1].plan_m, spelt.yarns[1].plan_m, 0.02) << pair.name;
+    EXPECT_NEAR(named.yarns[1].plan_m, spelt.yarns[1].plan_m, 1e-9) << pair.name;
+    EXPECT_NEAR(named.yarns[1].set_aside_g, spelt.yarns[1].set_aside_g, 1e-9) << pair.name;
   }
 }
 

@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
+#include <cmath>
+#include <numbers>
+
 #include "ellwand/units/error.hpp"
 #include "support/lies.hpp"
 #include "support/slopes.hpp"
@@ -40,6 +44,44 @@ TEST(FringeCut, ThirtyThreeEndsByHand) {
   EXPECT_EQ(cut.strands_last, 3);
 }
 
+TEST(KnotWrap, IsABarAndThreeQuartersOfATurnRoundEachEnd) {
+  // Traced point by point: straight from end to end, then 270 degrees round each, the bundle's
+  // axis (1.0 + 2.578) / 2 from the end's.
+  double traced_mm = 4.0;
+  const double radius = (1.0 + 2.578) / 2.0;
+  constexpr int kPieces = 2700;
+  const double step = 1.5 * std::numbers::pi / kPieces;
+  for (int end = 0; end < 2; ++end) {
+    for (int i = 0; i < kPieces; ++i) {
+      traced_mm += std::hypot(radius * (std::cos((i + 1) * step) - std::cos(i * step)),
+                              radius * (std::sin((i + 1) * step) - std::sin(i * step)));
+    }
+  }
+  EXPECT_NEAR(in_millimetres(knot_wrap(millimetres(4.0), millimetres(1.0), millimetres(2.578))),
+              traced_mm, 1e-5);  // the chords
+}
+
+TEST(FringeYarn, RowsHeldAndSplitStrandsMultiplyAndDivide) {
+  // Two rows on 5 ends: each a knot of two ends and one of three. Two strands, each a half of a
+  // roving: bundle 1.2 sqrt(2 / 0.5) = 2.4; wraps 4 + 1.5 pi 3.4 = 20.0221 and 24.0221; with 296
+  // of ends 316.0221 and 320.0221. Four of each, half of that as bought: 1.272088 m.
+  KnottedFringe fringe = linen_fringe();
+  fringe.strand = {"sliver", 2, 2};
+  fringe.ends = 5;
+  fringe.rows = 2;
+  const auto cut = fringe_cut(fringe, linen_lie());
+  EXPECT_EQ(cut.strands_each, 4);
+  EXPECT_EQ(cut.strands_last, 4);
+  EXPECT_NEAR(in_metres(fringe_yarn(fringe, linen_lie()).total()), 1.272088, 1e-6);
+}
+
+TEST(FringeRowHeight, IsSoManyBundlesHigh) {
+  // 1.2 bundles of 2.578, rows 10 % wider apart: 3.403
+  Lie<> lie = linen_lie();
+  lie.row_spacing = 1.1;
+  EXPECT_NEAR(in_millimetres(fringe_row_height(linen_fringe(), lie, 1.2)), 3.403, 5e-4);
+}
+
 TEST(FringeYarn, AddsUpToTheCutStrands) {
   // 45 x 0.316861 + 3 x 0.320861 = 15.2213 m
   EXPECT_NEAR(in_metres(fringe_yarn(linen_fringe(), linen_lie()).total()), 15.2213, 5e-5);
@@ -55,8 +97,8 @@ TEST(FringeYarn, TakeIsOnTheWrapAlone) {
 }
 
 TEST(FringeCut, AKnotPulledTightDrawsItsEndsTogether) {
-  // d_e 1.0, d_b 2.4 (two strands of 1.2 sqrt(2 / 0.5) / 2...: one strand of 2.4): the spacing
-  // falls from 4 to 3.4, the wrap from 20.02 to 19.42.
+  // One strand of 2.4 round ends of 1.0: the spacing falls from 4 to 3.4, the wrap from 20.02 to
+  // 19.42. The third end of the last knot is still a spacing away.
   KnottedFringe fringe = linen_fringe();
   fringe.strand.held = 1;
   Lie<> lie = linen_lie();
@@ -64,6 +106,17 @@ TEST(FringeCut, AKnotPulledTightDrawsItsEndsTogether) {
   EXPECT_NEAR(in_millimetres(fringe_cut(fringe, lie).each) - 296.0, 20.02, 5e-3);
   fringe.pulled_tight = true;
   EXPECT_NEAR(in_millimetres(fringe_cut(fringe, lie).each) - 296.0, 19.42, 5e-3);
+  EXPECT_NEAR(in_millimetres(fringe_cut(fringe, lie).last) - 296.0, 23.42, 5e-3);
+}
+
+TEST(FringeCut, ABundleThatFillsTheGapDoesNotPushTheEndsApart) {
+  // 1.0 + 3.5 is more than the 4 mm there are: 4 + 1.5 pi 4.5 = 25.206.
+  KnottedFringe fringe = linen_fringe();
+  fringe.strand.held = 1;
+  fringe.pulled_tight = true;
+  Lie<> lie = linen_lie();
+  lie.strand_diameter = millimetres(3.5);
+  EXPECT_NEAR(in_millimetres(fringe_cut(fringe, lie).each) - 296.0, 25.206, 5e-4);
 }
 
 TEST(FringeCut, AnEvenNumberOfEndsHasNoWideKnot) {
@@ -86,6 +139,14 @@ TEST(SpareStrands, AreOneInTwentyRoundedUp) {
   EXPECT_EQ(spare_strands(41), 3);
 }
 
+TEST(KnotWrap, SlopesAgreeWithCentralDifferences) {
+  test::expect_slopes_match(
+      [](const auto& x) {
+        return in_millimetres(knot_wrap(millimetres(x[0]), millimetres(x[1]), millimetres(x[2])));
+      },
+      std::array<double, 3>{4.0, 1.0, 2.578});
+}
+
 TEST(FringeYarn, SlopesAgreeWithCentralDifferences) {
   for (const bool tight : {false, true}) {
     KnottedFringe fringe = linen_fringe();
@@ -98,7 +159,12 @@ TEST(FringeYarn, SlopesAgreeWithCentralDifferences) {
         [&](const auto& x) { return in_millimetres(fringe_yarn(fringe, lie_of(x, lie)).total()); },
         at);
     test::expect_slopes_match(
+        [&](const auto& x) { return in_millimetres(fringe_cut(fringe, lie_of(x, lie)).each); }, at);
+    test::expect_slopes_match(
         [&](const auto& x) { return in_millimetres(fringe_cut(fringe, lie_of(x, lie)).last); }, at);
+    test::expect_slopes_match(
+        [&](const auto& x) { return in_millimetres(fringe_cut(fringe, lie_of(x, lie)).bundle); },
+        at);
     test::expect_slopes_match(
         [&](const auto& x) {
           return in_millimetres(fringe_row_height(fringe, lie_of(x, lie), 1.2));

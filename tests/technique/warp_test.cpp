@@ -2,11 +2,13 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <type_traits>
 
 #include "ellwand/units/error.hpp"
+#include "support/published_rows.hpp"
 #include "support/slopes.hpp"
 
 namespace ellwand::technique {
@@ -32,7 +34,7 @@ TEST(SpannedWarp, RefusesAStretchNoWarpHas) {
   EXPECT_THROW(spanned_warp_yarn(warp, millimetres(4.0), -0.9), OutOfRange);
 }
 
-TEST(BeamWarp, AWarpOfPlainClothAsPrinted) {
+TEST(BeamWarp, AWarpOfSatinAsPrinted) {
   // READ: J. T. Taylor, Cotton Weaving and Designing (1909), p. 427: a satin of 180 picks an inch,
   // 72 intersections, needs 98 yd of warp for 94 yd of cloth. Here the crimp is given, 4.11 %.
   const BeamWarp warp{1, 1, {}, {}, {}};
@@ -41,11 +43,48 @@ TEST(BeamWarp, AWarpOfPlainClothAsPrinted) {
   EXPECT_NEAR(in_yards(beam_warp_band_yarn(warp, end).total()), 98.0, 0.5);  // printed to a yard
 }
 
-TEST(BeamWarp, HanksOfAPrintedWarp) {
-  // READ: C. P. Brooks, Cotton Manufacturing, ch. 80: 2280 ends of 38 yd in 30s are 103 1/7 hanks
-  // of 840 yd.
-  const BeamWarp warp{2280, 1, {}, {}, yards(38.0)};
-  EXPECT_NEAR(in_yards(beam_warp_rest_yarn(warp).total()) / 840.0, 103.0 + 1.0 / 7.0, 1e-9);
+TEST(BeamWarp, AgreesWithThePrintedCalculations) {
+  // READ or COMPUTED as each row says, with its publication and the tolerance of its printing.
+  int checked = 0;
+  for (const test::PublishedRow& row : test::published_rows("cloth_calculations.csv")) {
+    if (row.at("rule") != "beam warp") continue;
+    SCOPED_TRACE(test::where(row));
+    const auto given = test::given(row);
+    const BeamWarp warp{static_cast<int>(given.at("ends")), 1, {}, {}, yards(given.at("yards"))};
+    const double hanks = in_yards(beam_warp_rest_yarn(warp).total()) / 840.0;
+    const double printed_as = row.at("unit") == "hanks" ? 1.0 : given.at("count");  // hanks to a lb
+    EXPECT_NEAR(hanks / printed_as, test::number(row, "printed"), test::number(row, "tolerance"));
+    ++checked;
+  }
+  EXPECT_EQ(checked, 4);
+}
+
+TEST(BeamWarp, HeldStrandsRunEveryLengthNamed) {
+  // 40 ends of 2 strands: in a band 80 x (0.9 + 0.018) = 73.44 m, beside it 80 x (0.05 + 0.2 + 0.6)
+  // = 68.00 m.
+  const BeamWarp warp{40, 2, metres(0.05), metres(0.2), metres(0.6)};
+  const WovenEnd<double> end{metres(0.9), metres(0.018)};
+  EXPECT_NEAR(total_m(beam_warp_band_yarn(warp, end)), 73.44, 1e-9);
+  EXPECT_NEAR(total_m(beam_warp_rest_yarn(warp)), 68.0, 1e-9);
+  double waste_m = 0.0;
+  for (const auto& entry : beam_warp_rest_yarn(warp)) {
+    if (entry.cause == Cause::Waste) waste_m += in_metres(entry.yarn);
+  }
+  EXPECT_NEAR(waste_m, 48.0, 1e-9);  // 80 x 0.6: tie-on and thrums alone
+}
+
+TEST(SpannedWarp, ItsCausesByHand) {
+  // Straight 33 x 340 = 11.220 m, turns 32 x 4 = 0.128, wound 11.348; slack 11.348 / 1.02 =
+  // 11.12549, so that stretch saves 0.22251; ties 0.2, which are measured slack.
+  const SpannedWarp warp{33, 1, millimetres(340.0), millimetres(100.0)};
+  std::array<double, kCauses> sums{};
+  for (const auto& entry : spanned_warp_yarn(warp, millimetres(4.0), 0.02)) {
+    sums[static_cast<std::size_t>(entry.cause)] += in_metres(entry.yarn);
+  }
+  EXPECT_NEAR(sums[static_cast<std::size_t>(Cause::Straight)], 11.220, 1e-9);
+  EXPECT_NEAR(sums[static_cast<std::size_t>(Cause::Turns)], 0.128, 1e-9);
+  EXPECT_NEAR(sums[static_cast<std::size_t>(Cause::Stretch)], -0.22251, 5e-6);
+  EXPECT_NEAR(sums[static_cast<std::size_t>(Cause::Tails)], 0.2, 1e-9);
 }
 
 TEST(RodLoop, OfATenMillimetreRodByHand) {

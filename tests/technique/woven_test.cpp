@@ -4,12 +4,17 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <map>
 #include <numbers>
+#include <type_traits>
+#include <utility>
+#include <vector>
 
 #include "ellwand/units/error.hpp"
 #include "support/lies.hpp"
+#include "support/published_rows.hpp"
 #include "support/slopes.hpp"
 
 namespace ellwand::technique {
@@ -54,6 +59,110 @@ TEST(WovenArea, AWeftFacedBandByHand) {
   EXPECT_NEAR(in_millimetres(area.height), 62.4, 1e-9);  // 60 x 0.65 x 1.6
 }
 
+TEST(WovenArea, TheStraightWeftAgreesWithThePrintedCalculations) {
+  // READ or COMPUTED as each row says, with its publication and the tolerance of its printing. The
+  // printed sums know neither crimp nor turns, which are causes of their own here.
+  int checked = 0;
+  for (const test::PublishedRow& row : test::published_rows("cloth_calculations.csv")) {
+    if (row.at("rule") != "straight weft") continue;
+    SCOPED_TRACE(test::where(row));
+    const auto given = test::given(row);
+    Lie<> lie = notched_lie();
+    lie.warp_spacing = inches(0.05);
+    lie.warp_diameter = lie.strand_diameter = inches(0.01);
+    const int spacings = static_cast<int>(std::lround(given.at("inches") / 0.05));
+    const int rows = static_cast<int>(std::lround(given.at("picks") * given.at("yards")));
+    const auto sum = causes(woven_area(plain_band(spacings + 1, rows), 0, lie).entries);
+    const double pounds_of_weft =
+        in_yards(metres(sum.at(Cause::Straight))) / (840.0 * given.at("count"));  // cotton count
+    EXPECT_NEAR(pounds_of_weft, test::number(row, "printed"), test::number(row, "tolerance"));
+    ++checked;
+  }
+  EXPECT_EQ(checked, 3);
+}
+
+/// Metres laid by walking along every pick and looking at the grid's own cells, end by end: no use
+/// is made of the grid's counts. `crossing_mm` and `turn_mm` are worked by hand.
+std::map<Cause, double> walked(const Woven& band, std::size_t area, double spacing_mm,
+                               double crossing_mm, double turn_mm) {
+  int first = 0;
+  for (std::size_t i = 0; i < area; ++i) first += band.areas[i].ends;
+  const int last = first + band.areas[area].ends - 1;
+  std::map<Cause, double> mm;
+  for (int row = 0; row < band.extent.count; ++row) {
+    const int pick = row % band.grid.picks();
+    for (int end = first; end < last; ++end) {
+      const bool changes = band.grid.over(pick, end) != band.grid.over(pick, end + 1);
+      mm[changes ? Cause::Straight : Cause::Floats] += spacing_mm;
+      if (changes) mm[Cause::Crimp] += crossing_mm - spacing_mm;
+    }
+    mm[Cause::Turns] += turn_mm;
+    // Each second row ends at the left, and goes on to the last end of the area before it.
+    const bool dovetails = band.areas[area].join == Join::Dovetailed && row % 2 == 1;
+    if (dovetails) mm[Cause::Joins] += 2.0 * crossing_mm;
+  }
+  for (auto& [cause, length] : mm) length *= 1e-3;
+  return mm;
+}
+
+TEST(WovenArea, IsWhatAWalkAlongEveryPickAddsUpTo) {
+  // The crossing of 4.8795 and the turn of 4.2144 from the sum above.
+  const std::vector<cloth::Grid> repeats = {cloth::twill({2, 2}), cloth::basket(2, 2),
+                                            cloth::twill({1, 3}), cloth::satin(5, 2)};
+  for (const cloth::Grid& repeat : repeats) {
+    Woven band = plain_band(33, 56);
+    band.grid = cloth::spread(repeat, 33, cloth::Remainder::PlainBoth);
+    band.areas = {{{"a", 1, 1}, 13, Join::None, std::nullopt},
+                  {{"b", 1, 1}, 1, Join::Slit, std::nullopt},
+                  {{"c", 1, 1}, 19, Join::Dovetailed, std::nullopt}};
+    for (const std::size_t area : {0U, 1U, 2U}) {
+      SCOPED_TRACE(testing::Message() << repeat.ends() << " ends in the repeat, area " << area);
+      auto sum = causes(woven_area(band, area, notched_lie()).entries);
+      for (const auto& [cause, by_walk] : walked(band, area, 4.0, 4.8795, 4.2144)) {
+        // 56 rows of at most 18 cells, each to half the last digit of 4.8795
+        EXPECT_NEAR(sum[cause], by_walk, 56 * 18 * 5e-8) << name_of(cause);
+      }
+    }
+  }
+}
+
+TEST(WovenArea, AnAreaOfOneEndOnlyTurns) {
+  Woven band = plain_band(33, 60);
+  band.areas = {{{"a", 1, 1}, 32, Join::None, std::nullopt},
+                {{"b", 1, 1}, 1, Join::Slit, std::nullopt}};
+  const auto sum = causes(woven_area(band, 1, notched_lie()).entries);
+  EXPECT_EQ(sum.count(Cause::Straight), 0U);
+  EXPECT_EQ(sum.count(Cause::Crimp), 0U);
+  EXPECT_NEAR(sum.at(Cause::Turns), 60 * 4.2144e-3, 5e-6);
+}
+
+TEST(WovenArea, AnInterlockedPairLaysTheWayTracedRoundTheOther) {
+  // One passage traced in the plane of the cloth, point by point: from the last end out to the
+  // middle of the gap, half round the other weft there, and back; the same row turns in a slit
+  // round its own last end. Ends 4 mm apart, wefts 1.6 mm.
+  std::vector<std::pair<double, double>> points = {{0.0, 1.6}, {2.0, 1.6}};
+  for (int i = 1; i <= 2000; ++i) {
+    const double a = pi / 2 - pi * i / 2000.0;
+    points.emplace_back(2.0 + 1.6 * std::cos(a), 1.6 * std::sin(a));
+  }
+  points.emplace_back(0.0, -1.6);
+  double passage_mm = 0.0;
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    passage_mm +=
+        std::hypot(points[i].first - points[i - 1].first, points[i].second - points[i - 1].second);
+  }
+  Woven slit = plain_band(33, 60);
+  slit.areas = {{{"a", 1, 1}, 13, Join::None, std::nullopt},
+                {{"b", 1, 1}, 20, Join::Slit, std::nullopt}};
+  Woven held = slit;
+  held.areas[1].join = Join::Interlocked;
+  const auto turning = causes(woven_area(slit, 0, notched_lie()).entries);
+  const auto holding = causes(woven_area(held, 0, notched_lie()).entries);
+  // 60 turns at two sides: 30 of them are passages now.
+  const double traced_m = turning.at(Cause::Turns) / 2.0 + 30 * passage_mm * 1e-3;
+  EXPECT_NEAR(holding.at(Cause::Turns) + holding.at(Cause::Joins), traced_m, 1e-6);  // the chords
+}
+
 TEST(WovenWidth, OfThirtyThreeEnds) {
   // 32 x 4 + 1.0 + 2 x 1.6
   EXPECT_NEAR(in_millimetres(woven_width(33, millimetres(4.0), millimetres(1.0), millimetres(1.6))),
@@ -69,10 +178,21 @@ TEST(WovenArea, AHeightBecomesWholeRowsAndIsRestated) {
   EXPECT_NEAR(in_millimetres(area.height), 99.84, 1e-9);
 }
 
+TEST(WovenArea, ABandLowerThanOneRowIsOneRow) {
+  Woven band = plain_band(33, 0);
+  band.extent = {Extent::By::Height, 0, millimetres(0.4)};
+  EXPECT_EQ(woven_area(band, 0, notched_lie()).rows, 1.0);
+}
+
 TEST(WovenArea, RepeatsCountThePicksOfTheWeaveAsStated) {
   Woven band = plain_band(33, 0);
   band.extent = {Extent::By::Repeats, 7, {}};
   EXPECT_EQ(woven_area(band, 0, notched_lie()).rows, 14.0);
+  // A twill of 3 picks with a remainder in plain weave repeats after 6; she counts the twill's.
+  band.grid = cloth::spread(cloth::twill({2, 1}), 34, cloth::Remainder::PlainRight);
+  band.areas[0].ends = 34;
+  band.repeat_picks = 3;
+  EXPECT_EQ(woven_area(band, 0, notched_lie()).rows, 21.0);
 }
 
 TEST(WovenArea, StrandsHeldTogetherMultiplyTheYarnAndLieThicker) {
@@ -129,6 +249,63 @@ TEST(WovenArea, ShapesAndTheirGroundTogetherCoverTheBand) {
   EXPECT_NEAR(ground.at(Cause::Turns), (60 + 96.15) * turn_m, 1e-4);
   // Two shapes of under a length each: two lengths, four tails.
   EXPECT_NEAR(shape.at(Cause::Tails), 2 * 2 * 0.1, 1e-9);
+}
+
+TEST(WovenArea, EveryShapeBeginsWithALengthOfItsOwn) {
+  Woven band = plain_band(33, 60);
+  band.areas = {
+      {{"shapes", 1, 1}, 0, Join::None, Drawn{square_centimetres(30.0), 2, centimetres(2.0)}},
+      {{"ground", 1, 1}, 0, Join::None, std::nullopt}};
+  // Straight 2.8846, crimp 721.15 x 0.8795 mm = 0.6343, turns 144.23 x 4.2144 mm = 0.6078; with the
+  // take 4.333 m. Each of the two 2.167 m in lengths of 1.80: two, where one run would take three.
+  EXPECT_EQ(woven_area(band, 0, notched_lie()).lengths, 4.0);
+  EXPECT_NEAR(causes(woven_area(band, 0, notched_lie()).entries).at(Cause::Tails), 0.8, 1e-9);
+}
+
+/// Metres of tails, of one portion.
+double tails_m(const Entries<double>& entries, Portion portion) {
+  double sum = 0.0;
+  for (const auto& entry : entries) {
+    if (entry.cause == Cause::Tails && entry.portion == portion) sum += in_metres(entry.yarn);
+  }
+  return sum;
+}
+
+TEST(WovenArea, SmoothlyCountedTheBegunLengthsStandApart) {
+  // 10.1025 m in lengths of 1.80: 5.6125, and half a length begun; two tails of 0.1 m each.
+  Lie<> smooth = notched_lie();
+  smooth.counting = Counting::Smooth;
+  const auto one = woven_area(plain_band(33, 60), 0, smooth).entries;
+  EXPECT_NEAR(tails_m(one, Portion::Tails), 1.1225, 5e-5);
+  EXPECT_NEAR(tails_m(one, Portion::HalfLength), 0.1, 1e-9);
+  // Two shapes: 4.333 / 1.80 = 2.4073, and two half lengths.
+  Woven shapes = plain_band(33, 60);
+  shapes.areas = {
+      {{"shapes", 1, 1}, 0, Join::None, Drawn{square_centimetres(30.0), 2, centimetres(2.0)}},
+      {{"ground", 1, 1}, 0, Join::None, std::nullopt}};
+  const auto two = woven_area(shapes, 0, smooth).entries;
+  EXPECT_NEAR(tails_m(two, Portion::Tails), 0.48146, 5e-5);
+  EXPECT_NEAR(tails_m(two, Portion::HalfLength), 0.2, 1e-9);
+}
+
+TEST(WovenArea, FlatThreadsLieWiderAndThinnerAtTheSameArea) {
+  // A weft of 1.6 mm two and a half times as wide as thick: 0.938 thick, 2.3449 wide (a rectangle
+  // with half circles: 0.938^2 (1.5 + pi / 4) = pi 1.6^2 / 4). Weft-faced rows 0.65 x 2.3449.
+  Lie<> lie = notched_lie();
+  lie.weft_flatness = 2.5;
+  EXPECT_NEAR(in_millimetres(woven_area(plain_band(33, 60), 0, lie).row_spacing), 1.5242, 5e-5);
+}
+
+TEST(WovenArea, CrossingsAndFloatsTogetherSpanTheEndsHoweverFlatTheyAre) {
+  // 33 spacings of 4 mm, 40 rows: 5.28 m of straight way in all.
+  for (const double flatness : {1.0, 1.5, 3.0}) {
+    Woven band = plain_band(34, 40);
+    band.grid = cloth::spread(cloth::twill({2, 2}), 34, cloth::Remainder::Right);
+    Lie<> lie = notched_lie();
+    lie.warp_flatness = flatness;
+    const auto sum = causes(woven_area(band, 0, lie).entries);
+    EXPECT_NEAR(sum.at(Cause::Straight) + sum.at(Cause::Floats), 5.28, 1e-9) << flatness;
+  }
 }
 
 TEST(WovenArea, ShapesLargerThanTheBandAreRefused) {
@@ -189,6 +366,14 @@ TEST(CountLengths, ALengthUsedUpByItsTailsIsRefused) {
   Lie<> lie = notched_lie();
   lie.working_length = millimetres(200.0);
   EXPECT_THROW(count_lengths(metres(1.0), lie), OutOfRange);
+}
+
+TEST(CountLengths, TailsThatTurnOutLongLeaveATenthOfALength) {
+  // Drawn while sampling, with the plan already made: 2 x 1.2 m is more than the 2 m carried.
+  Lie<> lie = notched_lie();
+  lie.tail = metres(1.2);
+  lie.planned_row_spacing = millimetres(1.04);
+  EXPECT_EQ(count_lengths(metres(1.0), lie), 5.0);  // 1.0 / 0.2
 }
 
 TEST(WarpCrimp, IsNoneWhereTheWarpRunsStraight) {
@@ -300,6 +485,8 @@ TEST(WovenArea, SlopesAgreeWithCentralDifferencesHoweverTheThreadsLie) {
           return portion_mm(area(x), Portion::Tails) + portion_mm(area(x), Portion::HalfLength);
         },
         at);
+    test::expect_slopes_match([&](const auto& x) { return area(x).lengths; }, at);
+    test::expect_slopes_match([&](const auto& x) { return area(x).rows; }, at);
     test::expect_slopes_match([&](const auto& x) { return in_millimetres(area(x).height); }, at);
     test::expect_slopes_match([&](const auto& x) { return in_millimetres(area(x).row_spacing); },
                               at);
@@ -316,6 +503,21 @@ TEST(WarpCrimp, SlopesAgreeWithCentralDifferencesHoweverTheThreadsLie) {
           return warp_crimp(regime.band, lie, area.row_spacing).over_cloth;
         },
         variables_of(regime.lie));
+  }
+}
+
+TEST(CountLengths, SlopesAgreeWithCentralDifferences) {
+  // The second with tails of nearly half the length, where a tenth of it is still woven.
+  for (const double tail_mm : {100.0, 970.0}) {
+    test::expect_slopes_match(
+        [](const auto& x) {
+          Lie<std::decay_t<decltype(x[0])>> lie;
+          lie.tail = millimetres(x[1]);
+          lie.working_length = millimetres(x[2]);
+          lie.counting = Counting::Smooth;
+          return count_lengths(millimetres(x[0]), lie);
+        },
+        std::array<double, 3>{10102.5, tail_mm, 2000.0});
   }
 }
 

@@ -1,5 +1,6 @@
 #include "ellwand/studio/document.hpp"
 
+#include "ellwand/studio/encoding.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -116,13 +117,56 @@ toml::parse_result parsed_text(const std::string& text, const std::string& file)
 }
 }  // namespace
 
+namespace {
+constexpr const char* kValueSentence =
+    "a value is a number, true, false, or text in straight double quotes such as \"14 cm\", and "
+    "nothing follows it";
+
+/// What the parser's words come to for who wrote the file, the first that fits.
+constexpr std::pair<std::string_view, const char*> kPlainWords[] = {
+    {"control characters", "the quote that opens this text is not closed on its line; close it"},
+    {"cannot redefine",
+     "this name is already used above; leave one of the two out, or write double brackets where "
+     "there are several, such as [[band]]"},
+    {"end-of-file", "a bracket that is opened here is never closed; close it"},
+    {"escape sequence", "a backslash inside text must be written twice, or left out"},
+    {"leading zeroes", "a number begins with no zero before its digits; write 9, not 09"},
+    {"parsing array", "between the items of a list stand commas; put one here, or close the list"},
+    {"expected value", "no value follows the equals sign; write one, such as rows = 24"},
+    {"expected '='", "a name, an equals sign and a value are wanted here, such as rows = 24"},
+    {"determine value type", kValueSentence},
+    {"expected a comment or whitespace", kValueSentence},
+    {"parsing floating-point", kValueSentence},
+    {"parsing decimal integer", kValueSentence},
+    {"parsing boolean", kValueSentence},
+    {"inline table",
+     "between braces stand names and values with commas between them, all on one line, such as "
+     "{ yarn = \"rug-wool-ash\", ends = 8 }"},
+    {"table header",
+     "a heading stands in brackets on a line of its own, such as [warp] or [[band]]"},
+    {"root table",
+     "a line begins with a name of letters a to z, digits, hyphens and underscores, with a heading "
+     "in brackets, or with # for a remark"}};
+
+std::string in_plain_words(std::string_view description) {
+  for (const auto& [sign, sentence] : kPlainWords) {
+    if (description.find(sign) != std::string_view::npos) return sentence;
+  }
+  return std::string(description);
+}
+}  // namespace
+
 Value read_toml(const std::string& text, const std::string& file) {
+  const std::size_t bad = first_bad_byte(text);
+  if (bad < text.size()) {
+    throw BadInput({{file, line_of(text, bad), 0, bad_byte_sentence(text, bad)}});
+  }
   const toml::parse_result parsed = parsed_text(text, file);
   if (!parsed) {
     const toml::parse_error& error = parsed.error();
     const Place place = place_in(error.source());
     throw BadInput({{file, place.line, place.column,
-                     "this is not TOML as it is written: " + std::string(error.description())}});
+                     "this is not TOML as it is written: " + in_plain_words(error.description())}});
   }
   return converted(parsed.table());
 }
@@ -269,15 +313,27 @@ std::optional<std::size_t> Section::choice(const std::string& key,
 }
 
 std::optional<Section> Section::table(const std::string& key, const std::string& name) {
-  const Value* value = ask(key, Value::Kind::Table, "a table");
+  const Value* value = ask(key);
   if (value == nullptr) return std::nullopt;
-  return Section(*value, name, *findings_);
+  if (value->kind == Value::Kind::Table) return Section(*value, name, *findings_);
+  const bool has_heading = name.rfind('[', 0) == 0;
+  std::string hint;
+  if (value->kind == Value::Kind::Array && has_heading) hint = "; write " + name;
+  if (!has_heading) hint = "; write " + name + " = { ... }";
+  complain(key, kind_and_text(*value) + " was read where a table is wanted" + hint);
+  return std::nullopt;
 }
 
 std::vector<Section> Section::tables(const std::string& key, const std::string& name) {
   std::vector<Section> all;
-  const Value* list = ask(key, Value::Kind::Array, "a list of tables");
+  const Value* list = ask(key);
   if (list == nullptr) return all;
+  if (list->kind != Value::Kind::Array) {
+    const std::string hint = name.rfind('[', 0) == 0 ? name : name + " = [ { ... } ]";
+    complain(key,
+             kind_and_text(*list) + " was read where a list of tables is wanted; write " + hint);
+    return all;
+  }
   for (const Value& item : list->items) {
     if (item.kind == Value::Kind::Table) {
       all.emplace_back(item, name, *findings_);

@@ -34,7 +34,11 @@ std::string read_yarn_id(Section& section, const Studio& studio) {
   if (studio.yarns.find(*id) == studio.yarns.end()) {
     std::vector<std::string> ids;
     for (const auto& [known, yarn] : studio.yarns) ids.push_back(known);
-    section.complain("yarn", in_quotes(*id) + " is no yarn of yarns.csv" + did_you_mean(*id, ids));
+    section.complain(
+        "yarn", ids.empty() ? in_quotes(*id) +
+                                  ": there are no yarns yet; write a row for it "
+                                  "in yarns.csv"
+                            : in_quotes(*id) + " is no yarn of yarns.csv" + did_you_mean(*id, ids));
   }
   return *id;
 }

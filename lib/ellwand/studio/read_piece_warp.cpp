@@ -25,8 +25,10 @@ std::optional<piece::Loom> named_loom(Section& loom, const Studio& studio) {
   if (found != studio.looms.end()) return found->second;
   std::vector<std::string> names;
   for (const auto& [known, unused] : studio.looms) names.push_back(known);
-  loom.complain("use",
-                in_quotes(*name) + " is no [[loom]] of studio.toml" + did_you_mean(*name, names));
+  std::string hint = did_you_mean(*name, names);
+  if (names.empty()) hint = ", which has none; state its kind and measures here instead";
+  if (hint.empty()) hint = "; it has " + offered(names);
+  loom.complain("use", in_quotes(*name) + " is no [[loom]] of studio.toml" + hint);
   return std::nullopt;
 }
 

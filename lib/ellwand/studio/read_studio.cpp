@@ -95,6 +95,11 @@ void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& 
 
 void take_lots(const StudioTexts& texts, Studio& studio) {
   if (!texts.lots_csv) return;
+  if (!texts.yarns_csv) {
+    throw BadInput({{in_folder(texts.folder, "yarns.csv"), 0, 0,
+                     "there is no such file, and lots.csv needs its yarns; put it back, or write "
+                     "a row for each yarn"}});
+  }
   LotTable table = read_lots(*texts.lots_csv, in_folder(texts.folder, "lots.csv"), studio.yarns);
   studio.lots = std::move(table.lots);
   append(studio.warnings, table.warnings);
