@@ -96,14 +96,13 @@ int run(const std::vector<std::string>& arguments, const Streams& streams) {
 }  // namespace ellwand::tools
 
 int main(int argc, char** argv) {
-  using namespace ellwand::tools;
   std::ios::sync_with_stdio(false);
   const std::vector<std::string> arguments(argv + (argc > 0 ? 1 : 0), argv + argc);
-  const int status = run(arguments, {std::cout, std::cerr});
+  const int status = ellwand::tools::run(arguments, {std::cout, std::cerr});
   std::cout.flush();
   if (!std::cout) {  // a full disk behind stdout
     std::cerr << "ellwand: the result could not be written out\n";
-    return kNoAnswer;
+    return ellwand::tools::kNoAnswer;
   }
   return status;
 }
