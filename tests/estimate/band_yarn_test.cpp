@@ -34,7 +34,7 @@ TEST(LieWith, EveryFactorFallsOnItsOwnThread) {
   medians.warp_flatness = 1.5;
   medians.weft_flatness = 2.5;
   medians.counting = Counting::Smooth;
-  medians.planned_row_spacing = millimetres(1.04);
+  medians.planned = {millimetres(1.04), metres(0.1), metres(2.0)};
   const std::array<double, kLocals> factors = {1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 1.8};
   const technique::Lie<> lie = lie_with(medians, factors);
   EXPECT_NEAR(in_millimetres(lie.warp_diameter), 1.0 * 1.1, 1e-12);
@@ -48,7 +48,8 @@ TEST(LieWith, EveryFactorFallsOnItsOwnThread) {
   EXPECT_EQ(lie.warp_flatness, 1.5);
   EXPECT_EQ(lie.weft_flatness, 2.5);
   EXPECT_EQ(lie.counting, Counting::Smooth);
-  EXPECT_EQ(lie.planned_row_spacing, millimetres(1.04));
+  ASSERT_TRUE(lie.planned.has_value());
+  EXPECT_EQ(lie.planned->row_spacing, millimetres(1.04));
 }
 
 struct Case {
@@ -120,7 +121,7 @@ TEST(WorkBand, SlopesAgreeWithCentralDifferencesByEveryLocalFactor) {
     yarn.part = one.part;
     yarn.medians = test::notched_lie();
     yarn.medians.counting = Counting::Smooth;
-    yarn.medians.planned_row_spacing = millimetres(1.3);
+    yarn.medians.planned = {millimetres(1.3), yarn.medians.tail, yarn.medians.working_length};
     yarn.row_height = 1.2;
     const auto worked = [&](const auto& x) {
       return work_band(one.work, yarn, lie_with(yarn.medians, x));
@@ -149,7 +150,7 @@ TEST(WorkBand, AHeightKeepsThatOfItsPlannedRowsHoweverTheyLie) {
   BandYarn yarn;
   yarn.medians = test::notched_lie();
   yarn.medians.counting = Counting::Smooth;
-  yarn.medians.planned_row_spacing = millimetres(1.3);
+  yarn.medians.planned = {millimetres(1.3), yarn.medians.tail, yarn.medians.working_length};
   std::array<double, kLocals> factors;
   factors.fill(1.0);
   factors[static_cast<std::size_t>(Local::RowSpacing)] = 1.0 / 1.1;

@@ -50,7 +50,7 @@ TEST(Parts, AreTheSmoothLedgerAtTheMedians) {
     const PieceModel model(piece, test::demo_workshop());
     std::map<Key, double> sums =
         smooth_sums(model, std::vector<double>(model.coefficients().size(), 0.0));
-    const Parts parts = model.parts();
+    const Parts parts = model.parts(Line::AtTheMedians);
     std::map<Key, double> medians;
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const Parts::Place& place = parts.places[i];
@@ -92,7 +92,7 @@ TEST(Parts, SlopesAgreeWithCentralDifferencesForEveryCoefficient) {
   for (const auto& [name, piece] : pieces()) {
     SCOPED_TRACE(name);
     const PieceModel model(piece, test::demo_workshop());
-    const Parts parts = model.parts();
+    const Parts parts = model.parts(Line::AtTheMedians);
     const std::size_t n = model.coefficients().size();
     for (std::size_t c = 0; c < n; ++c) {
       const std::string coefficient = coefficient_name(c, model.yarns());
@@ -247,7 +247,7 @@ TEST(PieceModel, StripsOfARovingAreThinnerAndTheMoreOfThemTheMoreEven) {
   const double strips = model.planned()[0].lengths;
   ASSERT_GT(strips, 4.0);
   const auto slope_of_split = [](const PieceModel& of) {
-    const Parts parts = of.parts();
+    const Parts parts = of.parts(Line::OverTheDoubt);
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const bool is_laid = parts.places[i].portion == technique::Portion::Laid;
       if (is_laid) return parts.slopes[i * parts.coefficients + index_of(OfYarn::Split, 1)];

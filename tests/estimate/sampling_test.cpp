@@ -16,6 +16,7 @@ namespace ellwand::estimate {
 namespace {
 
 using technique::Counting;
+using std::string_literals::operator""s;
 
 constexpr std::size_t kSamples = 100'000;
 
@@ -120,9 +121,9 @@ TEST(Ranges, OfAHandUnsureByHalfAgreeWithSamples) {
 }
 
 TEST(Ranges, SmoothCountsStayNearWholeRowsAndLengths) {
-  // The gap of the smooth count to whole lengths: under 1 % as a rule, up to 2 % where shapes of
-  // one size go on to another length together. A yarn that is used in one or two lengths only
-  // jumps by a tail or two, up to 3 %.
+  // The gap of the smooth count to whole lengths: under 1 % as a rule, more where shapes of one
+  // size go on to another length together, most at the low end. A yarn that is used in one or two
+  // lengths only jumps by a tail or two, up to 3 %.
   for (const auto& [name, piece] : test::pieces_of_every_kind()) {
     SCOPED_TRACE(name);
     const PieceModel model(piece, test::demo_workshop());
@@ -133,7 +134,8 @@ TEST(Ranges, SmoothCountsStayNearWholeRowsAndLengths) {
       SCOPED_TRACE(result.yarns[y].yarn);
       const double tolerance = result.yarns[y].plan_m > 10.0 ? 0.02 : 0.03;
       for (const double p : {0.05, 0.50, 0.95}) {
-        EXPECT_NEAR(at(smooth.metres[y], p) / at(whole.metres[y], p), 1.0, tolerance) << p;
+        const double here = p < 0.5 ? 0.03 : tolerance;
+        EXPECT_NEAR(at(smooth.metres[y], p) / at(whole.metres[y], p), 1.0, here) << p;
       }
     }
   }
@@ -152,9 +154,9 @@ TEST(Ranges, AJointSetAsideRunsShortAsOftenAsItSays) {
   }
 }
 
-// ---- What the ranges are not as good at ---------------------------------------------------------
-// A range is made of each part's median and its slopes there. Where a part bends within its doubt,
-// slopes at the median say too much or too little. The two places known, and by how much:
+// ---- Cloth that bends within its doubt ----------------------------------------------------------
+// Threads somewhat thicker would jam, and flatten or keep their rows apart instead: the yarn no
+// longer grows as the slope at the median says. Warp-faced rows lie there at any sett.
 
 std::string beam_band(const std::string& yarn, const std::string& sett, const std::string& band) {
   return "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"" + yarn +
@@ -168,57 +170,107 @@ std::string notched_band(const std::string& pitch, const std::string& band) {
          band;
 }
 
-TEST(Ranges, OfClothNearItsJamSetTooMuchAsideRatherThanTooLittle) {
-  // Threads somewhat thicker would jam, and flatten or keep their rows apart instead: the yarn no
-  // longer grows as the slope says. Warp-faced rows lie there at any sett.
-  const std::string rug = "yarn = \"rug-wool-ink\"\nheld = 2\nheight = \"30 cm\"\n";
-  const std::vector<test::NamedPiece> pieces = {
-      {"worsted, 7 a cm", test::read_demo_piece(beam_band("worsted-moss", "7 /cm", ""))},
-      {"worsted, 8 a cm", test::read_demo_piece(beam_band("worsted-moss", "8 /cm", ""))},
-      {"worsted, 9 a cm", test::read_demo_piece(beam_band("worsted-moss", "9 /cm", ""))},
-      {"cotton, 10 a cm", test::read_demo_piece(beam_band("cotton-8-2", "10 /cm", ""))},
-      {"warp-faced",
-       test::read_demo_piece(beam_band("cotton-8-2", "12 /cm", "beat = \"warp-faced\"\n"))},
-      {"rug wool, 3 mm", test::read_demo_piece(notched_band("3 mm", rug))},
-      {"rug wool, 2.5 mm", test::read_demo_piece(notched_band("2.5 mm", rug))},
-      {"sliver, 8 mm", test::read_demo_piece(notched_band("8 mm",
-                                                          "yarn = \"fleece-sliver\"\n"
-                                                          "rows = 30\n"))}};
-  for (const auto& [name, piece] : pieces) {
-    SCOPED_TRACE(name);
-    const PieceModel model(piece, test::demo_workshop());
-    const PieceEstimate result = estimated(model);
-    const Samples samples = sample(model, result, Counting::Smooth, kSamples / 4);
-    const YarnEstimate& yarn = result.yarns.back();
-    const std::vector<double>& grams = samples.grams.back();
-    const double set_aside = yarn.set_aside_g / at(grams, 0.95);
-    EXPECT_GT(set_aside, 0.97);
-    EXPECT_LT(set_aside, 1.16);
-    EXPECT_NEAR(yarn.mass_g.mid / at(grams, 0.50), 1.0, 0.08);
-    EXPECT_NEAR(yarn.mass_g.low / at(grams, 0.05), 1.0, 0.10);
+PieceEstimate expect_grams(const piece::Piece& piece, double median_tolerance, double low_tolerance,
+                           double high_tolerance) {
+  const PieceModel model(piece, test::demo_workshop());
+  const PieceEstimate result = estimated(model);
+  const Samples samples = sample(model, result, Counting::Smooth, kSamples / 2);
+  const YarnEstimate& yarn = result.yarns.back();
+  const std::vector<double>& grams = samples.grams.back();
+  EXPECT_NEAR(yarn.mass_g.mid / at(grams, 0.50), 1.0, median_tolerance);
+  EXPECT_NEAR(yarn.mass_g.low / at(grams, 0.05), 1.0, low_tolerance);
+  EXPECT_NEAR(yarn.mass_g.high / at(grams, 0.95), 1.0, high_tolerance);
+  EXPECT_NEAR(yarn.set_aside_g / at(grams, 0.95), 1.0, high_tolerance);
+  return result;
+}
+
+// At and beyond the jam the median is up to 1.6 % low: held to 2.
+TEST(Ranges, OfBalancedAndWarpFacedClothNearItsJamAgreeWithSamples) {
+  for (const char* sett : {"6 /cm", "7 /cm", "8 /cm", "9 /cm", "10 /cm"}) {
+    SCOPED_TRACE(std::string("worsted, ") + sett);
+    expect_grams(test::read_demo_piece(beam_band("worsted-moss", sett, "")), 0.02, 0.03, 0.03);
+  }
+  for (const char* sett : {"8 /cm", "10 /cm", "12 /cm"}) {
+    SCOPED_TRACE(std::string("cotton, ") + sett);
+    expect_grams(test::read_demo_piece(beam_band("cotton-8-2", sett, "")), 0.02, 0.03, 0.03);
+    SCOPED_TRACE("warp-faced");
+    expect_grams(test::read_demo_piece(beam_band("cotton-8-2", sett, "beat = \"warp-faced\"\n")),
+                 0.02, 0.03, 0.03);
+    SCOPED_TRACE("twill");
+    expect_grams(test::read_demo_piece(beam_band("cotton-8-2", sett, "weave = \"2/2 twill\"\n")),
+                 0.02, 0.03, 0.03);
   }
 }
 
-TEST(Ranges, OfShortWorkingLengthsSetTooLittleAside) {
-  // Tails of 9 cm and lengths, each unsure by a third: the yarn left in tails goes as 1 / (length
-  // less two tails), which bends upwards the more the shorter the length. Beyond 1.25 m it is
-  // within 3 % like everything else.
-  struct Low {
-    const char* length;
-    double most;  ///< that a set-aside is too low
+TEST(Ranges, OfWeftFacedClothNearItsJamAgreeWithSamples) {
+  for (const char* pitch : {"2 mm", "2.5 mm", "3 mm", "3.5 mm"}) {
+    for (const char* held : {"1", "2"}) {
+      SCOPED_TRACE(std::string(held) + " strands of rug wool, " + pitch);
+      const std::string band =
+          std::string("yarn = \"rug-wool-ink\"\nheld = ") + held + "\nheight = \"30 cm\"\n";
+      expect_grams(test::read_demo_piece(notched_band(pitch, band)), 0.01, 0.03, 0.03);
+    }
+  }
+  for (const char* pitch : {"4 mm", "6 mm", "8 mm", "10 mm"}) {
+    SCOPED_TRACE(std::string("sliver by rows, ") + pitch);
+    expect_grams(
+        test::read_demo_piece(notched_band(pitch, "yarn = \"fleece-sliver\"\nrows = 30\n")), 0.01,
+        0.03, 0.03);
+  }
+}
+
+// Where a thread as unsure as roving (log-sd 0.20) changes between two ways of lying and both
+// matter, as in a band of it given by its height, the straight line and its first bend are not all:
+// the median and the low end were 1.4 and 2.6 % off, held to 2 and 4.
+TEST(Ranges, OfRovingByItsHeightAreNearly) {
+  for (const char* pitch : {"4 mm", "6 mm", "8 mm", "10 mm", "12 mm"}) {
+    SCOPED_TRACE(pitch);
+    expect_grams(test::read_demo_piece(
+                     notched_band(pitch, "yarn = \"fleece-sliver\"\nheight = \"30 cm\"\n")),
+                 0.02, 0.04, 0.03);
+  }
+}
+
+// Tails of 9 cm, unsure by a third, of lengths unsure by as much: from 75 cm down what is left in
+// them is a third of the yarn and more, with a log-sd above the 0.5 that sums of parts are good
+// for. It is the low end that suffers; the set-aside does not.
+TEST(Ranges, OfShortWorkingLengthsAgreeWithSamplesDownToAMetre) {
+  const auto lengths_of = [](const char* length) {
+    return test::read_demo_piece(test::kNotchedHead + "[habits]\nworking_length = \""s + length +
+                                 "\"\n[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\n"
+                                 "height = \"30 cm\"\n");
   };
-  for (const Low& low : {Low{"125 cm", 0.03}, Low{"100 cm", 0.05}, Low{"75 cm", 0.10}}) {
-    SCOPED_TRACE(low.length);
-    const std::string habits =
-        std::string("[habits]\nworking_length = \"") + low.length + "\"\n[[band]]\n";
-    const PieceModel model(
-        test::read_demo_piece(test::kNotchedHead + habits +
-                              "work = \"weave\"\nyarn = \"rug-wool-ash\"\nheight = \"30 cm\"\n"),
-        test::demo_workshop());
-    const PieceEstimate result = estimated(model);
-    const Samples samples = sample(model, result, Counting::Smooth, kSamples / 2);
-    EXPECT_NEAR(result.yarns.back().set_aside_g / at(samples.grams.back(), 0.95), 1.0, low.most);
-    EXPECT_NEAR(result.yarns.back().mass_g.mid / at(samples.grams.back(), 0.50), 1.0, 0.03);
+  for (const char* length : {"100 cm", "125 cm"}) {
+    SCOPED_TRACE(length);
+    expect_grams(lengths_of(length), 0.01, 0.03, 0.03);
+  }
+  for (const char* length : {"40 cm", "50 cm", "75 cm"}) {
+    SCOPED_TRACE(length);
+    expect_grams(lengths_of(length), 0.03, 0.15, 0.03);
+  }
+}
+
+TEST(Ranges, OfAFewRowsAgreeWithSamples) {
+  // Less than one length of weft: smoothly counted, one length is begun at least.
+  for (const char* rows : {"1", "2", "3", "6"}) {
+    SCOPED_TRACE(rows);
+    expect_grams(test::read_demo_piece(notched_band(
+                     "4 mm", std::string("yarn = \"rug-wool-ink\"\nrows = ") + rows + "\n")),
+                 0.01, 0.03, 0.03);
+  }
+}
+
+TEST(Ranges, NoSampledStateOfClothIsRefused) {
+  // As close as plans are accepted: thicker threads than planned give way.
+  const std::vector<std::string> bands = {
+      beam_band("cotton-8-2", "14 /cm", "weave = \"2/2 twill\"\n"),
+      beam_band("worsted-moss", "10 /cm", ""),
+      beam_band("cotton-8-2", "30 /cm", "beat = \"warp-faced\"\n"),
+      notched_band("1.2 mm", "yarn = \"fleece-sliver\"\nrows = 2\n")};
+  for (const std::string& band : bands) {
+    SCOPED_TRACE(band);
+    const PieceModel model(test::read_demo_piece(band), test::demo_workshop());
+    EXPECT_NO_THROW(sample(model, estimated(model), Counting::Whole, kSamples / 2));
   }
 }
 

@@ -51,7 +51,7 @@ technique::Lie<Scalar> lie_of(const std::array<Scalar, 8>& x, const technique::L
   lie.warp_flatness = like.warp_flatness;
   lie.weft_flatness = like.weft_flatness;
   lie.counting = technique::Counting::Smooth;
-  lie.planned_row_spacing = like.planned_row_spacing;
+  lie.planned = like.planned;
   return lie;
 }
 

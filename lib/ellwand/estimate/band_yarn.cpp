@@ -33,7 +33,7 @@ technique::Lie<Scalar> lie_with(const technique::Lie<double>& medians,
   lie.warp_flatness = medians.warp_flatness;
   lie.weft_flatness = medians.weft_flatness;
   lie.counting = medians.counting;
-  lie.planned_row_spacing = medians.planned_row_spacing;
+  lie.planned = medians.planned;
   return lie;
 }
 

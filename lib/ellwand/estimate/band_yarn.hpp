@@ -38,6 +38,7 @@ struct BandYarn {
   technique::Lie<double> medians;
   double row_height = 0.0;  ///< of works whose rows are counted in diameters
   std::vector<Hold> holds;
+  bool bends = false;  ///< its yarn is not straight within its doubt: see doubt_points.hpp
 };
 
 /// What it comes to.

@@ -1,5 +1,9 @@
 #include "ellwand/estimate/cuts.hpp"
 
+#include "ellwand/units/error.hpp"
+
+#include <fmt/format.h>
+
 #include <cmath>
 
 namespace ellwand::estimate {
@@ -11,6 +15,20 @@ constexpr double kStepSlack = 1e-9;
 
 Length<> rounded_up(const Length<>& exact, const Length<>& step) {
   return std::ceil(exact / step - kStepSlack) * step;
+}
+
+/// @throws BadInput with the band, where the strands are too short for its card
+Length<> card_of(const PieceModel& model, const BandYarn& one,
+                 const technique::KnottedFringe& fringe, const Length<>& cut) {
+  try {
+    return technique::card_height(cut, fringe.card_thickness, one.medians.strand_diameter);
+  } catch (const OutOfRange& refusal) {
+    const piece::Piece& piece = model.piece();
+    throw BadInput({{piece.file, piece.bands[one.band].line, 0,
+                     fmt::format("band {} (knotted fringe, {}): {}; leave out card, or let it hang "
+                                 "longer",
+                                 one.band + 1, model.yarns()[one.yarn]->id, refusal.what())}});
+  }
 }
 
 void add_fringe(const PieceModel& model, const BandYarn& one,
@@ -31,8 +49,7 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
              std::nullopt};
     if (fringe.wound_on_card) {
       next.spare = technique::spare_strands(strands);
-      next.card_height =
-          technique::card_height(next.length, fringe.card_thickness, one.medians.strand_diameter);
+      next.card_height = card_of(model, one, fringe, next.length);
     }
     cuts.push_back(next);
   };

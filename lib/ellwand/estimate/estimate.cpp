@@ -89,7 +89,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   }
 
   const std::vector<LedgerLine> ledger = model.plan();
-  const Parts parts = model.parts();
+  const Parts parts = model.parts(Line::OverTheDoubt);
   result.cuts = cut_list(model, ledger, options.cut_step);
   result.yarns = plan_yarns(model, ledger, result.cuts);
   result.bands = gather_bands(model, ledger);

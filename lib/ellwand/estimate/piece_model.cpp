@@ -1,5 +1,6 @@
 #include "ellwand/estimate/piece_model.hpp"
 
+#include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/warp.hpp"
 
@@ -57,18 +58,6 @@ struct TakeOf {
   Shared operator()(const technique::Woven&) const { return Shared::TakeWeave; }
   Shared operator()(const technique::KnottedFringe&) const { return Shared::TakeKnots; }
 };
-
-const char* carrier_name(piece::Carrier carrier) {
-  switch (carrier) {
-    case piece::Carrier::Needle:
-      return "working_length.needle";
-    case piece::Carrier::Butterfly:
-      return "working_length.butterfly";
-    case piece::Carrier::Shuttle:
-      return "working_length.shuttle";
-  }
-  return "working_length.needle";
-}
 
 piece::Carrier usual_carrier(piece::LoomKind kind) {
   switch (kind) {
@@ -160,8 +149,9 @@ void PieceModel::set_warp(const Workshop& workshop) {
   const piece::Finish& finish = piece_.finish;
   const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
 
+  const yarn::Packing packing = values.packing();
   for (const yarn::Yarn* yarn : yarns_) {
-    diameters_.push_back(yarn::lying_diameter(*yarn, values.packing()));
+    diameters_.push_back(yarn::lying_diameter(*yarn, packing));
   }
   end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
   draw_in_ = !beam ? 0.0 : warp.draw_in.value_or(values.median("draw_in"));
@@ -185,6 +175,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
 }
 
 void PieceModel::set_bands(const Workshop& workshop) {
+  const UsualHabits usual(workshop.values);
   for (std::size_t b = 0; b < piece_.bands.size(); ++b) {
     piece::Band& band = piece_.bands[b];
     if (auto* woven = std::get_if<technique::Woven>(&band.work)) {
@@ -192,7 +183,7 @@ void PieceModel::set_bands(const Workshop& workshop) {
     }
     const std::vector<technique::Strand> strands = std::visit(StrandsOf{}, band.work);
     for (std::size_t part = 0; part < strands.size(); ++part) {
-      band_yarns_.push_back(band_yarn(b, part, strands[part], workshop));
+      band_yarns_.push_back(band_yarn(b, part, strands[part], workshop, usual));
     }
   }
 }
@@ -210,8 +201,7 @@ Length<> PieceModel::loom_height(const piece::Band& band, const Length<>& stated
 }
 
 BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
-                               const Workshop& workshop) const {
-  const StartingValues& values = workshop.values;
+                               const Workshop& workshop, const UsualHabits& usual) const {
   const technique::Work& work = piece_.bands[band].work;
   const piece::Habits habits =
       piece_.bands[band].habits.or_else(piece_.habits).or_else(workshop.habits);
@@ -221,7 +211,7 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   one.band = band;
   one.part = part;
   one.yarn = yarn_index(strand.yarn);
-  one.row_height = values.median("row_height.knots");
+  one.row_height = usual.row_height(work);
   one.holds = holds(work, one.yarn);
 
   const yarn::Yarn& weft = *yarns_[one.yarn];
@@ -231,11 +221,10 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   lie.weft_flatness = weft.width_over_thickness;
   lie.warp_spacing = warp_spacing_;
   lie.strand_diameter = diameters_[one.yarn] / std::sqrt(strand.split_into);
-  lie.take =
-      values.median(std::holds_alternative<technique::Woven>(work) ? "take.weave" : "take.knots");
-  lie.tail = habits.tail.value_or(metres(values.median("tail")));
-  lie.trim = habits.trim.value_or(metres(values.median("trim")));
-  lie.working_length = habits.working_length.value_or(metres(values.median(carrier_name(carrier))));
+  lie.take = usual.take(work);
+  lie.tail = habits.tail.value_or(usual.tail);
+  lie.trim = habits.trim.value_or(usual.trim);
+  lie.working_length = habits.working_length.value_or(usual.working_length(carrier));
   return one;
 }
 
@@ -277,14 +266,37 @@ void PieceModel::hold_strips(BandYarn& one, double strips) const {
       {Local::Take, index_of(OfYarn::Split, one.yarn), 1.0 / std::sqrt(std::max(1.0, strips))});
 }
 
+namespace {
+
+/// How near a work is to lying in another way, as technique::nearest_change has it.
+struct NearestChange {
+  const BandYarn& one;
+
+  double operator()(const technique::Woven& band) const {
+    return technique::nearest_change(band, one.part, one.medians);
+  }
+  double operator()(const technique::KnottedFringe&) const { return technique::kFar; }
+};
+
+/// Nearer than this many log-sds of its geometry, a change bends a band's yarn noticeably.
+constexpr double kNearChange = 1.0;
+bool bends_within_doubt(const technique::Work& work, const BandYarn& one,
+                        const std::vector<double>& spreads) {
+  return std::visit(NearestChange{one}, work) < kNearChange * bending_log_sd(one, spreads);
+}
+
+}  // namespace
+
 void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
   planned_.reserve(band_yarns_.size());
   for (BandYarn& one : band_yarns_) {
     const piece::Band& band = piece_.bands[one.band];
     try {
       planned_.push_back(work_band(band.work, one, one.medians));
-      one.medians.planned_row_spacing = planned_.back().row_spacing;
+      one.medians.planned = technique::Planned{planned_.back().row_spacing, one.medians.tail,
+                                               one.medians.working_length};
       hold_strips(one, planned_.back().lengths);
+      one.bends = bends_within_doubt(band.work, one, coefficients_.spreads);
     } catch (const OutOfRange& refusal) {
       complaints.push_back(
           {piece_.file, band.line, 0,
@@ -377,6 +389,23 @@ std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations
 
 namespace {
 
+/// Puts the line nearest over the doubt in the place of the one at the medians.
+void lay_line(const DoubtPoints& points, const DoubtPoints::Logs& amounts_m, UnsurePart& part) {
+  if (!std::all_of(amounts_m.begin(), amounts_m.end(), [](double x) { return x > 0.0; })) return;
+  DoubtPoints::Logs logs{};
+  std::transform(amounts_m.begin(), amounts_m.end(), logs.begin(),
+                 [](double x) { return std::log(x); });
+  const LogLine line = points.nearest_line(logs);
+  const double median = std::exp(line.mean);
+  part.amount *= median / part.amount.value;
+  for (const Local local : kBending) {
+    const auto i = static_cast<std::size_t>(local);
+    part.amount.slope[i] = median * line.slopes[i];
+  }
+  part.log_remainder = line.remainder;
+  part.log_third = line.third;
+}
+
 /// Collects parts with slopes by the coefficients, from numbers with slopes by local factors.
 class PartsBuilder {
  public:
@@ -385,26 +414,27 @@ class PartsBuilder {
     parts_.coefficients = spreads_.size();
     parts_.places.reserve(most);
     parts_.medians_m.reserve(most);
+    parts_.bends.reserve(most);
     parts_.slopes.reserve(most * spreads_.size());
   }
 
-  /// One part per portion that the entries fill.
-  void add(int band, const BandYarn& one, const Entries<Dual>& entries) {
-    std::array<Dual, technique::kPortions> sums{};
-    for (const auto& entry : entries) {
-      sums[static_cast<std::size_t>(entry.portion)] += in_metres(entry.yarn);
-    }
+  /// One part per portion that is filled.
+  void add(int band, const BandYarn& one,
+           const std::array<UnsurePart, technique::kPortions>& sums) {
     for (std::size_t p = 0; p < sums.size(); ++p) {
-      if (!(sums[p].value > 0.0)) continue;
-      open({band, one.yarn, static_cast<Portion>(p)}, sums[p].value);
-      add_slopes(one, sums[p], 1.0 / sums[p].value, last_row());
+      const Dual& amount = sums[p].amount;
+      if (!(amount.value > 0.0)) continue;
+      open({band, one.yarn, static_cast<Portion>(p)}, amount.value,
+           {sums[p].log_remainder, sums[p].log_third});
+      add_slopes(one, amount, 1.0 / amount.value, last_row());
     }
   }
 
   /// A part whose slopes are still all zero.
-  void open(const Parts::Place& place, double median_m) {
+  void open(const Parts::Place& place, double median_m, const Parts::Bend& bend = {}) {
     parts_.places.push_back(place);
     parts_.medians_m.push_back(median_m);
+    parts_.bends.push_back(bend);
     parts_.slopes.resize(parts_.slopes.size() + spreads_.size(), 0.0);
   }
 
@@ -428,6 +458,24 @@ class PartsBuilder {
   const std::vector<double>& spreads_;
 };
 
+/// How the sum of parts bends that bend together.
+class BendOfAll {
+ public:
+  void add(const UnsurePart& part) {
+    remainder_sd_ += part.amount.value * std::sqrt(part.log_remainder);
+    third_root_ += part.amount.value * std::cbrt(part.log_third);
+  }
+  Parts::Bend of_all(double sum) const {
+    const double sd = remainder_sd_ / sum;
+    const double root = third_root_ / sum;
+    return {sd * sd, root * root * root};
+  }
+
+ private:
+  double remainder_sd_ = 0.0;
+  double third_root_ = 0.0;
+};
+
 /// A share of one yarn's parts: it moves as their sum does, and with the share itself.
 void add_waste_share(std::size_t yarn, double share, const Parts& used, PartsBuilder& builder) {
   const std::size_t width = used.coefficients;
@@ -449,24 +497,66 @@ void add_waste_share(std::size_t yarn, double share, const Parts& used, PartsBui
 
 }  // namespace
 
-Parts PieceModel::parts() const {
+/// What one band's yarn comes to where its local factors are these.
+template <class Scalar>
+BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
+                                           const std::array<Scalar, kLocals>& factors) const {
+  const technique::Work& work = piece_.bands[one.band].work;
+  Lie<Scalar> lie = lie_with(one.medians, factors);
+  lie.counting = Counting::Smooth;
+  const Worked<Scalar> worked = work_band(work, one, lie);
+  BandAmounts<Scalar> amounts;
+  for (const auto& entry : worked.entries) {
+    amounts.portions_m[static_cast<std::size_t>(entry.portion)] += in_metres(entry.yarn);
+  }
+  if (is_beam() && one.part == 0) {
+    const auto end = std::visit(EndThrough<Scalar>{worked, lie}, work);
+    amounts.warp_m = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
+  }
+  return amounts;
+}
+
+BandParts PieceModel::band_parts(const BandYarn& one, Line line) const {
+  const BandAmounts<Dual> medians = amounts_at(one, sloping_factors());
+  BandParts parts;
+  for (std::size_t p = 0; p < technique::kPortions; ++p) {
+    parts.portions[p].amount = medians.portions_m[p];
+  }
+  parts.warp.amount = medians.warp_m;
+  if (one.bends && line == Line::OverTheDoubt) lay_lines(one, parts);
+  return parts;
+}
+
+void PieceModel::lay_lines(const BandYarn& one, BandParts& parts) const {
+  const DoubtPoints points(one, coefficients_.spreads);
+  std::array<DoubtPoints::Logs, technique::kPortions> portions_m{};
+  DoubtPoints::Logs warp_m{};
+  for (std::size_t k = 0; k < DoubtPoints::kSize; ++k) {
+    const BandAmounts<double> amounts = amounts_at(one, points.factors(k));
+    for (std::size_t p = 0; p < technique::kPortions; ++p) {
+      portions_m[p][k] = amounts.portions_m[p];
+    }
+    warp_m[k] = amounts.warp_m;
+  }
+  for (std::size_t p = 0; p < technique::kPortions; ++p) {
+    lay_line(points, portions_m[p], parts.portions[p]);
+  }
+  lay_line(points, warp_m, parts.warp);
+}
+
+Parts PieceModel::parts(Line line) const {
   Parts parts;
   PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 1);
-  const std::array<Dual, kLocals> factors = sloping_factors();
   std::vector<double> warp_slopes_m(coefficients_.size(), 0.0);
   double warp_m = 0.0;
+  BendOfAll warp_bend;
 
   for (const BandYarn& one : band_yarns_) {
-    const technique::Work& work = piece_.bands[one.band].work;
-    Lie<Dual> lie = lie_with(one.medians, factors);
-    lie.counting = Counting::Smooth;
-    const Worked<Dual> worked = work_band(work, one, lie);
-    builder.add(static_cast<int>(one.band) + 1, one, worked.entries);
-    if (!is_beam() || one.part != 0) continue;
-    const auto end = std::visit(EndThrough<Dual>{worked, lie}, work);
-    const Dual warp = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
-    warp_m += warp.value;
-    builder.add_slopes(one, warp, 1.0, warp_slopes_m.data());
+    const BandParts band = band_parts(one, line);
+    builder.add(static_cast<int>(one.band) + 1, one, band.portions);
+    warp_m += band.warp.amount.value;
+    builder.add_slopes(one, band.warp.amount, 1.0, warp_slopes_m.data());
+    warp_bend.add(band.warp);
   }
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;
@@ -486,7 +576,7 @@ Parts PieceModel::parts() const {
     const std::size_t stretch = index_of(Shared::Stretch);
     warp_slopes_m[stretch] = warp.slope[0] * coefficients_.spreads[stretch];
   }
-  builder.open({0, warp_yarn(), Portion::Cut}, warp_m);
+  builder.open({0, warp_yarn(), Portion::Cut}, warp_m, warp_bend.of_all(warp_m));
   for (std::size_t c = 0; c < warp_slopes_m.size(); ++c) {
     builder.last_row()[c] = warp_slopes_m[c] / warp_m;
   }

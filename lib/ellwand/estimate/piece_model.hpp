@@ -4,6 +4,8 @@
 
 #include "ellwand/estimate/band_yarn.hpp"
 #include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/estimate/usual_habits.hpp"
+#include "ellwand/numeric/dual.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -39,12 +41,44 @@ struct Parts {
     std::size_t yarn;
     technique::Portion portion;
   };
+  /// How a part's logarithm bends within its doubt: see UnsurePart.
+  struct Bend {
+    double log_remainder = 0.0;
+    double log_third = 0.0;
+  };
   std::vector<Place> places;
   std::vector<double> medians_m;
   std::vector<double> slopes;  ///< d ln(part) for one spread of each coefficient; row by row
+  std::vector<Bend> bends;
   std::size_t coefficients = 0;
 
   std::size_t size() const { return places.size(); }
+};
+
+/// An amount that is unsure: lognormal, but for how its logarithm bends within the doubt.
+struct UnsurePart {
+  Dual amount;                 ///< metres, with slopes by the logarithms of the local factors
+  double log_remainder = 0.0;  ///< variance of its logarithm about the straight line
+  double log_third = 0.0;      ///< third central moment of its logarithm
+};
+
+/// What one band's yarn comes to.
+struct BandParts {
+  std::array<UnsurePart, technique::kPortions> portions{};
+  UnsurePart warp;  ///< of a beam warp, 0 on other looms
+};
+
+/// The same, as one state of the threads has it.
+template <class Scalar>
+struct BandAmounts {
+  std::array<Scalar, technique::kPortions> portions_m{};
+  Scalar warp_m{0.0};
+};
+
+/// Which straight line the logarithm of a part is taken for.
+enum class Line {
+  AtTheMedians,  ///< its value and slopes there
+  OverTheDoubt   ///< that which lies nearest to it over the doubt, where it bends within it
 };
 
 class PieceModel {
@@ -85,8 +119,8 @@ class PieceModel {
   std::vector<LedgerLine> ledger(const std::vector<double>& deviations,
                                  technique::Counting counting) const;
 
-  /// The parts at the medians, smoothly counted, with their slopes.
-  Parts parts() const;
+  /// The parts, smoothly counted, with their slopes.
+  Parts parts(Line line) const;
 
  private:
   void find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints);
@@ -96,11 +130,16 @@ class PieceModel {
   void plan_heights();
   std::size_t yarn_index(const std::string& id) const;
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
-                     const Workshop& workshop) const;
+                     const Workshop& workshop, const UsualHabits& usual) const;
   std::vector<Hold> holds(const technique::Work& work, std::size_t yarn) const;
   void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   bool is_waste_yarn(std::size_t yarn) const;
+  BandParts band_parts(const BandYarn& one, Line line) const;
+  template <class Scalar>
+  BandAmounts<Scalar> amounts_at(const BandYarn& one,
+                                 const std::array<Scalar, kLocals>& factors) const;
+  void lay_lines(const BandYarn& one, BandParts& parts) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   void add_band(const BandYarn& one, const Worked<double>& worked,
                 const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;

@@ -5,9 +5,9 @@
 #include "ellwand/yarn/yarn.hpp"
 
 #include <functional>
-#include <map>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -35,13 +35,21 @@ struct StartingValue {
 
 class StartingValues {
  public:
+  struct Hash {
+    using is_transparent = void;
+    std::size_t operator()(std::string_view name) const {
+      return std::hash<std::string_view>{}(name);
+    }
+  };
+  using Table = std::unordered_map<std::string, StartingValue, Hash, std::equal_to<>>;
+
   /// @throws std::invalid_argument naming the first of required_names() that is missing
   explicit StartingValues(std::vector<StartingValue> values);
 
   /// @throws std::out_of_range for a name the table does not have
   const StartingValue& at(std::string_view name) const;
   double median(std::string_view name) const { return at(name).median; }
-  const std::map<std::string, StartingValue, std::less<>>& all() const { return values_; }
+  const Table& all() const { return values_; }
 
   yarn::Packing packing() const;
 
@@ -49,7 +57,7 @@ class StartingValues {
   static const std::vector<std::string>& required_names();
 
  private:
-  std::map<std::string, StartingValue, std::less<>> values_;
+  Table values_;
 };
 
 }  // namespace ellwand::estimate

@@ -31,6 +31,7 @@ Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
     for (std::size_t j = 0; j <= i; ++j) {
       covariances_[i * n + j] = covariances_[j * n + i] = dot(row(i), row(j), parts_.coefficients);
     }
+    covariances_[i * n + i] += parts_.bends[chosen_[i]].log_remainder;
   }
 }
 
@@ -41,13 +42,32 @@ const double* Sum::row(std::size_t i) const {
 std::vector<double> Sum::medians(double factor) const {
   std::vector<double> all;
   all.reserve(chosen_.size());
-  for (const std::size_t part : chosen_) all.push_back(factor * parts_.medians_m[part]);
+  for (const std::size_t part : chosen_) {
+    // The mean of exp(g) is exp(mean + variance / 2 + third moment / 6) to third order.
+    const double third = parts_.bends[part].log_third;
+    const double bent = third == 0.0 ? 1.0 : std::exp(third / 6.0);
+    all.push_back(factor * parts_.medians_m[part] * bent);
+  }
   return all;
 }
 
-numeric::ShiftedLognormal Sum::length_m() const {
-  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians(1.0), covariances_));
+/// Of parts that bend together, beside what the straight lines give.
+double Sum::bent_third(double factor) const {
+  double root = 0.0;
+  for (const std::size_t part : chosen_) {
+    const double third = parts_.bends[part].log_third;
+    if (third != 0.0) root += factor * parts_.medians_m[part] * std::cbrt(third);
+  }
+  return root * root * root;
 }
+
+numeric::ShiftedLognormal Sum::fitted(double factor, const std::vector<double>& covariances) const {
+  numeric::Moments moments = numeric::moments_of_sum(medians(factor), covariances);
+  moments.third += bent_third(factor);
+  return numeric::ShiftedLognormal(moments);
+}
+
+numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, covariances_); }
 
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
                                       double lot_spread) const {
@@ -59,7 +79,7 @@ numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
       covariances[i * n + j] += lot_spread * (row(i)[lot] + row(j)[lot] + lot_spread);
     }
   }
-  return numeric::ShiftedLognormal(numeric::moments_of_sum(medians(grams_per_metre), covariances));
+  return fitted(grams_per_metre, covariances);
 }
 
 std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {

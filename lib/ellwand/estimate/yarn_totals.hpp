@@ -32,6 +32,8 @@ class Sum {
 
  private:
   const double* row(std::size_t i) const;
+  double bent_third(double factor) const;
+  numeric::ShiftedLognormal fitted(double factor, const std::vector<double>& covariances) const;
   std::vector<double> grams_slopes(const Yarn& yarn) const;
   std::vector<double> medians(double factor) const;
 

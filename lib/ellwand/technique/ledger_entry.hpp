@@ -57,7 +57,7 @@ struct LedgerEntry {
 template <class Scalar>
 class Entries {
  public:
-  static constexpr std::size_t kMost = 16;
+  static constexpr std::size_t kMost = 10;
 
   void add(Cause cause, Portion portion, const Length<Scalar>& yarn) {
     assert(count_ < kMost);

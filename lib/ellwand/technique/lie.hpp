@@ -11,6 +11,14 @@ namespace ellwand::technique {
 /// slope can be taken of; a number of lengths is laid / (length less two tails) + 1/2.
 enum class Counting { Whole, Smooth };
 
+/// What a plan was drawn up with.
+struct Planned {
+  /// A band given by its height keeps the height of its planned whole rows, not that asked for.
+  Length<> row_spacing;
+  Length<> tail;
+  Length<> working_length;  ///< above two tails
+};
+
 template <class Scalar = double>
 struct Lie {
   Length<Scalar> warp_diameter;    ///< d_e, of one end as threaded (its strands together)
@@ -24,9 +32,8 @@ struct Lie {
   Length<Scalar> working_length;   ///< the longest length she weaves with
   Length<Scalar> trim;             ///< cut off each fringe end
   Counting counting = Counting::Whole;
-  /// The row spacing the plan was drawn up with; absent while the plan is being drawn up. A band
-  /// given by its height keeps the height of its planned whole rows, not the height asked for.
-  std::optional<Length<>> planned_row_spacing;
+  /// Absent while the plan is being drawn up, which may be refused; what comes after it may not.
+  std::optional<Planned> planned;
 };
 
 }  // namespace ellwand::technique

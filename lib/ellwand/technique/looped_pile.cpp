@@ -124,21 +124,6 @@ Length<Scalar> raised(const LoopedPile& pile, const Length<Scalar>& spacing) {
   return sum;
 }
 
-/// Lengths of one strand bundle and what their ends come to.
-template <class Scalar>
-struct Lengths {
-  Scalar count;
-  Length<Scalar> ends;
-  Length<Scalar> ends_of_half;  ///< smoothly counted: of the half length begun on average
-};
-
-template <class Scalar>
-Lengths<Scalar> with_tails(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
-  const Scalar count = count_lengths(laid, lie);
-  const double halves = lie.counting == Counting::Smooth ? 0.5 : 0.0;
-  return {count, 2.0 * (count - halves) * lie.tail, 2.0 * halves * lie.tail};
-}
-
 void refuse_spent_length(double working_length_mm, double overlap_mm) {
   if (working_length_mm > overlap_mm) return;
   throw OutOfRange(fmt::format(
@@ -148,12 +133,14 @@ void refuse_spent_length(double working_length_mm, double overlap_mm) {
 }
 
 template <class Scalar>
-Lengths<Scalar> with_overlaps(const Length<Scalar>& laid, const Length<>& overlap,
-                              const Lie<Scalar>& lie) {
+LengthsLaid<Scalar> with_overlaps(const Length<Scalar>& laid, const Length<>& overlap,
+                                  const Lie<Scalar>& lie) {
   constexpr double kLeastUsed = 0.1;  // however short a length turns out, she uses this part of it
-  if (!lie.planned_row_spacing) refuse_spent_length(mm(lie.working_length), mm(overlap));
+  if (!lie.planned) refuse_spent_length(mm(lie.working_length), mm(overlap));
   Length<Scalar> usable = lie.working_length - overlap;
-  if (mm(usable) < kLeastUsed * mm(lie.working_length)) usable = kLeastUsed * lie.working_length;
+  if (mm(usable) < kLeastUsed * mm(lie.working_length)) {
+    usable = kLeastUsed * lie.working_length;
+  }
 
   Scalar count = (laid + 2.0 * lie.tail - overlap) / usable;
   count = lie.counting == Counting::Smooth
@@ -182,12 +169,9 @@ WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, do
   entries.add(Cause::Take, Portion::Laid, taut * (lie.take - 1.0));
 
   const Length<Scalar> laid = taut * lie.take / k;
-  const Lengths<Scalar> lengths =
-      pile.overlap.si() > 0.0 ? with_overlaps(laid, pile.overlap, lie) : with_tails(laid, lie);
-  entries.add(Cause::Tails, Portion::Tails, k * lengths.ends);
-  if (mm(lengths.ends_of_half) > 0.0) {
-    entries.add(Cause::Tails, Portion::HalfLength, k * lengths.ends_of_half);
-  }
+  const LengthsLaid<Scalar> lengths =
+      pile.overlap.si() > 0.0 ? with_overlaps(laid, pile.overlap, lie) : lengths_laid(laid, 1, lie);
+  add_tails(lengths, k, entries);
   worked.lengths = lengths.count;
   worked.entries = entries;
   return worked;

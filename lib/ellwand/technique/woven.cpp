@@ -48,31 +48,6 @@ Length<Scalar> longer(const Length<Scalar>& a, const Length<Scalar>& b) {
   return number(a) < number(b) ? b : a;
 }
 
-/// However long her tails turn out, she does not weave with less than this part of a length.
-constexpr double kLeastUsed = 0.1;
-
-void refuse_spent_length(double working_length_m, double tail_m) {
-  if (working_length_m > 2.0 * tail_m) return;
-  throw OutOfRange(
-      fmt::format("a working length of {:.0f} mm is used up by its two tails of {:.0f} "
-                  "mm; weave with a longer length or leave shorter tails",
-                  1e3 * working_length_m, 1e3 * tail_m));
-}
-
-}  // namespace
-
-template <class Scalar>
-Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie) {
-  if (!lie.planned_row_spacing) refuse_spent_length(number(lie.working_length), number(lie.tail));
-  const Length<Scalar> usable = longer(Length<Scalar>(lie.working_length - 2.0 * lie.tail),
-                                       Length<Scalar>(kLeastUsed * lie.working_length));
-  const Scalar count = laid / usable;
-  if (lie.counting == Counting::Smooth) return count + 0.5;
-  return Scalar(std::max(1.0, std::ceil(value_of(count) - 1e-9)));
-}
-
-namespace {
-
 /// Two picks of weft-faced cloth lie in at least three quarters of a diameter.
 /// Source: starting value.
 constexpr double kClosestWeftFaced = 0.375;
@@ -103,6 +78,27 @@ int first_end(const Woven& band, std::size_t area) {
   return first;
 }
 
+/// A plan is refused where its threads leave no gap; once it is drawn up, threads that turn out
+/// thicker than any gap is wide give way, all alike.
+template <class Scalar>
+void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::Face face,
+              Ground<Scalar>& ground) {
+  const auto need = [&](const auto& width, const auto& thickness, const auto& weft) {
+    return cloth::least_mean_spacing(cells, thickness, cloth::kFlattestProposed * weft,
+                                     cloth::weft_height_share(face)) +
+           (width - thickness);
+  };
+  // Without slopes first: it is seldom that anything has to give.
+  const Length<> plain_need =
+      need(metres(number(ground.end.width)), metres(number(ground.end.thickness)),
+           metres(number(ground.weft.thickness)));
+  if (in_metres(plain_need) <= number(spacing)) return;
+  const Scalar kept = spacing / need(ground.end.width, ground.end.thickness, ground.weft.thickness);
+  ground.end = {ground.end.width * kept, ground.end.thickness * kept};
+  ground.weft = {ground.weft.width * kept, ground.weft.thickness * kept};
+  ground.weft_round = ground.weft_round * kept;
+}
+
 template <class Scalar>
 Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
   const ColourArea& area = band.areas[index];
@@ -113,10 +109,11 @@ Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>
   ground.first = area.ends > 0 ? first_end(band, index) : 0;
   ground.last = area.ends > 0 ? ground.first + area.ends : band.grid.ends();
   ground.repeat_cells = band.grid.weft_cells(band.grid.picks(), ground.first, ground.last);
-  const Length<Scalar> flat = ground.end.width - ground.end.thickness;
   // An area of one end has no cell of its own: its weft only turns.
   const cloth::Cells cells =
       ground.repeat_cells.all() > 0 ? ground.repeat_cells : cloth::Cells{1, 0};
+  if (lie.planned) give_way(cells, lie.warp_spacing, band.beat.face, ground);
+  const Length<Scalar> flat = ground.end.width - ground.end.thickness;
   ground.spacing = cloth::fit_cells(cells, Length<Scalar>(lie.warp_spacing - flat),
                                     ground.end.thickness, ground.weft.thickness, band.beat.face);
   ground.spacing.crossing += flat;
@@ -237,6 +234,20 @@ void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& stated,
       std::floor(10.0 * in_per_inch(most)) / 10.0));
 }
 
+/// Rows are never measured closer than this part of the weft's thickness; closer, and the rows were
+/// miscounted or the height misread. Source: starting value, half the floor of weft-faced cloth.
+constexpr double kClosestMeasured = 0.1875;
+
+void refuse_close_measure(const MeasuredRows& measured, const Length<>& weft) {
+  const Length<> spacing = measured.height / measured.rows;
+  if (spacing >= kClosestMeasured * weft) return;
+  throw OutOfRange(
+      fmt::format("{} rows measured in {:.3g} mm are {:.2g} mm each, and this weft is {:.2g} mm "
+                  "thick; count the rows again, or the yarn is not the one measured",
+                  measured.rows, in_millimetres(measured.height), in_millimetres(spacing),
+                  in_millimetres(weft)));
+}
+
 template <class Scalar>
 struct RowSpacing {
   Length<Scalar> value;
@@ -247,12 +258,15 @@ template <class Scalar>
 RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& ground,
                                   const Lie<Scalar>& lie) {
   if (band.beat.measured) {
+    if (!lie.planned) {
+      refuse_close_measure(*band.beat.measured, metres(number(lying_weft(ground).thickness)));
+    }
     const Length<> measured = band.beat.measured->height / band.beat.measured->rows;
     return {measured * lie.row_spacing, false};
   }
   if (band.beat.picks) {
     const Length<> stated = 1.0 / *band.beat.picks;
-    if (!lie.planned_row_spacing) {
+    if (!lie.planned) {
       refuse_close_picks(*band.beat.picks, stated,
                          metres(number(closest_stated(band, ground, lie))));
     }
@@ -260,7 +274,7 @@ RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& groun
   }
   const Length<Scalar> closest = closest_rows(band, ground, lie);
   const Length<Scalar> beaten = beaten_rows(band, ground, lie) * lie.row_spacing;
-  if (band.beat.ratio_is_stated && !lie.planned_row_spacing) {
+  if (band.beat.ratio_is_stated && !lie.planned) {
     refuse_hard_beat(number(beaten), number(hardest_beat(band, ground)));
   }
   return {longer(beaten, closest), number(beaten) < number(closest)};
@@ -274,7 +288,7 @@ Scalar rows_of(const Woven& band, const Length<Scalar>& row_spacing, const Lie<S
   if (band.extent.by == Extent::By::Repeats) {
     return Scalar(static_cast<double>(band.extent.count) * band.repeat_picks);
   }
-  const Length<> planned = lie.planned_row_spacing.value_or(metres(number(row_spacing)));
+  const Length<> planned = lie.planned ? lie.planned->row_spacing : metres(number(row_spacing));
   const double planned_rows = std::max(1.0, std::round(band.extent.height / planned));
   const Scalar rows = planned_rows * planned / row_spacing;
   if (lie.counting == Counting::Smooth) return rows;
@@ -389,6 +403,9 @@ Scalar shape_rows(const Drawn& drawn, const Length<Scalar>& row_spacing) {
   return Scalar(drawn.area / drawn.width / row_spacing);
 }
 
+/// However large drawn shapes turn out, this part of the band is left of the ground.
+constexpr double kLeastGround = 0.02;
+
 /// The ground behind drawn shapes: what they leave of the cloth; each of their rows parts one of
 /// its rows in two, with a turn more.
 template <class Scalar>
@@ -403,7 +420,10 @@ Taut<Scalar> taut_behind_shapes(const Woven& band, const Ground<Scalar>& ground,
     run -= Length<Scalar>(area.drawn->area / row_spacing);
     turns += shape_rows(*area.drawn, row_spacing);
   }
-  if (!(number(run) > 0.0)) {
+  const Length<Scalar> all = rows * (band.grid.ends() - 1.0) * lie.warp_spacing;
+  if (lie.planned) {
+    run = longer(run, Length<Scalar>(kLeastGround * all));
+  } else if (!(number(run) > 0.0)) {
     throw OutOfRange(
         "the drawn shapes cover more cloth than the band has; make the band higher or the shapes "
         "smaller");
@@ -413,18 +433,15 @@ Taut<Scalar> taut_behind_shapes(const Woven& band, const Ground<Scalar>& ground,
 
 /// Lengths of weft; each separate shape begins with a new one.
 template <class Scalar>
-Scalar lengths_of(const ColourArea& area, const Length<Scalar>& laid, const Lie<Scalar>& lie) {
-  if (!area.drawn) return count_lengths(laid, lie);
-  const double shapes = area.drawn->shapes;
-  return shapes * count_lengths(Length<Scalar>(laid / shapes), lie);
+LengthsLaid<Scalar> lengths_of(const ColourArea& area, const Length<Scalar>& laid,
+                               const Lie<Scalar>& lie) {
+  return lengths_laid(laid, area.drawn ? area.drawn->shapes : 1, lie);
 }
 
 template <class Scalar>
-Entries<Scalar> entries_of(const ColourArea& area, const Taut<Scalar>& taut, const Scalar& lengths,
-                           const Lie<Scalar>& lie) {
+Entries<Scalar> entries_of(const ColourArea& area, const Taut<Scalar>& taut,
+                           const LengthsLaid<Scalar>& lengths, const Lie<Scalar>& lie) {
   const double k = area.strand.yarn_per_laid();
-  const double begun = area.drawn ? area.drawn->shapes : 1;
-  const double halves = lie.counting == Counting::Smooth ? 0.5 * begun : 0.0;
   Entries<Scalar> entries;
   const auto add = [&](Cause cause, Portion portion, const Length<Scalar>& length) {
     if (number(length) != 0.0) entries.add(cause, portion, k * length);
@@ -435,8 +452,7 @@ Entries<Scalar> entries_of(const ColourArea& area, const Taut<Scalar>& taut, con
   add(Cause::Turns, Portion::Laid, taut.turns);
   add(Cause::Joins, Portion::Laid, taut.joins);
   entries.add(Cause::Take, Portion::Laid, k * taut.total() * (lie.take - 1.0));
-  add(Cause::Tails, Portion::Tails, 2.0 * (lengths - halves) * lie.tail);
-  add(Cause::Tails, Portion::HalfLength, 2.0 * halves * lie.tail);
+  add_tails(lengths, k, entries);
   return entries;
 }
 
@@ -464,11 +480,39 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Sca
   woven.row_spacing = spacing.value;
   woven.rows = rows;
   woven.height = rows * spacing.value;
-  woven.lengths = lengths_of(area, Length<Scalar>(taut.total() * lie.take), lie);
-  woven.entries = entries_of(area, taut, woven.lengths, lie);
+  const LengthsLaid<Scalar> lengths =
+      lengths_of(area, Length<Scalar>(taut.total() * lie.take), lie);
+  woven.lengths = lengths.count;
+  woven.entries = entries_of(area, taut, lengths, lie);
   woven.flattened = ground.spacing.was_flattened;
   woven.rows_need_room = spacing.needs_room;
   return woven;
+}
+
+double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
+  const Ground<double> ground = ground_of(band, index, lie);
+  const Length<> flat = ground.end.width - ground.end.thickness;
+  const Length<> spacing = lie.warp_spacing - flat;
+  double nearest = kFar;
+  const auto met = [&](const Length<>& have, const Length<>& need) {
+    nearest = std::min(nearest, std::abs(std::log(have / need)));
+  };
+  const double share = cloth::weft_height_share(band.beat.face);
+  const auto fit = [&](const cloth::Cells& cells) {
+    met(spacing,
+        cloth::least_mean_spacing(cells, ground.end.thickness, ground.weft.thickness, share));
+  };
+  if (ground.repeat_cells.crossing > 0) fit({1, 0});
+  if (ground.repeat_cells.floating > 0) fit({0, 1});
+  if (ground.repeat_cells.crossing > 0 && ground.repeat_cells.floating > 0) {
+    fit(ground.repeat_cells);
+  }
+  if (!band.beat.is_stated()) {
+    met(beaten_rows(band, ground, lie) * lie.row_spacing, closest_rows(band, ground, lie));
+  } else if (cloth::warp_height_share(band.beat.face) > 0.0) {
+    met(row_spacing_of(band, ground, lie).value, closest_for_ends(band, ground));
+  }
+  return nearest;
 }
 
 template <class Scalar>
@@ -488,8 +532,6 @@ cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
 
 template Length<double> turn(const Length<double>&, const Length<double>&, const Length<double>&);
 template Length<Dual> turn(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&);
-template double count_lengths(const Length<double>&, const Lie<double>&);
-template Dual count_lengths(const Length<Dual>&, const Lie<Dual>&);
 template WovenArea<double> woven_area(const Woven&, std::size_t, const Lie<double>&);
 template WovenArea<Dual> woven_area(const Woven&, std::size_t, const Lie<Dual>&);
 template cloth::Crimp<double> warp_crimp(const Woven&, const Lie<double>&, const Length<double>&);

@@ -4,6 +4,7 @@
 #include "ellwand/cloth/crossing.hpp"
 #include "ellwand/cloth/weave.hpp"
 #include "ellwand/technique/ledger_entry.hpp"
+#include "ellwand/technique/lengths.hpp"
 #include "ellwand/technique/lie.hpp"
 #include "ellwand/technique/strand.hpp"
 
@@ -103,6 +104,12 @@ struct WovenArea {
 template <class Scalar>
 WovenArea<Scalar> woven_area(const Woven& band, std::size_t area, const Lie<Scalar>& lie);
 
+/// How near the threads of an area are to lying in another way: the least |ln(have / need)| of the
+/// ends' spacing against the jam of the weft round them, and of the rows against the closest the
+/// weave or its room allows. 0 at such a change; `kFar` where there is none.
+double nearest_change(const Woven& band, std::size_t area, const Lie<>& lie);
+inline constexpr double kFar = 1e3;
+
 /// The weft's path from one row into the next round the edge end.
 /// @returns sqrt((pi (d_e + d_w) / 2)^2 + p_w^2)
 template <class Scalar>
@@ -117,11 +124,5 @@ cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
 /// Width of the woven cloth on the loom: (ends - 1) p_e + d_e + 2 d_w.
 Length<> woven_width(int ends, const Length<>& warp_spacing, const Length<>& end,
                      const Length<>& weft);
-
-/// Lengths of weft: laid / (length - 2 tail), whole and rounded up, or smooth with half a length
-/// more.
-/// @throws OutOfRange, while the plan is drawn up, unless the working length exceeds its two tails
-template <class Scalar>
-Scalar count_lengths(const Length<Scalar>& laid, const Lie<Scalar>& lie);
 
 }  // namespace ellwand::technique

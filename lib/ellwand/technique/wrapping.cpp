@@ -1,7 +1,7 @@
 #include "ellwand/technique/wrapping.hpp"
 
 #include "ellwand/numeric/dual.hpp"
-#include "ellwand/technique/woven.hpp"
+#include "ellwand/technique/lengths.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -77,19 +77,12 @@ Entries<Scalar> wrapping_yarn(const Wrapping& wrapping, const Lie<Scalar>& lie) 
   const Length<Scalar> taut = wraps.turns * wrap_turn(wraps.core, wraps.wrap, wraps.pitch);
   const double strands = wrapping.places * wrapping.strand.yarn_per_laid();
 
-  // A place is begun with a length of its own, however little of it is used.
-  const Scalar counted = count_lengths(Length<Scalar>(taut * lie.take), lie);
-  const bool takes_one = value_of(counted) <= 1.0;
-  const Scalar lengths = takes_one ? Scalar(1.0) : counted;
-  const double half = !takes_one && lie.counting == Counting::Smooth ? 0.5 : 0.0;
-
   Entries<Scalar> entries;
   entries.add(Cause::Wraps, Portion::Laid, strands * taut);
   entries.add(Cause::Take, Portion::Laid, strands * taut * (lie.take - 1.0));
-  entries.add(Cause::Tails, Portion::Tails, strands * 2.0 * (lengths - half) * lie.tail);
-  if (half > 0.0) {
-    entries.add(Cause::Tails, Portion::HalfLength, strands * 2.0 * half * lie.tail);
-  }
+  // A place is begun with a length of its own, however little of it is used.
+  const Length<Scalar> laid = wrapping.places * taut * lie.take;
+  add_tails(lengths_laid(laid, wrapping.places, lie), wrapping.strand.yarn_per_laid(), entries);
   return entries;
 }
 

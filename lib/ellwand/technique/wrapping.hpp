@@ -49,7 +49,7 @@ Wraps<Scalar> wraps_of(const Wrapping& wrapping, const Lie<Scalar>& lie);
 
 /// The ledger of a wrapping: wraps, take, and two tails for each length; each place begins with a
 /// new one.
-/// @throws OutOfRange as `wraps_of` and `count_lengths` (woven.hpp) do
+/// @throws OutOfRange as `wraps_of` and `lengths_laid` do
 template <class Scalar>
 Entries<Scalar> wrapping_yarn(const Wrapping& wrapping, const Lie<Scalar>& lie);
 
