@@ -147,6 +147,48 @@ TEST(KnotWrap, SlopesAgreeWithCentralDifferences) {
       std::array<double, 3>{4.0, 1.0, 2.578});
 }
 
+TEST(TautKnotWrap, OverAClothOfThreeByHand) {
+  // Ends of 1.0 every 4, bundle 1.5: two tails fit side by side. t = 1.5, beyond R = 1.25, so that
+  // y = 2.25; c = 1.5 pi 1.25 = 5.8905: 4 + 2 (1.5 + 1.1781 - 2.25) + 2 sqrt(5.8905^2 + 1.5^2)
+  // = 4 + 0.8562 + 12.1569 = 17.0131; three ends: 4 more.
+  const auto knot = [](double bundle, double cloth, int ends) {
+    return in_millimetres(taut_knot_wrap(millimetres(4.0), millimetres(1.0), millimetres(bundle),
+                                         millimetres(cloth), ends));
+  };
+  EXPECT_NEAR(knot(1.5, 3.0, 2), 17.0131, 2e-4);
+  EXPECT_NEAR(knot(1.5, 3.0, 3), 21.0131, 2e-4);
+  // Bundle 2.4, one tail over the other: u = 1.25, v = 0.27778, s = 1.44 (1 - 0.18861) = 1.16841.
+  // Cloth 4.2: t = 2.1, y = 3.6, c = 8.0111, a = 1.6, e = 2.76841 - 1.98118 = 0.78723:
+  // 4 + 2 (2.1 + 1.88496 - 3.6) + 8.36285 + sqrt(64.1777 + 12.7342) - 1.16841 - 0.78723 = 19.9470.
+  EXPECT_NEAR(knot(2.4, 4.2, 2), 19.9470, 2e-4);
+}
+
+TEST(TautKnotWrap, IsFiniteForAnyThickness) {
+  for (const double bundle : {0.01, 0.5, 1.5, 2.9, 3.1, 8.0, 50.0}) {
+    for (const double cloth : {0.0, 1.0, 30.0}) {
+      const double wrap = in_millimetres(taut_knot_wrap(millimetres(4.0), millimetres(1.0),
+                                                        millimetres(bundle), millimetres(cloth)));
+      EXPECT_TRUE(std::isfinite(wrap) && wrap > 4.0) << bundle << " " << cloth;
+    }
+  }
+}
+
+TEST(TautKnotWrap, SlopesAgreeWithCentralDifferences) {
+  // Side by side, over each other, too thick for the gap; on bare ends and on cloth.
+  for (const double bundle : {1.2, 2.0, 3.5}) {
+    for (const double cloth : {1.2, 4.2}) {
+      for (const int ends : {2, 3}) {
+        test::expect_slopes_match(
+            [&](const auto& x) {
+              return in_millimetres(taut_knot_wrap(millimetres(x[0]), millimetres(x[1]),
+                                                   millimetres(x[2]), millimetres(x[3]), ends));
+            },
+            std::array<double, 4>{4.0, 1.0, bundle, cloth});
+      }
+    }
+  }
+}
+
 TEST(FringeYarn, SlopesAgreeWithCentralDifferences) {
   for (const bool tight : {false, true}) {
     KnottedFringe fringe = linen_fringe();

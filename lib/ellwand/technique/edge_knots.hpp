@@ -9,9 +9,10 @@ namespace ellwand::technique {
 /// Rope that a tight overhand knot takes up, in diameters of what it is tied in: how much closer
 /// its two ends come when it is tied and pulled tight.
 /// Source: P. Pieranski, S. Przybyl, A. Stasiak, Eur. Phys. J. E 6 (2001) 123-128 (from memory),
-///         computed for a round rope that neither gives nor stretches. Yarn gives: the take says by
-///         how much. A closed knot of the same kind needs 16.37 (Denne, Diao, Sullivan, Geom.
-///         Topol. 10 (2006) 1-26), of which the open one is spared the closing.
+///         computed for a round rope that neither gives nor stretches; within 2 % of a taut path in
+///         three dimensions (test TautKnots.AnOpenOverhandTakesTenDiametersAndATenth). Yarn gives:
+///         the take says by how much. A closed knot of the same kind needs 16.37 (Denne, Diao,
+///         Sullivan, Geom. Topol. 10 (2006) 1-26), of which the open one is spared the closing.
 inline constexpr double kOverhandDiameters = 10.1;
 
 /// How the ends of a group are tied.
@@ -40,7 +41,7 @@ int edge_knots(const KnottedEdge& edge);
 /// @param end   d_e, diameter of one end; above 0
 /// @throws OutOfRange outside these
 /// Source: above; two tails share one knot (derived: the knot is one whichever of its four ends are
-///         held). No test here measures either.
+///         held), which no test here measures.
 template <class Scalar>
 Length<Scalar> knot_take_up(Tied tied, int ends, const Length<Scalar>& end);
 

@@ -4,6 +4,8 @@
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <numbers>
 
 namespace ellwand::technique {
@@ -14,6 +16,59 @@ template <class Scalar>
 Length<Scalar> knot_wrap(const Length<Scalar>& spacing, const Length<Scalar>& end,
                          const Length<Scalar>& bundle) {
   return spacing + 1.5 * pi * (end + bundle);
+}
+
+namespace {
+
+template <class Scalar>
+Length<Scalar> across(const Length<Scalar>& a, const Length<Scalar>& b) {
+  using std::sqrt;
+  return Length<Scalar>::from_si(sqrt((a * a + b * b).si()));
+}
+
+/// a, or 0 where it is negative.
+template <class Scalar>
+Length<Scalar> not_below_zero(const Length<Scalar>& a) {
+  return value_of(a.si()) > 0.0 ? a : Length<Scalar>();
+}
+
+/// s: how much higher one tail comes out than the other.
+template <class Scalar>
+Length<Scalar> over_each_other(const Length<Scalar>& gap, const Length<Scalar>& bundle) {
+  constexpr double kHighest = 0.6;  // of a bundle, where the gap is just one wide
+  constexpr double kFade = 0.9;     // bundles of room more, until both lie side by side
+  const Scalar room = (gap / bundle - 1.0) / kFade;
+  if (value_of(room) <= 0.0) return kHighest * bundle;
+  if (value_of(room) >= 1.0) return {};
+  return kHighest * (1.0 - room * room * (3.0 - 2.0 * room)) * bundle;
+}
+
+/// e: what the higher tail saves by slanting down to the face of the cloth.
+template <class Scalar>
+Length<Scalar> slant_saves(const Length<Scalar>& out, const Length<Scalar>& down) {
+  if (value_of(down.si()) <= 0.0) return {};
+  return out + down - across(out, down);
+}
+
+}  // namespace
+
+template <class Scalar>
+Length<Scalar> taut_knot_wrap(const Length<Scalar>& spacing, const Length<Scalar>& end,
+                              const Length<Scalar>& bundle, const Length<Scalar>& cloth, int ends) {
+  using std::sqrt;
+  const Length<Scalar> r = 0.5 * bundle;
+  const Length<Scalar> radius = 0.5 * (end + bundle);
+  const Length<Scalar> beyond_ends = not_below_zero<Scalar>(0.5 * (cloth - end));  // t - d_e/2
+  const Length<Scalar> face = 0.5 * end + beyond_ends;                             // t
+  const Length<Scalar> behind_bar = not_below_zero<Scalar>(radius - face);
+  const Length<Scalar> bar =
+      Length<Scalar>::from_si(sqrt((9.0 * r * r - behind_bar * behind_bar).si()));  // y
+  const Length<Scalar> higher =
+      ends == 2 ? over_each_other<Scalar>(spacing - end, bundle) : Length<Scalar>();
+  const Length<Scalar> round = 1.5 * pi * radius;
+  return (ends - 1.0) * spacing + 2.0 * (face + 0.5 * pi * r - bar) +
+         across<Scalar>(round, bar - r) + across<Scalar>(round, bar - r + higher) - higher -
+         slant_saves(beyond_ends, higher);
 }
 
 namespace {
@@ -84,6 +139,10 @@ int spare_strands(int strands) { return (strands + 19) / 20; }
 template Length<double> knot_wrap(const Length<double>&, const Length<double>&,
                                   const Length<double>&);
 template Length<Dual> knot_wrap(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&);
+template Length<double> taut_knot_wrap(const Length<double>&, const Length<double>&,
+                                       const Length<double>&, const Length<double>&, int);
+template Length<Dual> taut_knot_wrap(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&,
+                                     const Length<Dual>&, int);
 template FringeCut<double> fringe_cut(const KnottedFringe&, const Lie<double>&);
 template FringeCut<Dual> fringe_cut(const KnottedFringe&, const Lie<Dual>&);
 template Entries<double> fringe_yarn(const KnottedFringe&, const Lie<double>&);
