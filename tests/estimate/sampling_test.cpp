@@ -90,7 +90,8 @@ TEST(Ranges, OfEveryKindOfPieceAgreeWithSamples) {
     const PieceEstimate result = estimated(model);
     const Samples samples = sample(model, result, Counting::Smooth, kSamples);
     expect_ranges(result, samples, 0.01);
-    EXPECT_NEAR(result.chance_any_set_aside_short, samples.any_over_set_aside, 0.01);
+    // Several yarns each up to 3 % off at their set-asides.
+    EXPECT_NEAR(result.chance_any_set_aside_short, samples.any_over_set_aside, 0.015);
   }
 }
 
@@ -100,7 +101,7 @@ StartingValues unsure_values() {
   std::vector<StartingValue> values;
   for (const auto& [name, value] : test::starting_values().all()) {
     values.push_back(value);
-    if (name == "take.weave" || name == "take.knots") values.back().spread = 0.469;
+    if (name.rfind("take.", 0) == 0) values.back().spread = 0.469;
   }
   return StartingValues(values);
 }

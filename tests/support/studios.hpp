@@ -65,6 +65,15 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
        read_demo_piece(head + "[[band]]\nwork = \"weave\"\nheight = \"20 cm\"\nareas = [ "
                               "{ yarn = \"silk-straw\", area = \"40 cm2\", shapes = 3, held = 4 }, "
                               "{ yarn = \"rug-wool-ink\", ground = true } ]\n")},
+      {"every other work",
+       read_demo_piece(head + "[[band]]\nwork = \"twining\"\nyarn = \"seine-12-6\"\nover = 2\n"
+                              "rows = 3\n"
+                              "[[band]]\nwork = \"soumak\"\nyarn = \"rug-wool-rust\"\nover = 4\n"
+                              "back = 2\nrows = 6\n"
+                              "[[band]]\nwork = \"looped pile\"\nyarn = \"rug-wool-ash\"\n"
+                              "held = 2\nover = 3\nrows = 8\nloop_height = \"15 mm\"\n"
+                              "[[band]]\nwork = \"wrapping\"\nyarn = \"linen-fringe\"\n"
+                              "ends = 3\nturns = 15\nplaces = 11\n")},
       {"frame, joined areas",
        read_demo_piece("[piece]\nname = \"Trial\"\n[loom]\nkind = \"frame\"\nspan = \"60 cm\"\n"
                        "[warp]\nyarn = \"cotton-8-2\"\nheld = 2\nends = 60\nsett = \"3 /cm\"\n"
@@ -79,6 +88,7 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
            "[piece]\nname = \"Trial\"\nweaver = \"beginner\"\n[loom]\n"
            "kind = \"beam\"\n[warp]\nyarn = \"worsted-moss\"\nwidth = \"30 cm\"\n"
            "sett = \"5 /cm\"\nfringe = \"20 cm\"\nloom_waste = \"50 cm\"\n"
+           "[[band]]\nwork = \"twining\"\nyarn = \"worsted-moss\"\nrows = 4\n"
            "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nheight = \"80 cm\"\n")},
   };
 }

@@ -64,7 +64,7 @@ TEST_F(Figures, ForProgramsHaveEveryFieldByItsName) {
   EXPECT_EQ(all.at("schema"), 1);
   EXPECT_EQ(all.at("engine"), "0.1.0");
   EXPECT_TRUE(all.at("calibration").is_null());
-  ASSERT_EQ(all.at("pieces").size(), 2U);
+  ASSERT_EQ(all.at("pieces").size(), 3U);
   EXPECT_EQ(all["pieces"][0].at("piece"), "saltmarsh");
   EXPECT_EQ(all["pieces"][1].at("piece"), "sedge");
   for (const json& piece : all.at("pieces")) expect_machine_output(piece);

@@ -74,7 +74,8 @@ TEST_F(OddButPlausible, ThePieceMayBeNamedFromWhereSheStands) {
   const std::string before = run("estimate --json demo").out;
   EXPECT_EQ(run_in("demo", "estimate --json .").out, before);
   EXPECT_EQ(run_in("demo/pieces", "estimate --json ..").out, before);
-  EXPECT_EQ(run_in("demo/pieces", "estimate --json saltmarsh.toml sedge.toml").out, before);
+  EXPECT_EQ(run_in("demo/pieces", "estimate --json saltmarsh.toml sedge.toml tideline.toml").out,
+            before);
 }
 
 TEST_F(OddButPlausible, AFolderThatIsNoStudioIsTold) {

@@ -58,6 +58,48 @@ struct WorkWith {
     worked.height = worked.row_spacing * worked.rows;
     return worked;
   }
+
+  Worked<Scalar> operator()(const technique::Soumak& soumak) const {
+    const auto laid = technique::soumak_laid(soumak, lie, one.row_height);
+    return rows_of(soumak.rows, technique::soumak_row_height(soumak, lie, one.row_height),
+                   laid.entries, laid.lengths);
+  }
+
+  Worked<Scalar> operator()(const technique::Twining& twining) const {
+    const auto laid = technique::twined(twining, one.part, lie);
+    return rows_of(twining.rows, technique::twining_row_height(twining, lie, one.row_height),
+                   laid.entries, laid.lengths);
+  }
+
+  Worked<Scalar> operator()(const technique::LoopedPile& pile) const {
+    const auto area = technique::looped_pile(pile, lie, one.row_height);
+    return {area.entries, area.row_spacing, area.rows,          area.height,
+            area.lengths, area.flattened,   area.rows_need_room};
+  }
+
+  /// The turns of a wrap are its rows.
+  Worked<Scalar> operator()(const technique::Wrapping& wrapping) const {
+    technique::Lie<Scalar> wound = lie;
+    wound.row_spacing = lie.row_spacing * one.row_height;
+    const auto wraps = technique::wraps_of(wrapping, wound);
+    Worked<Scalar> worked;
+    worked.entries = technique::wrapping_yarn(wrapping, wound);
+    worked.row_spacing = wraps.pitch;
+    worked.rows = wraps.turns;
+    worked.height = wraps.covered;
+    return worked;
+  }
+
+  Worked<Scalar> rows_of(int rows, const Length<Scalar>& row_height,
+                         const technique::Entries<Scalar>& entries, const Scalar& lengths) const {
+    Worked<Scalar> worked;
+    worked.entries = entries;
+    worked.row_spacing = row_height;
+    worked.rows = Scalar(rows);
+    worked.height = row_height * worked.rows;
+    worked.lengths = lengths;
+    return worked;
+  }
 };
 
 }  // namespace

@@ -16,6 +16,10 @@ enum class Shared : std::size_t {
   Hand,
   TakeWeave,
   TakeKnots,
+  TakeSoumak,
+  TakeTwining,
+  TakeLoops,
+  TakeWraps,
   Weaver,
   PieceTake,
   BeatWeftFaced,
@@ -23,6 +27,10 @@ enum class Shared : std::size_t {
   BeatWarpFaced,
   BeatPiece,
   RowHeightKnots,
+  RowHeightSoumak,
+  RowHeightTwining,
+  RowHeightLoops,
+  RowHeightWraps,
   Tail,
   Trim,
   WorkingLength,
@@ -31,7 +39,7 @@ enum class Shared : std::size_t {
   WasteShare,
   WastePerColour,
 };
-inline constexpr std::size_t kShared = 17;
+inline constexpr std::size_t kShared = 25;
 
 /// The coefficients each yarn brings along, all logarithms of a factor.
 enum class OfYarn : std::size_t {

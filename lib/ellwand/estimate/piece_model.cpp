@@ -28,6 +28,18 @@ struct StrandsOf {
   std::vector<technique::Strand> operator()(const technique::KnottedFringe& fringe) const {
     return {fringe.strand};
   }
+  std::vector<technique::Strand> operator()(const technique::Soumak& soumak) const {
+    return {soumak.strand};
+  }
+  std::vector<technique::Strand> operator()(const technique::Twining& twining) const {
+    return twining.strands;
+  }
+  std::vector<technique::Strand> operator()(const technique::LoopedPile& pile) const {
+    return {pile.strand};
+  }
+  std::vector<technique::Strand> operator()(const technique::Wrapping& wrapping) const {
+    return {wrapping.strand};
+  }
 };
 
 Shared beat_coefficient(cloth::Face face) {
@@ -52,11 +64,27 @@ struct RowHolds {
   std::vector<Shared> operator()(const technique::KnottedFringe&) const {
     return {Shared::RowHeightKnots, Shared::BeatPiece};
   }
+  std::vector<Shared> operator()(const technique::Soumak&) const {
+    return {Shared::RowHeightSoumak, Shared::BeatPiece};
+  }
+  std::vector<Shared> operator()(const technique::Twining&) const {
+    return {Shared::RowHeightTwining, Shared::BeatPiece};
+  }
+  std::vector<Shared> operator()(const technique::LoopedPile&) const {
+    return {Shared::RowHeightLoops, Shared::BeatPiece};
+  }
+  std::vector<Shared> operator()(const technique::Wrapping&) const {
+    return {Shared::RowHeightWraps};
+  }
 };
 
 struct TakeOf {
   Shared operator()(const technique::Woven&) const { return Shared::TakeWeave; }
   Shared operator()(const technique::KnottedFringe&) const { return Shared::TakeKnots; }
+  Shared operator()(const technique::Soumak&) const { return Shared::TakeSoumak; }
+  Shared operator()(const technique::Twining&) const { return Shared::TakeTwining; }
+  Shared operator()(const technique::LoopedPile&) const { return Shared::TakeLoops; }
+  Shared operator()(const technique::Wrapping&) const { return Shared::TakeWraps; }
 };
 
 piece::Carrier usual_carrier(piece::LoomKind kind) {
@@ -89,8 +117,14 @@ struct EndThrough {
     return {worked.height, worked.height * crimp.over_cloth};
   }
   technique::WovenEnd<Scalar> operator()(const technique::KnottedFringe&) const {
-    return {worked.height, Length<Scalar>()};
+    return straight();
   }
+  technique::WovenEnd<Scalar> operator()(const technique::Soumak&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::Twining&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::LoopedPile&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::Wrapping&) const { return straight(); }
+
+  technique::WovenEnd<Scalar> straight() const { return {worked.height, Length<Scalar>()}; }
 };
 
 technique::SpannedWarp spanned_warp(const piece::Piece& piece, const Length<>& tie) {
@@ -276,6 +310,16 @@ struct NearestChange {
     return technique::nearest_change(band, one.part, one.medians);
   }
   double operator()(const technique::KnottedFringe&) const { return technique::kFar; }
+  double operator()(const technique::Soumak& soumak) const {
+    return technique::nearest_change(soumak, one.medians);
+  }
+  double operator()(const technique::Twining& twining) const {
+    return technique::nearest_change(twining, one.medians);
+  }
+  double operator()(const technique::LoopedPile& pile) const {
+    return technique::nearest_change(pile, one.medians, one.row_height);
+  }
+  double operator()(const technique::Wrapping&) const { return technique::kFar; }
 };
 
 /// Nearer than this many log-sds of its geometry, a change bends a band's yarn noticeably.

@@ -12,6 +12,10 @@ struct WorkRows {
 constexpr std::array<WorkRows, std::variant_size_v<technique::Work>> kWorkRows = {{
     {"take.weave", ""},
     {"take.knots", "row_height.knots"},
+    {"take.soumak", "row_height.soumak"},
+    {"take.twining", "row_height.twining"},
+    {"take.loops", "row_height.loops"},
+    {"take.wraps", "row_height.wraps"},
 }};
 
 }  // namespace

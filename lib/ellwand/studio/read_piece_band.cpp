@@ -1,6 +1,6 @@
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_piece_parts.hpp"
-#include "ellwand/technique/knotted_fringe.hpp"
+#include "ellwand/units/error.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <algorithm>
@@ -8,11 +8,14 @@
 namespace ellwand::studio {
 
 namespace {
-const std::vector<std::string> kWorks = {"weave",    "knotted fringe", "soumak",
-                                         "twining",  "looped pile",    "knotted pile",
-                                         "wrapping", "hemstitch",      "gap"};
-constexpr std::size_t kWeave = 0;
-constexpr std::size_t kKnottedFringe = 1;
+const std::vector<std::string> kWorks = {"weave",        "knotted fringe", "soumak",
+                                         "twining",      "looped pile",    "wrapping",
+                                         "knotted pile", "hemstitch",      "gap"};
+/// Those this version estimates come first, in the order of technique::Work.
+enum : std::size_t { kWeave, kKnottedFringe, kSoumak, kTwining, kLoopedPile, kWrapping };
+
+constexpr int kMostEnds = 10'000;
+constexpr int kMostRows = 100'000;
 
 technique::KnottedFringe read_fringe(Section& band, const PieceInProgress& progress) {
   technique::KnottedFringe fringe;
@@ -28,15 +31,120 @@ technique::KnottedFringe read_fringe(Section& band, const PieceInProgress& progr
   return fringe;
 }
 
+technique::Soumak read_soumak(Section& band, const PieceInProgress& progress) {
+  technique::Soumak soumak;
+  soumak.strand = read_strand(band, progress.studio);
+  soumak.ends = progress.all_ends().value_or(kMostEnds);
+  band.require("over", "over = 4 or the like, the ends it passes over");
+  band.require("back", "back = 2 or the like, the ends it comes back behind");
+  soumak.over = band.whole("over", 1, kMostEnds).value_or(soumak.over);
+  soumak.back = band.whole("back", 1, kMostEnds).value_or(soumak.back);
+  soumak.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  return soumak;
+}
+
+/// All strands of one yarn, or one of `yarn` and the others of `second_yarn`.
+std::vector<technique::Strand> read_twined_strands(Section& band, const PieceInProgress& progress) {
+  const technique::Strand first = read_strand(band, progress.studio);
+  const int strands = band.whole("strands", 2, 12).value_or(2);
+  std::vector<technique::Strand> all(static_cast<std::size_t>(strands), first);
+  const auto second = band.text("second_yarn");
+  if (!second) return all;
+  if (progress.studio.yarns.find(*second) == progress.studio.yarns.end()) {
+    band.complain("second_yarn", in_quotes(*second) + " is no yarn of yarns.csv");
+  }
+  for (std::size_t i = 1; i < all.size(); ++i) all[i].yarn = *second;
+  return all;
+}
+
+technique::Twining read_twining(Section& band, const PieceInProgress& progress) {
+  technique::Twining twining;
+  twining.strands = read_twined_strands(band, progress);
+  twining.ends = progress.all_ends().value_or(kMostEnds);
+  twining.over = band.whole("over", 1, kMostEnds).value_or(1);
+  twining.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  twining.folded_start = band.flag("folded_start").value_or(false);
+  return twining;
+}
+
+technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress) {
+  technique::LoopedPile pile;
+  pile.strand = read_strand(band, progress.studio);
+  band.require("over", "over = 3 or the like, the ends a loop passes over");
+  band.require("loop_height",
+               "loop_height = \"15 mm\" or the like, from the cloth to the top of a loop");
+  const int over = band.whole("over", 1, kMostEnds).value_or(1);
+  const int under = band.whole("under", 1, kMostEnds).value_or(1);
+  const int first_under = band.whole("first_under", 0, kMostEnds).value_or(0);
+  if (const auto ends = progress.all_ends()) {
+    try {
+      pile.row = technique::loop_row(over, under, *ends, first_under);
+    } catch (const OutOfRange& refusal) {
+      band.complain("over", refusal.what());
+    }
+  }
+  pile.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  pile.loop_height = band.length("loop_height", "1 mm", "30 cm").value_or(millimetres(10.0));
+  const auto raised = band.choice("raised", {"by hand", "over a gauge"});
+  pile.raised = raised.value_or(0) == 1 ? technique::Raised::OverGauge : technique::Raised::ByHand;
+  pile.overlap = band.length("overlap", "0 mm", "50 cm").value_or(Length<>());
+  return pile;
+}
+
+technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress) {
+  technique::Wrapping wrapping;
+  wrapping.strand = read_strand(band, progress.studio);
+  const std::string core = band.only_one_of({"ends", "core"}, true);
+  const auto ends = band.whole("ends", 1, kMostEnds);
+  const auto diameter = band.length("core", "0.1 mm", "50 cm");
+  if (core == "core") {
+    wrapping.core = diameter.value_or(millimetres(1.0));
+  } else {
+    wrapping.ends = ends.value_or(1);
+    const auto all = progress.all_ends();
+    if (all && wrapping.ends > *all) {
+      band.complain("ends", "the warp has " + std::to_string(*all) + "; gather as many or fewer");
+    }
+  }
+  const std::string extent = band.only_one_of({"turns", "covered"}, true);
+  const auto turns = band.whole("turns", 1, kMostRows);
+  const auto covered = band.length("covered", "1 mm", "10 m");
+  if (extent == "covered") {
+    wrapping.covered = covered.value_or(millimetres(1.0));
+  } else {
+    wrapping.turns = turns.value_or(1);
+  }
+  wrapping.places = band.whole("places", 1, kMostEnds).value_or(1);
+  return wrapping;
+}
+
 /// Which work it is, if this version estimates it.
 std::optional<std::size_t> read_work(Section& band) {
-  band.require("work", "work = \"weave\" or \"knotted fringe\"");
+  band.require("work", "work = \"weave\" or \"soumak\"");
   const auto work = band.choice("work", kWorks);
-  if (!work || *work <= kKnottedFringe) return work;
+  if (!work || *work <= kWrapping) return work;
   band.complain("work", in_quotes(kWorks[*work]) +
-                            " is not estimated by this version yet; it estimates 'weave' and "
-                            "'knotted fringe'");
+                            " is not estimated by this version yet; it estimates 'weave', 'knotted "
+                            "fringe', 'soumak', 'twining', 'looped pile' and 'wrapping'");
   return std::nullopt;
+}
+
+technique::Work read_the_work(std::size_t work, Section& section, piece::Band& band,
+                              PieceInProgress& progress) {
+  switch (work) {
+    case kKnottedFringe:
+      return read_fringe(section, progress);
+    case kSoumak:
+      return read_soumak(section, progress);
+    case kTwining:
+      return read_twining(section, progress);
+    case kLoopedPile:
+      return read_loops(section, progress);
+    case kWrapping:
+      return read_wrapping(section, progress);
+    default:
+      return read_woven(section, band.height_state, progress);
+  }
 }
 }  // namespace
 
@@ -45,11 +153,7 @@ piece::Band read_band(Section& section, PieceInProgress& progress) {
   band.line = section.place().line;
   const auto work = read_work(section);
   if (!work) return band;  // which keys it may have is not to be told
-  if (*work == kWeave) {
-    band.work = read_woven(section, band.height_state, progress);
-  } else {
-    band.work = read_fringe(section, progress);
-  }
+  band.work = read_the_work(*work, section, band, progress);
   band.habits = read_length_habits(section);
   section.warn_of_unknown_keys();
   return band;

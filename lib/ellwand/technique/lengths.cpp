@@ -64,7 +64,9 @@ LengthsLaid<Scalar> lengths_laid(const Length<Scalar>& laid, int places, const L
   const WorkingLength<Scalar> length = working_length(lie);
   const Scalar lengths = laid / length.used;
   const Scalar beyond = places * begun<Scalar>(lengths / places, lie.counting);
-  if (lie.counting == Counting::Whole) {
+  // Of a place that takes one length and little of it, nothing stands apart.
+  const bool takes_one = value_of(lengths) < 0.3 * places;
+  if (lie.counting == Counting::Whole || takes_one) {
     return {lengths + beyond, 2.0 * (lengths + beyond) * length.tail, Length<Scalar>()};
   }
   return {lengths + beyond, 2.0 * lengths * length.tail, 2.0 * beyond * length.tail};

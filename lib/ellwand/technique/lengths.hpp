@@ -28,8 +28,8 @@ template <class Scalar>
 struct LengthsLaid {
   Scalar count{0.0};
   Length<Scalar> tails;
-  Length<Scalar> half_length;  ///< smoothly counted, tails of what is begun on average: half a
-                               ///< length at each place, up to a whole one where it is the only one
+  Length<Scalar> half_length;  ///< smoothly counted, tails of the half length begun on average at
+                               ///< each place; 0 where a place takes one length only
 };
 
 /// x = laid / (length - 2 tail) lengths at each place, rounded up; or smoothly (x^8 + 2^-8)^(1/8) +

@@ -36,4 +36,8 @@ struct Lie {
   std::optional<Planned> planned;
 };
 
+/// How far from a change of the way its threads lie a work is that has none; see nearest_change of
+/// the works.
+inline constexpr double kFar = 1e3;
+
 }  // namespace ellwand::technique

@@ -177,6 +177,10 @@ WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, do
   return worked;
 }
 
+double nearest_change(const LoopedPile& pile, const Lie<>& lie, double row_height) {
+  return nearest_change(base_pick(pile, row_height), 0, lie);
+}
+
 template <class Scalar>
 Entries<Scalar> looped_pile_yarn(const LoopedPile& pile, const Lie<Scalar>& lie,
                                  double row_height) {

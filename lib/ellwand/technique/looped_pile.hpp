@@ -101,6 +101,9 @@ Length<> gauge_diameter(const Length<>& height, const Length<>& strand, int held
 template <class Scalar>
 WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, double row_height);
 
+/// How near the pick under the loops is to lying in another way: see woven.hpp.
+double nearest_change(const LoopedPile& pile, const Lie<>& lie, double row_height);
+
 /// The ledger of `looped_pile`: straight, crimp, floats, turns, loops, take, tails.
 template <class Scalar>
 Entries<Scalar> looped_pile_yarn(const LoopedPile& pile, const Lie<Scalar>& lie, double row_height);

@@ -80,4 +80,7 @@ Entries<Scalar> soumak_yarn(const Soumak& soumak, const Lie<Scalar>& lie, double
 template <class Scalar>
 Length<Scalar> soumak_row_height(const Soumak& soumak, const Lie<Scalar>& lie, double row_height);
 
+/// How near the threads are to filling the gaps between the ends: |ln(p_e / (d_e + d_w))|.
+double nearest_change(const Soumak& soumak, const Lie<>& lie);
+
 }  // namespace ellwand::technique

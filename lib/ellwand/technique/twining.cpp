@@ -141,7 +141,8 @@ LengthsLaid<Scalar> lengths_of(const Twining& twining, std::size_t strand,
   LengthsLaid<Scalar> lengths = lengths_laid(laid, twining.rows, lie);
   if (!twining.folded_start || strand > 1) return lengths;
   const Length<Scalar> spared = static_cast<double>(twining.rows) * working_length(lie).tail;
-  (lie.counting == Counting::Smooth ? lengths.half_length : lengths.tails) -= spared;
+  const bool stands_apart = mm(lengths.half_length) > 0.0;
+  (stands_apart ? lengths.half_length : lengths.tails) -= spared;
   lengths.count = lengths.count - 0.5 * twining.rows;
   return lengths;
 }
@@ -180,6 +181,15 @@ Length<Scalar> twining_row_height(const Twining& twining, const Lie<Scalar>& lie
   int held = 1;
   for (const Strand& strand : twining.strands) held = std::max(held, strand.held);
   return row_height * lie.row_spacing * yarn::side_by_side_diameter(lie.strand_diameter, held);
+}
+
+double nearest_change(const Twining& twining, const Lie<>& lie) {
+  double nearest = kFar;
+  for (const Strand& strand : twining.strands) {
+    const Length<> weft = yarn::side_by_side_diameter(lie.strand_diameter, strand.held);
+    nearest = std::min(nearest, std::abs(std::log(lie.warp_spacing / (lie.warp_diameter + weft))));
+  }
+  return nearest;
 }
 
 template Length<double> twining_gap(const Length<double>&, const Length<double>&,

@@ -89,4 +89,7 @@ template <class Scalar>
 Length<Scalar> twining_row_height(const Twining& twining, const Lie<Scalar>& lie,
                                   double row_height);
 
+/// How near the threads are to filling the gaps between the ends: |ln(p_e / (d_e + d_w))|.
+double nearest_change(const Twining& twining, const Lie<>& lie);
+
 }  // namespace ellwand::technique

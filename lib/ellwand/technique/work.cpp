@@ -6,6 +6,10 @@ namespace {
 struct NameOf {
   const char* operator()(const Woven&) const { return "weave"; }
   const char* operator()(const KnottedFringe&) const { return "knotted fringe"; }
+  const char* operator()(const Soumak&) const { return "soumak"; }
+  const char* operator()(const Twining&) const { return "twining"; }
+  const char* operator()(const LoopedPile&) const { return "looped pile"; }
+  const char* operator()(const Wrapping&) const { return "wrapping"; }
 };
 }  // namespace
 

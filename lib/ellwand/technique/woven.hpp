@@ -108,7 +108,6 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t area, const Lie<Scal
 /// ends' spacing against the jam of the weft round them, and of the rows against the closest the
 /// weave or its room allows. 0 at such a change; `kFar` where there is none.
 double nearest_change(const Woven& band, std::size_t area, const Lie<>& lie);
-inline constexpr double kFar = 1e3;
 
 /// The weft's path from one row into the next round the edge end.
 /// @returns sqrt((pi (d_e + d_w) / 2)^2 + p_w^2)
