@@ -221,7 +221,8 @@ class Tightener {
           // Neighbours along the thread: not quite half a turn of the sharpest bend, pi/2
           // diameters.
           double between = static_cast<double>(j) - static_cast<double>(i) +
-                           copy / run_b.thread->strands * static_cast<double>(run_b.pieces);
+                           static_cast<double>(copy / run_b.thread->strands) *  // whole repeats
+                               static_cast<double>(run_b.pieces);
           if (ring) between = std::min(between, static_cast<double>(run_a.pieces) - between);
           if (between * step_a < 1.4 * grown * reach) continue;
         }

@@ -12,7 +12,11 @@ const std::vector<std::string> kWorks = {"weave",        "knotted fringe", "soum
                                          "twining",      "looped pile",    "wrapping",
                                          "knotted pile", "hemstitch",      "gap"};
 /// Those this version estimates come first, in the order of technique::Work.
-enum : std::size_t { kWeave, kKnottedFringe, kSoumak, kTwining, kLoopedPile, kWrapping };
+constexpr std::size_t kKnottedFringe = 1;
+constexpr std::size_t kSoumak = 2;
+constexpr std::size_t kTwining = 3;
+constexpr std::size_t kLoopedPile = 4;
+constexpr std::size_t kWrapping = 5;
 
 constexpr int kMostEnds = 10'000;
 constexpr int kMostRows = 100'000;
