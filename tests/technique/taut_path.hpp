@@ -220,9 +220,9 @@ class Tightener {
         if (same) {
           // Neighbours along the thread: not quite half a turn of the sharpest bend, pi/2
           // diameters.
+          const int repeats = copy / run_b.thread->strands;
           double between = static_cast<double>(j) - static_cast<double>(i) +
-                           static_cast<double>(copy / run_b.thread->strands) *  // whole repeats
-                               static_cast<double>(run_b.pieces);
+                           repeats * static_cast<double>(run_b.pieces);
           if (ring) between = std::min(between, static_cast<double>(run_a.pieces) - between);
           if (between * step_a < 1.4 * grown * reach) continue;
         }
