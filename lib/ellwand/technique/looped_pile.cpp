@@ -157,6 +157,9 @@ bool is_along_the_pick(Cause cause) { return cause != Cause::Take && cause != Ca
 template <class Scalar>
 WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, double row_height) {
   require_range("overlap of two lengths, mm", mm(pile.overlap), 0.0, kMost_mm, "looped pile");
+  if (!lie.planned && pile.raised == Raised::OverGauge) {
+    gauge_diameter(pile.loop_height, millimetres(mm(lie.strand_diameter)), pile.strand.held);
+  }
   WovenArea<Scalar> worked = woven_area(base_pick(pile, row_height), 0, lie);
   const double k = pile.strand.yarn_per_laid();
 

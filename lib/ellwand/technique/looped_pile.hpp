@@ -94,7 +94,8 @@ Length<> gauge_diameter(const Length<>& height, const Length<>& strand, int held
 ///
 /// @param row_height  rows lie this many diameters of the held strands apart, but never closer than
 ///                    the gaps between the ends have room for; above 0; starting value
-/// @throws OutOfRange where `woven_area` or a loop does; for rows, an overlap below 0 or one that
+/// @throws OutOfRange where `woven_area`, a loop or, while the plan is drawn up, its gauge does;
+/// for rows, an overlap below 0 or one that
 ///         uses up the working length
 ///
 /// Source: derived: a loop takes the place of as much straight float as its base is long.
