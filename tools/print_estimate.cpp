@@ -62,10 +62,11 @@ void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& o
                   {1, 2});
   for (const BandEstimate& band : piece.bands) {
     const bool worked = band.band > 0;
-    table.add({worked ? std::to_string(band.band) : "-", band.work, band.yarn,
-               worked ? std::to_string(band.rows) : "",
+    const bool bare = band.yarn.empty();
+    table.add({worked ? std::to_string(band.band) : "-", band.work, bare ? "-" : band.yarn,
+               worked && !bare ? std::to_string(band.rows) : "",
                worked ? fmt::format("{:.1f}", show.size(band.height)) : "",
-               show.range_text(band.length_m, show.yarn(1.0))});
+               bare ? "" : show.range_text(band.length_m, show.yarn(1.0))});
   }
   out << "\nFrom the bottom up\n";
   table.print(out);

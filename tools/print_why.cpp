@@ -161,16 +161,28 @@ void print_cloth(const estimate::PieceModel& model, int number, const std::strin
   }
 }
 
+/// How high the rows of one yarn are, and their band where it is higher.
+std::string rows_height(const BandEstimate& band, const Shower& show) {
+  const Length<> rows = band.rows * band.row_spacing;
+  if (rows > 0.99 * band.height) return show.size_text(band.height);
+  return fmt::format("{} of the band's {}", show.size_text(rows), show.size_text(band.height));
+}
+
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
               const Shower& show, std::ostream& out) {
   for (const BandEstimate& band : piece.bands) {
     if (band.band != number) continue;
+    if (band.yarn.empty()) {
+      out << fmt::format("band {}, {}: {} of warp without yarn of its own.\n\n", number, band.work,
+                         show.size_text(band.height));
+      continue;
+    }
     WhyTable table(show, fmt::format("band {}, {} of {}", number, band.work, band.yarn));
     add_causes(band, "", table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
     out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
-                       in_millimetres(band.row_spacing), show.size_text(band.height));
+                       in_millimetres(band.row_spacing), rows_height(band, show));
     print_cloth(model, number, band.yarn, show, out);
     out << '\n';
   }

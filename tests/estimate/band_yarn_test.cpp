@@ -101,6 +101,15 @@ std::vector<Case> cases() {
     fringe.pulled_tight = tight;
     all.push_back({tight ? "fringe pulled tight" : "fringe", fringe, 0});
   }
+  KnottedFringe knots;
+  knots.strand = {"pile", 2, 1};
+  knots.ends_per_knot = 4;
+  knots.rows = 6;
+  knots.hang = millimetres(12.0);
+  Woven ground = band(cloth::plain(), cloth::Face::Weft, 0.65);
+  const technique::KnottedPile pile = technique::knotted_pile(knots, ground, 34, 3, 2);
+  all.push_back({"pile", pile, technique::KnottedPile::kKnots});
+  all.push_back({"the ground of a pile", pile, technique::KnottedPile::kGround});
   return all;
 }
 

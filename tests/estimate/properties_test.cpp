@@ -98,6 +98,93 @@ void add_fringe(piece::Piece& piece, double size) {
   piece.bands.insert(piece.bands.begin(), band);
 }
 
+/// Knotted pile at a size, its ground of the first band's kind.
+piece::Band pile_band(const piece::Piece& piece, int rows, double size) {
+  technique::KnottedFringe knots;
+  knots.strand = {"rug-wool-rust", 2, 1};
+  knots.rows = rows;
+  knots.hang = size * millimetres(15.0);
+  Woven ground;
+  ground.grid = cloth::spread(cloth::plain(), piece.warp.ends);
+  ground.areas = {{{"cotton-slub", 2, 1}, piece.warp.ends, technique::Join::None, std::nullopt}};
+  piece::Band band;
+  band.work = technique::knotted_pile(knots, ground, piece.warp.ends, 2, 2);
+  return band;
+}
+
+piece::Band gap_band(double size) {
+  piece::Band band;
+  band.work = technique::Gap{size * millimetres(30.0)};
+  return band;
+}
+
+/// The same warp, wound on a beam.
+void put_on_a_beam(piece::Piece& piece) {
+  piece.warp.sett = 1.0 / piece.loom.pitch;
+  piece.loom.kind = piece::LoomKind::Beam;
+}
+
+RC_GTEST_PROP(Estimate, MoreRowsOfPileNeverTakeLessAndTheKnotsOfEachAsMuch, ()) {
+  piece::Piece piece = random_piece();
+  if (*rc::gen::arbitrary<bool>()) put_on_a_beam(piece);
+  const int rows = *rc::gen::inRange(2, 30);
+  piece.bands.push_back(pile_band(piece, 1, 1.0));
+  const PieceEstimate one = estimated(piece);
+  piece.bands.back() = pile_band(piece, rows, 1.0);
+  const PieceEstimate many = estimated(piece);
+  const auto wraps = [](const PieceEstimate& estimate) { return cause_m(estimate, Cause::Wraps); };
+  RC_ASSERT(wraps(one) > 0.0);
+  RC_ASSERT(std::abs(wraps(many) / wraps(one) - rows) < 1e-9);
+  RC_ASSERT(many.loom.height > one.loom.height);
+  for (const YarnEstimate& yarn : one.yarns) {
+    RC_ASSERT(find(many, yarn.yarn)->plan_m >= yarn.plan_m - 1e-12);
+    RC_ASSERT(find(many, yarn.yarn)->set_aside_m >= yarn.set_aside_m - 1e-9);
+  }
+}
+
+RC_GTEST_PROP(Estimate, SplittingAPileInTwoAddsOnlyTails, ()) {
+  piece::Piece piece = random_piece();
+  if (*rc::gen::arbitrary<bool>()) put_on_a_beam(piece);
+  const int below = *rc::gen::inRange(1, 20);
+  const int above = *rc::gen::inRange(1, 20);
+  piece.bands.push_back(pile_band(piece, below + above, 1.0));
+  const PieceEstimate whole = estimated(piece);
+  piece.bands.back() = pile_band(piece, below, 1.0);
+  piece.bands.push_back(pile_band(piece, above, 1.0));
+  const PieceEstimate split = estimated(piece);
+  for (const Cause cause :
+       {Cause::Straight, Cause::Crimp, Cause::Turns, Cause::Wraps, Cause::Take, Cause::Trims}) {
+    RC_ASSERT(std::abs(cause_m(split, cause) - cause_m(whole, cause)) < 1e-9);
+  }
+  RC_ASSERT(cause_m(split, Cause::Tails) >= cause_m(whole, Cause::Tails) - 1e-12);
+  RC_ASSERT(std::abs(split.loom.height / whole.loom.height - 1.0) < 1e-12);
+  RC_ASSERT(std::abs(split.yarns[0].plan_m - whole.yarns[0].plan_m) < 1e-9);  // the warp
+}
+
+RC_GTEST_PROP(Estimate, AGapTakesRoomAndBeamWarpAndNoOtherYarn, ()) {
+  piece::Piece piece = random_piece();
+  const bool beam = *rc::gen::arbitrary<bool>();
+  if (beam) put_on_a_beam(piece);
+  const PieceEstimate before = estimated(piece);
+  const auto at = *rc::gen::inRange<std::size_t>(0, piece.bands.size() + 1);
+  const double size = *rc::gen::inRange(1, 100) / 10.0;
+  piece.bands.insert(piece.bands.begin() + static_cast<std::ptrdiff_t>(at), gap_band(size));
+  const PieceEstimate after = estimated(piece);
+  const double gap_m = 0.030 * size;
+  RC_ASSERT(std::abs(in_metres(after.loom.height - before.loom.height) - gap_m) < 1e-12);
+  const double warp_m = beam ? gap_m * piece.warp.ends : 0.0;
+  RC_ASSERT(std::abs(after.yarns[0].plan_m - before.yarns[0].plan_m - warp_m) < 1e-9);
+  // A length that is sure moves a range along; the fitted sum has that to a percent.
+  const double moved_m = before.yarns[0].set_aside_m + warp_m;
+  RC_ASSERT(std::abs(after.yarns[0].set_aside_m / moved_m - 1.0) < 0.01);
+  for (std::size_t y = 1; y < before.yarns.size(); ++y) {
+    RC_ASSERT(std::abs(after.yarns[y].set_aside_m - before.yarns[y].set_aside_m) < 1e-9);
+  }
+  if (beam) return;
+  const Length<> used = before.budget->left() - after.budget->left();
+  RC_ASSERT(std::abs(in_metres(used) - gap_m) < 1e-12);
+}
+
 RC_GTEST_PROP(Estimate, MoreRowsNeverTakeLessOfAnyYarn, ()) {
   piece::Piece piece = random_piece();
   const PieceEstimate before = estimated(piece);
@@ -227,6 +314,8 @@ YarnTable measured_yarns(double scale) {
 RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   piece::Piece piece = random_piece();
   add_fringe(piece, 1.0);
+  piece.bands.push_back(gap_band(1.0));
+  piece.bands.push_back(pile_band(piece, 7, 1.0));
   piece.habits = {millimetres(90.0), millimetres(8.0), metres(2.0), std::nullopt, 0.04,
                   metres(0.3)};
   piece.warp.tie = millimetres(100.0);
@@ -240,10 +329,13 @@ RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
                   k * metres(0.3)};
   piece.warp.tie = k * millimetres(100.0);
   std::get<technique::KnottedFringe>(piece.bands[0].work).hang = k * millimetres(140.0);
+  piece.bands[piece.bands.size() - 2] = gap_band(k);
+  piece.bands.back() = pile_band(piece, 7, k);
   piece.loom.span = k * piece.loom.span;
   piece.loom.pitch = k * piece.loom.pitch;
   piece.loom.needle_room = k * millimetres(30.0);
   const PieceEstimate after = estimate(piece, {large, test::starting_values(), {}}, {}, options);
+  RC_ASSERT(std::abs(after.loom.height / before.loom.height / k - 1.0) < 1e-9);
   for (std::size_t y = 0; y < before.yarns.size(); ++y) {
     RC_ASSERT(std::abs(after.yarns[y].length_m.mid / before.yarns[y].length_m.mid / k - 1.0) <
               1e-9);
@@ -320,10 +412,14 @@ TEST(Estimate, CentimetresAndInchesAgree) {
         "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"" + span +
         "\"\npitch = \"" + pitch +
         "\"\n[warp]\nyarn = \"seine-12-6\"\nends = 45\n[habits]\ntail = \"" + tail +
-        "\"\n[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nheight = \"" + high + "\"\n");
+        "\"\n[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nheight = \"" + high +
+        "\"\n[[band]]\nwork = \"gap\"\nheight = \"" + tail +
+        "\"\n[[band]]\nwork = \"knotted pile\"\nyarn = \"rug-wool-rust\"\npile_height = \"" +
+        pitch + "\"\nground = { yarn = \"rug-wool-ink\" }\n");
   };
   const auto metric = estimated(piece("50.8 cm", "5.08 mm", "25.4 cm", "10.16 cm"));
   const auto imperial = estimated(piece("20 in", "0.2 in", "10 in", "4 in"));
+  EXPECT_NEAR(metric.loom.height / imperial.loom.height, 1.0, 1e-12);
   for (std::size_t y = 0; y < metric.yarns.size(); ++y) {
     EXPECT_NEAR(metric.yarns[y].plan_m, imperial.yarns[y].plan_m, 1e-9);
     EXPECT_NEAR(metric.yarns[y].set_aside_g, imperial.yarns[y].set_aside_g, 1e-9);

@@ -74,6 +74,14 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
                               "held = 2\nover = 3\nrows = 8\nloop_height = \"15 mm\"\n"
                               "[[band]]\nwork = \"wrapping\"\nyarn = \"linen-fringe\"\n"
                               "ends = 3\nturns = 15\nplaces = 11\n")},
+      {"pile, a gap, a pile of one yarn",
+       read_demo_piece(head + "[[band]]\nwork = \"knotted pile\"\nyarn = \"rug-wool-rust\"\n"
+                              "held = 2\nrows = 6\npile_height = \"15 mm\"\nedge_ends = 2\n"
+                              "ground = { yarn = \"cotton-8-2\", held = 2, picks_between = 2 }\n"
+                              "[[band]]\nwork = \"gap\"\nheight = \"3 cm\"\n"
+                              "[[band]]\nwork = \"knotted pile\"\nyarn = \"rug-wool-ink\"\n"
+                              "rows = 2\npile_height = \"2 cm\"\nends_per_knot = 4\n"
+                              "ground = { yarn = \"rug-wool-ink\", picks_between = 3 }\n")},
       {"frame, joined areas",
        read_demo_piece("[piece]\nname = \"Trial\"\n[loom]\nkind = \"frame\"\nspan = \"60 cm\"\n"
                        "[warp]\nyarn = \"cotton-8-2\"\nheld = 2\nends = 60\nsett = \"3 /cm\"\n"
@@ -89,6 +97,9 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
            "kind = \"beam\"\n[warp]\nyarn = \"worsted-moss\"\nwidth = \"30 cm\"\n"
            "sett = \"5 /cm\"\nfringe = \"20 cm\"\nloom_waste = \"50 cm\"\n"
            "[[band]]\nwork = \"twining\"\nyarn = \"worsted-moss\"\nrows = 4\n"
+           "[[band]]\nwork = \"gap\"\nheight = \"4 cm\"\nheight_state = \"off the loom\"\n"
+           "[[band]]\nwork = \"knotted pile\"\nyarn = \"worsted-moss\"\nheld = 3\nrows = 8\n"
+           "pile_height = \"1 cm\"\nground = { yarn = \"worsted-moss\" }\n"
            "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nheight = \"80 cm\"\n")},
   };
 }

@@ -44,11 +44,7 @@ struct WorkWith {
   const BandYarn& one;
   const technique::Lie<Scalar>& lie;
 
-  Worked<Scalar> operator()(const technique::Woven& band) const {
-    const auto area = technique::woven_area(band, one.part, lie);
-    return {area.entries, area.row_spacing, area.rows,          area.height,
-            area.lengths, area.flattened,   area.rows_need_room};
-  }
+  Worked<Scalar> operator()(const technique::Woven& band) const { return woven(band, one.part); }
 
   Worked<Scalar> operator()(const technique::KnottedFringe& fringe) const {
     Worked<Scalar> worked;
@@ -88,6 +84,19 @@ struct WorkWith {
     worked.rows = wraps.turns;
     worked.height = wraps.covered;
     return worked;
+  }
+
+  Worked<Scalar> operator()(const technique::KnottedPile& pile) const {
+    if (one.part == technique::KnottedPile::kKnots) return (*this)(pile.knots);
+    return woven(pile.ground, 0);
+  }
+
+  Worked<Scalar> operator()(const technique::Gap&) const { return {}; }
+
+  Worked<Scalar> woven(const technique::Woven& band, std::size_t index) const {
+    const auto area = technique::woven_area(band, index, lie);
+    return {area.entries, area.row_spacing, area.rows,          area.height,
+            area.lengths, area.flattened,   area.rows_need_room};
   }
 
   Worked<Scalar> rows_of(int rows, const Length<Scalar>& row_height,

@@ -33,7 +33,7 @@ struct Hold {
 /// One weft or fringe yarn where a band is worked.
 struct BandYarn {
   std::size_t band = 0;  ///< index into the piece's bands
-  std::size_t part = 0;  ///< which colour area; 0 in works of one yarn
+  std::size_t part = 0;  ///< which colour area, strand, or the ground of a pile; 0 in works of one
   std::size_t yarn = 0;  ///< index into the piece's yarns
   technique::Lie<double> medians;
   double row_height = 0.0;  ///< of works whose rows are counted in diameters

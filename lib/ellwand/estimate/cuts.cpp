@@ -25,25 +25,35 @@ Length<> card_of(const PieceModel& model, const BandYarn& one,
   } catch (const OutOfRange& refusal) {
     const piece::Piece& piece = model.piece();
     throw BadInput({{piece.file, piece.bands[one.band].line, 0,
-                     fmt::format("band {} (knotted fringe, {}): {}; leave out card, or let it hang "
-                                 "longer",
-                                 one.band + 1, model.yarns()[one.yarn]->id, refusal.what())}});
+                     fmt::format("band {} ({}, {}): {}; leave out card, or let it hang longer",
+                                 one.band + 1, technique::name_of(piece.bands[one.band].work),
+                                 model.yarns()[one.yarn]->id, refusal.what())}});
   }
+}
+
+/// The knots whose strands are this yarn of a band; null where it has none.
+const technique::KnottedFringe* knots_of(const technique::Work& work, std::size_t part) {
+  if (const auto* fringe = std::get_if<technique::KnottedFringe>(&work)) return fringe;
+  const auto* pile = std::get_if<technique::KnottedPile>(&work);
+  const bool has_knots = pile != nullptr && part == technique::KnottedPile::kKnots;
+  return has_knots ? &pile->knots : nullptr;
 }
 
 void add_fringe(const PieceModel& model, const BandYarn& one,
                 const technique::KnottedFringe& fringe, const Length<>& step,
                 std::vector<Cut>& cuts) {
   const auto cut = technique::fringe_cut(fringe, one.medians);
+  const bool is_pile =
+      std::holds_alternative<technique::KnottedPile>(model.piece().bands[one.band].work);
   const std::string& yarn = model.yarns()[one.yarn]->id;
   const auto add = [&](int strands, const Length<>& exact) {
     if (strands == 0) return;
-    Cut next{"fringe",
+    Cut next{is_pile ? "pile" : "fringe",
              yarn,
              static_cast<int>(one.band) + 1,
              strands,
              exact,
-             rounded_up(exact, step),
+             rounded_up(exact, is_pile ? 0.5 * step : step),
              fringe.strand.split_into,
              0,
              std::nullopt};
@@ -72,7 +82,7 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
                           const Length<>& step) {
   std::vector<Cut> cuts;
   for (const BandYarn& one : model.band_yarns()) {
-    const auto* fringe = std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
+    const auto* fringe = knots_of(model.piece().bands[one.band].work, one.part);
     if (fringe != nullptr) add_fringe(model, one, *fringe, step, cuts);
   }
   if (model.piece().loom.kind == piece::LoomKind::Beam) {

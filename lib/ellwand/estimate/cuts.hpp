@@ -5,7 +5,8 @@
 
 namespace ellwand::estimate {
 
-/// Fringe by band, then the ends of a beam warp; each length rounded up to `step`.
+/// Fringe and pile by band, then the ends of a beam warp; each length rounded up to `step`, pile
+/// being short to half of it.
 std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
                           const Length<>& step);
 

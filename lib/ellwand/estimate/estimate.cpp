@@ -32,6 +32,18 @@ BandEstimate place_of(const PieceModel& model, const LedgerLine& line) {
   return place;
 }
 
+/// Bands no yarn is laid in, which the ledger does not know.
+void add_bare_bands(const PieceModel& model, std::vector<BandEstimate>& bands) {
+  for (std::size_t b = 0; b < model.piece().bands.size(); ++b) {
+    const technique::Work& work = model.piece().bands[b].work;
+    if (!std::holds_alternative<technique::Gap>(work)) continue;
+    BandEstimate& band = bands.emplace_back();
+    band.band = static_cast<int>(b) + 1;
+    band.work = technique::name_of(work);
+    band.height = model.band_heights()[b];
+  }
+}
+
 /// The ledger gathered by band and yarn.
 std::vector<BandEstimate> gather_bands(const PieceModel& model,
                                        const std::vector<LedgerLine>& ledger) {
@@ -44,6 +56,7 @@ std::vector<BandEstimate> gather_bands(const PieceModel& model,
     band.plan_m += in_metres(line.length);
     band.causes_m[static_cast<std::size_t>(line.cause)] += in_metres(line.length);
   }
+  add_bare_bands(model, bands);
   std::stable_sort(bands.begin(), bands.end(),
                    [](const BandEstimate& a, const BandEstimate& b) { return a.band < b.band; });
   return bands;
@@ -57,7 +70,8 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
       if (band.band != static_cast<int>(one.band) + 1) continue;
       if (band.yarn_index != one.yarn || band.rows > 0) continue;
       band.rows = static_cast<int>(worked.rows + 0.5);
-      band.height = worked.height;
+      const bool stacked = technique::is_stacked(model.piece().bands[one.band].work);
+      band.height = stacked ? model.band_heights()[one.band] : worked.height;
       band.row_spacing = worked.row_spacing;
     }
   }

@@ -47,7 +47,7 @@ struct BandEstimate {
   int band = 0;      ///< from 1; 0 is warp and waste
   std::string work;  ///< "warp", "waste" in band 0
   bool is_waste = false;
-  std::string yarn;
+  std::string yarn;            ///< none for bare warp
   std::size_t yarn_index = 0;  ///< into the model's yarns, and the estimate's
   int rows = 0;
   Length<> height;  ///< on the loom
@@ -59,7 +59,7 @@ struct BandEstimate {
 
 /// Strands to cut to one length.
 struct Cut {
-  std::string what;  ///< "fringe", "warp"
+  std::string what;  ///< "fringe", "pile", "warp"
   std::string yarn;
   int band = 0;
   int count = 0;
@@ -95,7 +95,7 @@ struct PieceEstimate {
   std::string piece;
   std::string name;
   std::vector<YarnEstimate> yarns;  ///< the warp's first, then in the order of the bands
-  std::vector<BandEstimate> bands;  ///< one a band and yarn
+  std::vector<BandEstimate> bands;  ///< one a band and yarn, and one a band of bare warp
   std::vector<Cut> cuts;
   Size loom;
   Size off_loom;

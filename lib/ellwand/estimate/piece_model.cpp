@@ -40,6 +40,10 @@ struct StrandsOf {
   std::vector<technique::Strand> operator()(const technique::Wrapping& wrapping) const {
     return {wrapping.strand};
   }
+  std::vector<technique::Strand> operator()(const technique::KnottedPile& pile) const {
+    return {pile.knots.strand, pile.ground.areas.at(0).strand};
+  }
+  std::vector<technique::Strand> operator()(const technique::Gap&) const { return {}; }
 };
 
 Shared beat_coefficient(cloth::Face face) {
@@ -54,8 +58,10 @@ Shared beat_coefficient(cloth::Face face) {
   return Shared::BeatWeftFaced;
 }
 
-/// The coefficients the rows of a work hang on.
+/// The coefficients the rows of one part of a work hang on.
 struct RowHolds {
+  std::size_t part;
+
   std::vector<Shared> operator()(const technique::Woven& band) const {
     if (band.beat.measured) return {};
     if (band.beat.picks) return {Shared::BeatPiece};
@@ -76,15 +82,25 @@ struct RowHolds {
   std::vector<Shared> operator()(const technique::Wrapping&) const {
     return {Shared::RowHeightWraps};
   }
+  std::vector<Shared> operator()(const technique::KnottedPile& pile) const {
+    return part == technique::KnottedPile::kKnots ? (*this)(pile.knots) : (*this)(pile.ground);
+  }
+  std::vector<Shared> operator()(const technique::Gap&) const { return {}; }
 };
 
 struct TakeOf {
+  std::size_t part;
+
   Shared operator()(const technique::Woven&) const { return Shared::TakeWeave; }
   Shared operator()(const technique::KnottedFringe&) const { return Shared::TakeKnots; }
   Shared operator()(const technique::Soumak&) const { return Shared::TakeSoumak; }
   Shared operator()(const technique::Twining&) const { return Shared::TakeTwining; }
   Shared operator()(const technique::LoopedPile&) const { return Shared::TakeLoops; }
   Shared operator()(const technique::Wrapping&) const { return Shared::TakeWraps; }
+  Shared operator()(const technique::KnottedPile&) const {
+    return part == technique::KnottedPile::kKnots ? Shared::TakeKnots : Shared::TakeWeave;
+  }
+  Shared operator()(const technique::Gap&) const { return Shared::TakeWeave; }  // nothing is laid
 };
 
 piece::Carrier usual_carrier(piece::LoomKind kind) {
@@ -111,6 +127,7 @@ template <class Scalar>
 struct EndThrough {
   const Worked<Scalar>& worked;
   const Lie<Scalar>& lie;
+  std::size_t part;
 
   technique::WovenEnd<Scalar> operator()(const technique::Woven& band) const {
     const auto crimp = technique::warp_crimp(band, lie, worked.row_spacing);
@@ -123,6 +140,10 @@ struct EndThrough {
   technique::WovenEnd<Scalar> operator()(const technique::Twining&) const { return straight(); }
   technique::WovenEnd<Scalar> operator()(const technique::LoopedPile&) const { return straight(); }
   technique::WovenEnd<Scalar> operator()(const technique::Wrapping&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::KnottedPile& pile) const {
+    return part == technique::KnottedPile::kKnots ? straight() : (*this)(pile.ground);
+  }
+  technique::WovenEnd<Scalar> operator()(const technique::Gap&) const { return straight(); }
 
   technique::WovenEnd<Scalar> straight() const { return {worked.height, Length<Scalar>()}; }
 };
@@ -131,8 +152,17 @@ technique::SpannedWarp spanned_warp(const piece::Piece& piece, const Length<>& t
   return {piece.warp.ends, piece.warp.held, piece.loom.span, tie};
 }
 
+/// Bands of bare warp, together.
+Length<> bare_bands(const piece::Piece& piece) {
+  Length<> all;
+  for (const piece::Band& band : piece.bands) {
+    if (const auto* gap = std::get_if<technique::Gap>(&band.work)) all += gap->height;
+  }
+  return all;
+}
+
 technique::BeamWarp beam_warp(const piece::Piece& piece) {
-  return {piece.warp.ends, piece.warp.held, piece.warp.gaps, piece.warp.fringe,
+  return {piece.warp.ends, piece.warp.held, piece.warp.gaps + bare_bands(piece), piece.warp.fringe,
           piece.warp.loom_waste};
 }
 
@@ -214,6 +244,8 @@ void PieceModel::set_bands(const Workshop& workshop) {
     piece::Band& band = piece_.bands[b];
     if (auto* woven = std::get_if<technique::Woven>(&band.work)) {
       woven->extent.height = loom_height(band, woven->extent.height);
+    } else if (auto* gap = std::get_if<technique::Gap>(&band.work)) {
+      gap->height = loom_height(band, gap->height);
     }
     const std::vector<technique::Strand> strands = std::visit(StrandsOf{}, band.work);
     for (std::size_t part = 0; part < strands.size(); ++part) {
@@ -246,7 +278,7 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   one.part = part;
   one.yarn = yarn_index(strand.yarn);
   one.row_height = usual.row_height(work);
-  one.holds = holds(work, one.yarn);
+  one.holds = holds(work, part, one.yarn);
 
   const yarn::Yarn& weft = *yarns_[one.yarn];
   Lie<double>& lie = one.medians;
@@ -255,14 +287,15 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   lie.weft_flatness = weft.width_over_thickness;
   lie.warp_spacing = warp_spacing_;
   lie.strand_diameter = diameters_[one.yarn] / std::sqrt(strand.split_into);
-  lie.take = usual.take(work);
+  lie.take = usual.take(work, part);
   lie.tail = habits.tail.value_or(usual.tail);
   lie.trim = habits.trim.value_or(usual.trim);
   lie.working_length = habits.working_length.value_or(usual.working_length(carrier));
   return one;
 }
 
-std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t yarn) const {
+std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,
+                                    std::size_t yarn) const {
   std::vector<Hold> all;
   const auto hold = [&](Local local, std::size_t coefficient, double slope = 1.0) {
     all.push_back({local, coefficient, slope});
@@ -276,11 +309,11 @@ std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t yar
   if (piece_.loom.kind == piece::LoomKind::Beam) {
     hold(Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_));
   }
-  for (const Shared which : std::visit(RowHolds{}, work)) {
+  for (const Shared which : std::visit(RowHolds{part}, work)) {
     hold(Local::RowSpacing, index_of(which));
   }
   for (const Shared which :
-       {Shared::Hand, std::visit(TakeOf{}, work), Shared::Weaver, Shared::PieceTake}) {
+       {Shared::Hand, std::visit(TakeOf{part}, work), Shared::Weaver, Shared::PieceTake}) {
     hold(Local::Take, index_of(which));
   }
   hold(Local::Take, index_of(OfYarn::Take, yarn));
@@ -309,6 +342,11 @@ struct NearestChange {
   double operator()(const technique::Woven& band) const {
     return technique::nearest_change(band, one.part, one.medians);
   }
+  double operator()(const technique::KnottedPile& pile) const {
+    if (one.part == technique::KnottedPile::kKnots) return technique::kFar;
+    return technique::nearest_change(pile.ground, 0, one.medians);
+  }
+  double operator()(const technique::Gap&) const { return technique::kFar; }
   double operator()(const technique::KnottedFringe&) const { return technique::kFar; }
   double operator()(const technique::Soumak& soumak) const {
     return technique::nearest_change(soumak, one.medians);
@@ -351,10 +389,16 @@ void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
 }
 
 void PieceModel::plan_heights() {
-  heights_.assign(piece_.bands.size(), Length<>());
+  heights_.clear();
+  for (const piece::Band& band : piece_.bands) {
+    const auto* gap = std::get_if<technique::Gap>(&band.work);
+    heights_.push_back(gap != nullptr ? gap->height : Length<>());
+  }
   for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
-    Length<>& height = heights_[band_yarns_[i].band];
-    if (height < planned_[i].height) height = planned_[i].height;
+    const std::size_t band = band_yarns_[i].band;
+    const bool stacked = technique::is_stacked(piece_.bands[band].work);
+    const Length<> so_far = heights_[band];
+    heights_[band] = stacked ? so_far + planned_[i].height : std::max(so_far, planned_[i].height);
   }
 }
 
@@ -374,12 +418,18 @@ void add_entries(int band, std::size_t yarn, const Entries<double>& entries,
 
 }  // namespace
 
+/// Whether a beam warp runs through this part of its band: parts side by side share one height.
+bool PieceModel::takes_beam_warp(const BandYarn& one) const {
+  return is_beam() && (one.part == 0 || technique::is_stacked(piece_.bands[one.band].work));
+}
+
 /// The band's own yarn, and of a beam warp what the band takes of it.
 void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, const Lie<double>& lie,
                           std::vector<LedgerLine>& lines) const {
   add_entries(static_cast<int>(one.band) + 1, one.yarn, worked.entries, lines);
-  if (!is_beam() || one.part != 0) return;
-  const auto end = std::visit(EndThrough<double>{worked, lie}, piece_.bands[one.band].work);
+  if (!takes_beam_warp(one)) return;
+  const auto end =
+      std::visit(EndThrough<double>{worked, lie, one.part}, piece_.bands[one.band].work);
   add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
 }
 
@@ -553,8 +603,8 @@ BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
   for (const auto& entry : worked.entries) {
     amounts.portions_m[static_cast<std::size_t>(entry.portion)] += in_metres(entry.yarn);
   }
-  if (is_beam() && one.part == 0) {
-    const auto end = std::visit(EndThrough<Scalar>{worked, lie}, work);
+  if (takes_beam_warp(one)) {
+    const auto end = std::visit(EndThrough<Scalar>{worked, lie, one.part}, work);
     amounts.warp_m = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
   }
   return amounts;

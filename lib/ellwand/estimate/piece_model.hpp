@@ -131,7 +131,7 @@ class PieceModel {
   std::size_t yarn_index(const std::string& id) const;
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
                      const Workshop& workshop, const UsualHabits& usual) const;
-  std::vector<Hold> holds(const technique::Work& work, std::size_t yarn) const;
+  std::vector<Hold> holds(const technique::Work& work, std::size_t part, std::size_t yarn) const;
   void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   bool is_waste_yarn(std::size_t yarn) const;
@@ -141,6 +141,7 @@ class PieceModel {
                                  const std::array<Scalar, kLocals>& factors) const;
   void lay_lines(const BandYarn& one, BandParts& parts) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
+  bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,
                 const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
   void add_warp_and_waste(const std::vector<double>& deviations,

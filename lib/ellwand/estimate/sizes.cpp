@@ -8,12 +8,12 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// The weft as it goes round; nothing for a band that is not woven.
+/// The weft as it goes round; nothing for what is not woven.
 Length<> weft_diameter(const PieceModel& model, const BandYarn& one) {
-  const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
-  if (woven == nullptr) return Length<>();
+  const auto woven = technique::woven_part(model.piece().bands[one.band].work, one.part);
+  if (woven.cloth == nullptr) return Length<>();
   return yarn::side_by_side_diameter(one.medians.strand_diameter,
-                                     woven->areas[one.part].strand.held);
+                                     woven.cloth->areas[woven.area].strand.held);
 }
 
 /// The thickest weft of any woven band.

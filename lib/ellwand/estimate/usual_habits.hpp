@@ -13,8 +13,11 @@ class UsualHabits {
  public:
   explicit UsualHabits(const StartingValues& values);
 
-  /// Yarn per taut length in a work.
-  double take(const technique::Work& work) const { return takes_[work.index()]; }
+  /// Yarn per taut length in one part of a work.
+  double take(const technique::Work& work, std::size_t part) const {
+    const bool is_woven = technique::woven_part(work, part).cloth != nullptr;
+    return takes_[is_woven ? 0 : work.index()];  // weaving stands first
+  }
   /// Of a row, in diameters of what is worked; 0 in works whose rows follow from the beat.
   double row_height(const technique::Work& work) const { return row_heights_[work.index()]; }
   Length<> working_length(piece::Carrier carrier) const {

@@ -46,7 +46,7 @@ ordered_json to_json(const BandEstimate& band) {
   }
   return {{"band", band.band},
           {"work", band.work},
-          {"yarn", band.yarn},
+          {"yarn", band.yarn.empty() ? ordered_json(nullptr) : ordered_json(band.yarn)},
           {"rows", band.rows},
           {"height_cm", in_centimetres(band.height)},
           {"length_m", to_json(band.length_m)},

@@ -8,31 +8,78 @@
 namespace ellwand::studio {
 
 namespace {
-const std::vector<std::string> kWorks = {"weave",        "knotted fringe", "soumak",
-                                         "twining",      "looped pile",    "wrapping",
-                                         "knotted pile", "hemstitch",      "gap"};
+const std::vector<std::string> kWorks = {"weave",       "knotted fringe", "soumak",       "twining",
+                                         "looped pile", "wrapping",       "knotted pile", "gap",
+                                         "hemstitch"};
 /// Those this version estimates come first, in the order of technique::Work.
 constexpr std::size_t kKnottedFringe = 1;
 constexpr std::size_t kSoumak = 2;
 constexpr std::size_t kTwining = 3;
 constexpr std::size_t kLoopedPile = 4;
 constexpr std::size_t kWrapping = 5;
+constexpr std::size_t kKnottedPile = 6;
+constexpr std::size_t kGap = 7;
 
 constexpr int kMostEnds = 10'000;
 constexpr int kMostRows = 100'000;
 
+/// Ends between those left without knots at both edges, or a complaint.
+int read_knotted_ends(Section& band, const PieceInProgress& progress, int edge_ends,
+                      int ends_per_knot) {
+  const int all = progress.all_ends().value_or(kMostEnds);
+  try {
+    return technique::knotted_ends(all, edge_ends, ends_per_knot);
+  } catch (const OutOfRange& refusal) {
+    band.complain(edge_ends > 0 ? "edge_ends" : "ends_per_knot", refusal.what());
+  }
+  return ends_per_knot;
+}
+
+/// What rows of knots have in common, whatever hangs or stands from them.
+technique::KnottedFringe read_knots(Section& band, const PieceInProgress& progress, int edge_ends) {
+  technique::KnottedFringe knots;
+  knots.strand = read_strand(band, progress.studio);
+  knots.ends_per_knot = band.whole("ends_per_knot", 2, 12).value_or(knots.ends_per_knot);
+  knots.ends = read_knotted_ends(band, progress, edge_ends, knots.ends_per_knot);
+  knots.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  knots.pulled_tight = band.flag("pulled_tight").value_or(false);
+  const auto card = band.length("card", "0.1 mm", "5 cm");
+  knots.wound_on_card = card.has_value();
+  knots.card_thickness = card.value_or(Length<>());
+  return knots;
+}
+
 technique::KnottedFringe read_fringe(Section& band, const PieceInProgress& progress) {
-  technique::KnottedFringe fringe;
-  fringe.strand = read_strand(band, progress.studio);
-  fringe.ends = progress.all_ends().value_or(fringe.ends);
-  fringe.rows = band.whole("rows", 1, 1000).value_or(1);
+  technique::KnottedFringe fringe = read_knots(band, progress, 0);
   band.require("hang", "how long it hangs from the middle of the knot, such as hang = \"14 cm\"");
   fringe.hang = band.length("hang", "5 mm", "5 m").value_or(Length<>());
-  fringe.pulled_tight = band.flag("pulled_tight").value_or(false);
-  const auto card = band.length("card", "0.1 mm", "5 cm");
-  fringe.wound_on_card = card.has_value();
-  fringe.card_thickness = card.value_or(Length<>());
   return fringe;
+}
+
+technique::Work read_pile(Section& band, const PieceInProgress& progress) {
+  const std::size_t complaints_before = band.findings().complaint_count();
+  const int edge_ends = band.whole("edge_ends", 0, kMostEnds).value_or(0);
+  technique::KnottedFringe knots = read_knots(band, progress, edge_ends);
+  band.require("pile_height",
+               "pile_height = \"15 mm\" or the like, from the middle of the knot to the tip");
+  knots.hang = band.length("pile_height", "2 mm", "1 m").value_or(millimetres(10.0));
+  band.require("ground", "ground = { yarn = \"...\", picks_between = 2 }, what holds each row");
+  auto section = band.table("ground", "ground");
+  if (!section) return knots;
+  const int picks = section->whole("picks_between", 1, 1000).value_or(2);
+  const technique::Woven ground = read_ground(*section, progress);
+  section->warn_of_unknown_keys();
+  const bool is_whole = band.findings().complaint_count() == complaints_before;
+  const auto ends = progress.all_ends();
+  if (!ends || !is_whole) return knots;  // the piece is not read to its end
+  return technique::knotted_pile(knots, ground, *ends, edge_ends, picks);
+}
+
+technique::Gap read_gap(Section& band, piece::State& height_state) {
+  band.require("height", "how much warp stays bare, such as height = \"3 cm\"");
+  const technique::Gap gap{band.length("height", "1 mm", "20 m").value_or(millimetres(1.0))};
+  height_state = read_height_state(band, true);
+  return gap;
 }
 
 technique::Soumak read_soumak(Section& band, const PieceInProgress& progress) {
@@ -126,10 +173,9 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
 std::optional<std::size_t> read_work(Section& band) {
   band.require("work", "work = \"weave\" or \"soumak\"");
   const auto work = band.choice("work", kWorks);
-  if (!work || *work <= kWrapping) return work;
+  if (!work || *work <= kGap) return work;
   band.complain("work", in_quotes(kWorks[*work]) +
-                            " is not estimated by this version yet; it estimates 'weave', 'knotted "
-                            "fringe', 'soumak', 'twining', 'looped pile' and 'wrapping'");
+                            " is not estimated by this version yet; it estimates every other work");
   return std::nullopt;
 }
 
@@ -146,6 +192,10 @@ technique::Work read_the_work(std::size_t work, Section& section, piece::Band& b
       return read_loops(section, progress);
     case kWrapping:
       return read_wrapping(section, progress);
+    case kKnottedPile:
+      return read_pile(section, progress);
+    case kGap:
+      return read_gap(section, band.height_state);
     default:
       return read_woven(section, band.height_state, progress);
   }
@@ -158,7 +208,8 @@ piece::Band read_band(Section& section, PieceInProgress& progress) {
   const auto work = read_work(section);
   if (!work) return band;  // which keys it may have is not to be told
   band.work = read_the_work(*work, section, band, progress);
-  band.habits = read_length_habits(section);
+  const bool lays_yarn = !std::holds_alternative<technique::Gap>(band.work);
+  if (lays_yarn) band.habits = read_length_habits(section);
   section.warn_of_unknown_keys();
   return band;
 }

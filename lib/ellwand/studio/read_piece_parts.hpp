@@ -34,6 +34,10 @@ void read_piece_warp(Section& file, PieceInProgress& progress);
 piece::Band read_band(Section& band, PieceInProgress& progress);
 /// The keys of a woven band.
 technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress);
+/// The ground of a pile: yarn, weave and beat as of a woven band; its extent is left open.
+technique::Woven read_ground(Section& ground, const PieceInProgress& progress);
+/// height_state, of a band that has a height.
+piece::State read_height_state(Section& band, bool has_height);
 /// weave, grid, or threading with tie_up and treadling; spread over every end.
 /// `repeat_picks` becomes the picks of one repeat as stated.
 cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress, int& repeat_picks);

@@ -15,12 +15,6 @@ using WeftPoint = std::pair<Length<>, Length<>>;
 constexpr int kMostRows = 1'000'000;
 constexpr int kMostRepeats = 100'000;
 
-piece::State read_height_state(Section& band, bool has_height) {
-  const auto state = band.choice("height_state", {"on the loom", "off the loom", "finished"});
-  if (state && !has_height) band.warn("height_state", "says nothing without a height");
-  return state ? static_cast<piece::State>(*state) : piece::State::OnLoom;
-}
-
 Extent read_extent(Section& band) {
   Extent extent;
   const std::string given = band.only_one_of({"rows", "height", "repeats"}, true);
@@ -130,6 +124,23 @@ std::vector<WeftPoint> read_weft_line(Section& band) {
   return degrees > 0.0 ? slanted_line(degrees) : line;
 }
 }  // namespace
+
+piece::State read_height_state(Section& band, bool has_height) {
+  const auto state = band.choice("height_state", {"on the loom", "off the loom", "finished"});
+  if (state && !has_height) band.warn("height_state", "says nothing without a height");
+  return state ? static_cast<piece::State>(*state) : piece::State::OnLoom;
+}
+
+technique::Woven read_ground(Section& ground, const PieceInProgress& progress) {
+  technique::Woven woven;
+  woven.grid = read_weave_grid(ground, progress, woven.repeat_picks);
+  technique::ColourArea area;
+  area.strand = read_strand(ground, progress.studio);
+  area.ends = progress.all_ends().value_or(0);
+  woven.areas = {area};
+  woven.beat = read_beat(ground, progress);
+  return woven;
+}
 
 technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress) {
   technique::Woven woven;

@@ -73,13 +73,17 @@ Length<Scalar> taut_knot_wrap(const Length<Scalar>& spacing, const Length<Scalar
 
 namespace {
 
-/// p_k: the spacing of the ends, or less where the knot draws them together.
+/// Wrap of a knot round the ends to either side of it, p_k apart: the ends' spacing, or less where
+/// the knot draws them together.
 template <class Scalar>
-Length<Scalar> knot_spacing(const KnottedFringe& fringe, const Lie<Scalar>& lie,
-                            const Length<Scalar>& bundle) {
-  const Length<Scalar> drawn = lie.warp_diameter + bundle;
-  const bool closes = fringe.pulled_tight && value_of(drawn.si()) < value_of(lie.warp_spacing.si());
-  return closes ? drawn : lie.warp_spacing;
+Length<Scalar> wrap_of(const KnottedFringe& fringe, const Lie<Scalar>& lie,
+                       const Length<Scalar>& bundle) {
+  const int to_a_side = fringe.ends_per_knot / 2;
+  const Length<Scalar> side = yarn::bundle_diameter(lie.warp_diameter, to_a_side);
+  const Length<Scalar> apart = static_cast<double>(to_a_side) * lie.warp_spacing;
+  const Length<Scalar> drawn = side + bundle;
+  const bool closes = fringe.pulled_tight && value_of(drawn.si()) < value_of(apart.si());
+  return knot_wrap(closes ? drawn : apart, side, bundle);
 }
 
 }  // namespace
@@ -87,15 +91,15 @@ Length<Scalar> knot_spacing(const KnottedFringe& fringe, const Lie<Scalar>& lie,
 template <class Scalar>
 FringeCut<Scalar> fringe_cut(const KnottedFringe& fringe, const Lie<Scalar>& lie) {
   const Length<Scalar> bundle = yarn::bundle_diameter(lie.strand_diameter, fringe.strand.held);
-  const Length<Scalar> spacing = knot_spacing(fringe, lie, bundle);
   const Length<Scalar> ends = 2.0 * (fringe.hang + lie.trim);
-  const Length<Scalar> wrap = knot_wrap(spacing, lie.warp_diameter, bundle);
+  const Length<Scalar> wrap = wrap_of(fringe, lie, bundle);
+  const auto left_over = static_cast<double>(fringe.ends_left_over());
 
   FringeCut<Scalar> cut;
   cut.bundle = bundle;
   cut.each = ends + wrap * lie.take;
-  cut.last = ends + (wrap + lie.warp_spacing) * lie.take;
-  const int wide_knots = fringe.last_spans_three() ? 1 : 0;
+  cut.last = ends + (wrap + left_over * lie.warp_spacing) * lie.take;
+  const int wide_knots = fringe.ends_left_over() > 0 ? 1 : 0;
   cut.strands_last = fringe.rows * wide_knots * fringe.strand.held;
   cut.strands_each = fringe.rows * (fringe.knots_per_row() - wide_knots) * fringe.strand.held;
   return cut;
@@ -106,10 +110,10 @@ Entries<Scalar> fringe_yarn(const KnottedFringe& fringe, const Lie<Scalar>& lie)
   const FringeCut<Scalar> cut = fringe_cut(fringe, lie);
   const double strands =
       static_cast<double>(cut.strands_each + cut.strands_last) / fringe.strand.split_into;
-  const double wide = static_cast<double>(cut.strands_last) / fringe.strand.split_into;
-  const Length<Scalar> spacing = knot_spacing(fringe, lie, cut.bundle);
+  const double further =
+      static_cast<double>(cut.strands_last) * fringe.ends_left_over() / fringe.strand.split_into;
   const Length<Scalar> wraps =
-      strands * knot_wrap(spacing, lie.warp_diameter, cut.bundle) + wide * lie.warp_spacing;
+      strands * wrap_of(fringe, lie, cut.bundle) + further * lie.warp_spacing;
 
   Entries<Scalar> entries;
   entries.add(Cause::Straight, Portion::Cut, Length<Scalar>(2.0 * strands * fringe.hang));

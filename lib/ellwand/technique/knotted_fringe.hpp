@@ -7,19 +7,21 @@
 
 namespace ellwand::technique {
 
-/// A row of fringe. Each knot takes two ends; with an odd number of ends the last takes three
+/// A row of fringe. Each knot takes two ends, or half as many to either side where it takes more;
+/// ends left over are taken in by the last, three with an odd number of ends and knots of two
 /// (common practice, no published source).
 struct KnottedFringe {
   Strand strand;
-  int ends = 2;               ///< warp ends it is knotted on, 2 or more
+  int ends = 2;               ///< warp ends it is knotted on, `ends_per_knot` or more
+  int ends_per_knot = 2;      ///< even, 2 or more
   int rows = 1;               ///< rows of knots, 1 or more
   Length<> hang;              ///< finished, from the middle of the knot; above 0
   bool pulled_tight = false;  ///< the knot draws its two ends together
   Length<> card_thickness;    ///< 0 unless the strands are wound on a card and cut
   bool wound_on_card = false;
 
-  int knots_per_row() const { return ends / 2; }
-  bool last_spans_three() const { return ends % 2 == 1; }
+  int knots_per_row() const { return ends / ends_per_knot; }
+  int ends_left_over() const { return ends % ends_per_knot; }
 };
 
 /// Yarn in the knot of one strand bundle: from end to end, and one and a half turns round an end
@@ -76,10 +78,13 @@ Length<Scalar> taut_knot_wrap(const Length<Scalar>& spacing, const Length<Scalar
                               int ends = 2);
 
 /// How long the strands of a fringe are cut.
+///
+/// A knot round more than two ends draws those to either side of it into a round bundle of m =
+/// ends_per_knot / 2: its wrap is that of two such bundles m p_e apart (derived: as `knot_wrap`).
 template <class Scalar>
 struct FringeCut {
   Length<Scalar> each;    ///< 2 (hang + trim) + take wrap
-  Length<Scalar> last;    ///< of the knot that spans three ends: one more spacing in its wrap
+  Length<Scalar> last;    ///< of the knot that takes in ends left over: a spacing more for each
   Length<Scalar> bundle;  ///< d_b
   int strands_each = 0;   ///< strands cut to `each`, all rows
   int strands_last = 0;   ///< strands cut to `last`, all rows

@@ -10,9 +10,20 @@ struct NameOf {
   const char* operator()(const Twining&) const { return "twining"; }
   const char* operator()(const LoopedPile&) const { return "looped pile"; }
   const char* operator()(const Wrapping&) const { return "wrapping"; }
+  const char* operator()(const KnottedPile&) const { return "knotted pile"; }
+  const char* operator()(const Gap&) const { return "gap"; }
 };
 }  // namespace
 
 const char* name_of(const Work& work) { return std::visit(NameOf{}, work); }
+
+WovenPart woven_part(const Work& work, std::size_t part) {
+  if (const auto* woven = std::get_if<Woven>(&work)) return {woven, part};
+  const auto* pile = std::get_if<KnottedPile>(&work);
+  if (pile != nullptr && part == KnottedPile::kGround) return {&pile->ground, 0};
+  return {};
+}
+
+bool is_stacked(const Work& work) { return std::holds_alternative<KnottedPile>(work); }
 
 }  // namespace ellwand::technique
