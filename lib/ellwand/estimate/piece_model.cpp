@@ -640,7 +640,7 @@ void PieceModel::lay_lines(const BandYarn& one, BandParts& parts) const {
 
 Parts PieceModel::parts(Line line) const {
   Parts parts;
-  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 1);
+  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 2);
   std::vector<double> warp_slopes_m(coefficients_.size(), 0.0);
   double warp_m = 0.0;
   BendOfAll warp_bend;
@@ -659,8 +659,9 @@ Parts PieceModel::parts(Line line) const {
     builder.open({0, y, Portion::WastePerColour}, in_metres(waste_per_colour_));
     builder.add_slope(index_of(Shared::WastePerColour), 1.0);
   }
+  double sure_warp_m = 0.0;
   if (is_beam()) {
-    warp_m += in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
+    sure_warp_m = in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
   } else {
     const Dual warp = in_metres(technique::spanned_warp_yarn(spanned_warp(piece_, tie_),
                                                              Length<Dual>(warp_spacing_),
@@ -670,6 +671,8 @@ Parts PieceModel::parts(Line line) const {
     const std::size_t stretch = index_of(Shared::Stretch);
     warp_slopes_m[stretch] = warp.slope[0] * coefficients_.spreads[stretch];
   }
+  if (sure_warp_m > 0.0) builder.open({0, warp_yarn(), Portion::Cut}, sure_warp_m);
+  if (!(warp_m > 0.0)) return parts;
   builder.open({0, warp_yarn(), Portion::Cut}, warp_m, warp_bend.of_all(warp_m));
   for (std::size_t c = 0; c < warp_slopes_m.size(); ++c) {
     builder.last_row()[c] = warp_slopes_m[c] / warp_m;
