@@ -72,10 +72,22 @@ void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& o
   table.print(out);
 }
 
+/// What to leave hanging for a hem, and when.
+std::string leave_text(const Cut& cut, const Shower& show) {
+  const bool before = cut.leave == estimate::Leave::BeforeWeaving;
+  return fmt::format("  leave {} x {} of {} hanging {} band {}, to hemstitch with\n", cut.count,
+                     show.size_text(cut.length), cut.yarn,
+                     before ? "before the first row of" : "after the last row of", cut.beside);
+}
+
 void print_cuts(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   if (piece.cuts.empty()) return;
   out << "\nCut\n";
   for (const Cut& cut : piece.cuts) {
+    if (cut.leave != estimate::Leave::No) {
+      out << leave_text(cut, show);
+      continue;
+    }
     out << fmt::format("  {} x {} of {} for {}", cut.count, show.size_text(cut.length), cut.yarn,
                        cut.what);
     if (cut.card_height) {

@@ -181,8 +181,10 @@ void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int
     add_causes(band, "", table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
-    out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
-                       in_millimetres(band.row_spacing), rows_height(band, show));
+    if (band.height.si() > 0.0) {
+      out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
+                         in_millimetres(band.row_spacing), rows_height(band, show));
+    }
     print_cloth(model, number, band.yarn, show, out);
     out << '\n';
   }

@@ -109,6 +109,16 @@ std::vector<Case> cases() {
   Woven ground = band(cloth::plain(), cloth::Face::Weft, 0.65);
   const technique::KnottedPile pile = technique::knotted_pile(knots, ground, 34, 3, 2);
   all.push_back({"pile", pile, technique::KnottedPile::kKnots});
+  technique::Hemstitch hem;
+  hem.strand = {"weft", 1, 1};
+  hem.ends = 33;
+  hem.ends_per_stitch = 4;
+  hem.rows_deep = 2;
+  for (const bool own : {false, true}) {
+    hem.sewn_with_weft = !own;
+    hem.drawn_together = own;
+    all.push_back({own ? "hemstitch with its own thread" : "hemstitch with the weft", hem, 0});
+  }
   all.push_back({"the ground of a pile", pile, technique::KnottedPile::kGround});
   return all;
 }
@@ -132,6 +142,7 @@ TEST(WorkBand, SlopesAgreeWithCentralDifferencesByEveryLocalFactor) {
     yarn.medians.counting = Counting::Smooth;
     yarn.medians.planned = {millimetres(1.3), yarn.medians.tail, yarn.medians.working_length};
     yarn.row_height = 1.2;
+    yarn.edge = {millimetres(1.6), millimetres(1.1)};
     const auto worked = [&](const auto& x) {
       return work_band(one.work, yarn, lie_with(yarn.medians, x));
     };

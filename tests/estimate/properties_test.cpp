@@ -118,6 +118,19 @@ piece::Band gap_band(double size) {
   return band;
 }
 
+/// A hem below the first band, which is woven.
+void add_hem(piece::Piece& piece, int rows_deep, const std::string& yarn) {
+  technique::Hemstitch hem;
+  hem.strand = {yarn, 1, 1};
+  hem.sewn_with_weft = false;
+  hem.ends = piece.warp.ends;
+  hem.ends_per_stitch = 3;
+  hem.rows_deep = rows_deep;
+  piece::Band band;
+  band.work = hem;
+  piece.bands.insert(piece.bands.begin(), band);
+}
+
 /// The same warp, wound on a beam.
 void put_on_a_beam(piece::Piece& piece) {
   piece.warp.sett = 1.0 / piece.loom.pitch;
@@ -159,6 +172,24 @@ RC_GTEST_PROP(Estimate, SplittingAPileInTwoAddsOnlyTails, ()) {
   RC_ASSERT(cause_m(split, Cause::Tails) >= cause_m(whole, Cause::Tails) - 1e-12);
   RC_ASSERT(std::abs(split.loom.height / whole.loom.height - 1.0) < 1e-12);
   RC_ASSERT(std::abs(split.yarns[0].plan_m - whole.yarns[0].plan_m) < 1e-9);  // the warp
+}
+
+RC_GTEST_PROP(Estimate, ADeeperHemTakesMoreOfItsThreadAndNoRoom, ()) {
+  const piece::Piece plain = random_piece();
+  const PieceEstimate without = estimated(plain);
+  double before_m = 0.0;
+  for (const int rows_deep : {1, 2, 4}) {
+    piece::Piece piece = plain;
+    add_hem(piece, rows_deep, "linen-fringe");
+    const PieceEstimate result = estimated(piece);
+    RC_ASSERT(result.loom.height == without.loom.height);
+    RC_ASSERT(find(result, "linen-fringe")->plan_m > before_m);
+    before_m = find(result, "linen-fringe")->plan_m;
+    RC_ASSERT(result.cuts.at(0).length >= result.cuts.at(0).exact);
+    for (const YarnEstimate& yarn : without.yarns) {
+      RC_ASSERT(std::abs(find(result, yarn.yarn)->set_aside_m - yarn.set_aside_m) < 1e-9);
+    }
+  }
 }
 
 RC_GTEST_PROP(Estimate, AGapTakesRoomAndBeamWarpAndNoOtherYarn, ()) {
@@ -312,6 +343,7 @@ YarnTable measured_yarns(double scale) {
 
 RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   piece::Piece piece = random_piece();
+  add_hem(piece, 2, "silk-straw");
   add_fringe(piece, 1.0);
   piece.bands.push_back(gap_band(1.0));
   piece.bands.push_back(pile_band(piece, 7, 1.0));

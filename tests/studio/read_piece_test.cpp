@@ -226,12 +226,9 @@ TEST(PieceWarp, WarnsOfLengthsABeamLoomHas) {
                    "used here"}));
 }
 
-TEST(PieceBand, NamesTheWorksThisVersionDoesNotEstimate) {
-  EXPECT_EQ(complaints(std::string(kLoom) + kWarp +
-                       "[[band]]\nwork = 'hemstitch'\nover = 4\n[[band]]\nwork = 'weav'\n"),
-            (Lines{"9:8: work: \"hemstitch\" is not estimated by this version yet; it estimates "
-                   "every other work",
-                   "12:8: work: \"weav\" is not known here; did you mean 'weave'? 'weave', "
+TEST(PieceBand, NamesEveryWork) {
+  EXPECT_EQ(complaints(std::string(kLoom) + kWarp + "[[band]]\nwork = 'weav'\n"),
+            (Lines{"9:8: work: \"weav\" is not known here; did you mean 'weave'? 'weave', "
                    "'knotted fringe', 'soumak', 'twining', 'looped pile', 'wrapping', "
                    "'knotted pile', 'gap' or 'hemstitch' is accepted"}));
 }

@@ -82,6 +82,11 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
                               "[[band]]\nwork = \"knotted pile\"\nyarn = \"rug-wool-ink\"\n"
                               "rows = 2\npile_height = \"2 cm\"\nends_per_knot = 4\n"
                               "ground = { yarn = \"rug-wool-ink\", picks_between = 3 }\n")},
+      {"hemstitched at both edges",
+       read_demo_piece(head + "[[band]]\nwork = \"hemstitch\"\nends_per_stitch = 4\n"
+                              "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-rust\"\nrows = 6\n"
+                              "[[band]]\nwork = \"hemstitch\"\nyarn = \"cotton-8-2\"\nheld = 2\n"
+                              "ends_per_stitch = 3\nrows_deep = 3\ndrawn_together = false\n")},
       {"frame, joined areas",
        read_demo_piece("[piece]\nname = \"Trial\"\n[loom]\nkind = \"frame\"\nspan = \"60 cm\"\n"
                        "[warp]\nyarn = \"cotton-8-2\"\nheld = 2\nends = 60\nsett = \"3 /cm\"\n"

@@ -33,6 +33,16 @@ Hemstitch hem_of(bool drawn_together, int ends = 33) {
   return hem;
 }
 
+TEST(HemstitchYarn, ALengthOfItsOwnHasATailAtItsBeginningToo) {
+  Hemstitch own = hem_of(true);
+  own.sewn_with_weft = false;
+  const Lie<> lie = notched_lie();
+  const Length<> with_weft = hemstitch_length_to_leave(hem_of(true), lie, kWeft, kRows);
+  const Length<> cut = hemstitch_length_to_leave(own, lie, kWeft, kRows);
+  EXPECT_NEAR(in_millimetres(cut - with_weft), 100.0, 1e-9);
+  EXPECT_NEAR(in_metres(hemstitch_yarn(own, lie, kWeft, kRows).total()), in_metres(cut), 1e-12);
+}
+
 TEST(HemstitchPath, OfFourEndsLeftApartByHand) {
   // Ends of 1.0 every 4: R = 1.3, cloth 2.1 to either side, u = 2.2, f = 12.
   // Ring: sqrt((24 + 2 pi 1.3)^2 + 1.6^2) = sqrt(32.1681^2 + 2.56) = 32.2079.

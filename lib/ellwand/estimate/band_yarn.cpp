@@ -93,6 +93,20 @@ struct WorkWith {
 
   Worked<Scalar> operator()(const technique::Gap&) const { return {}; }
 
+  /// The edge's own weft thickens as the thread does, which is the same yarn; another weft stays as
+  /// planned, a difference of the second order. It adds no height.
+  Worked<Scalar> operator()(const technique::Hemstitch& hem) const {
+    const Scalar thicker =
+        hem.sewn_with_weft ? lie.strand_diameter / one.medians.strand_diameter : Scalar(1.0);
+    const Length<Scalar> weft = thicker * one.edge.weft;
+    const Length<Scalar> rows = lie.row_spacing * one.edge.row_spacing;
+    Worked<Scalar> worked;
+    worked.entries = technique::hemstitch_yarn(hem, lie, weft, rows);
+    worked.rows = Scalar(1.0);
+    worked.lengths = Scalar(1.0);
+    return worked;
+  }
+
   Worked<Scalar> woven(const technique::Woven& band, std::size_t index) const {
     const auto area = technique::woven_area(band, index, lie);
     return {area.entries, area.row_spacing, area.rows,          area.height,

@@ -30,6 +30,12 @@ struct Hold {
   double slope;
 };
 
+/// The cloth at an edge that is sewn, as it was planned.
+struct EdgeCloth {
+  Length<> weft;  ///< d_w, as it goes round; as thick as the thread where that is its own tail
+  Length<> row_spacing;
+};
+
 /// One weft or fringe yarn where a band is worked.
 struct BandYarn {
   std::size_t band = 0;  ///< index into the piece's bands
@@ -37,6 +43,7 @@ struct BandYarn {
   std::size_t yarn = 0;  ///< index into the piece's yarns
   technique::Lie<double> medians;
   double row_height = 0.0;  ///< of works whose rows are counted in diameters
+  EdgeCloth edge;           ///< of a hemstitch
   std::vector<Hold> holds;
   bool bends = false;  ///< its yarn is not straight within its doubt: see doubt_points.hpp
 };

@@ -20,6 +20,7 @@ enum class Shared : std::size_t {
   TakeTwining,
   TakeLoops,
   TakeWraps,
+  TakeHemstitch,
   Weaver,
   PieceTake,
   BeatWeftFaced,
@@ -39,7 +40,7 @@ enum class Shared : std::size_t {
   WasteShare,
   WastePerColour,
 };
-inline constexpr std::size_t kShared = 25;
+inline constexpr std::size_t kShared = 26;
 
 /// The coefficients each yarn brings along, all logarithms of a factor.
 enum class OfYarn : std::size_t {

@@ -56,7 +56,9 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
              rounded_up(exact, is_pile ? 0.5 * step : step),
              fringe.strand.split_into,
              0,
-             std::nullopt};
+             std::nullopt,
+             Leave::No,
+             0};
     if (fringe.wound_on_card) {
       next.spare = technique::spare_strands(strands);
       next.card_height = card_of(model, one, fringe, next.length);
@@ -65,6 +67,17 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
   };
   add(cut.strands_each, cut.each);
   add(cut.strands_last, cut.last);
+}
+
+void add_hem(const PieceModel& model, const BandYarn& one, const technique::Hemstitch& hem,
+             std::vector<Cut>& cuts) {
+  const piece::SewnEdge edge = piece::sewn_edge(model.piece(), one.band);
+  const Length<> exact =
+      technique::hemstitch_length_to_leave(hem, one.medians, one.edge.weft, one.edge.row_spacing);
+  const Leave hanging = edge.is_bottom ? Leave::BeforeWeaving : Leave::WhenWoven;
+  cuts.push_back({"hemstitch", model.yarns()[one.yarn]->id, static_cast<int>(one.band) + 1,
+                  hem.strand.held, exact, exact, hem.strand.split_into, 0, std::nullopt,
+                  hem.sewn_with_weft ? hanging : Leave::No, static_cast<int>(edge.band) + 1});
 }
 
 /// One end of a beam warp, from knot to knot.
@@ -84,14 +97,27 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
   for (const BandYarn& one : model.band_yarns()) {
     const auto* fringe = knots_of(model.piece().bands[one.band].work, one.part);
     if (fringe != nullptr) add_fringe(model, one, *fringe, step, cuts);
+    const auto* hem = std::get_if<technique::Hemstitch>(&model.piece().bands[one.band].work);
+    if (hem != nullptr) add_hem(model, one, *hem, cuts);
   }
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
     const Length<> exact = warp_end(warp, plan);
     cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 1,
-                    0, std::nullopt});
+                    0, std::nullopt, Leave::No, 0});
   }
   return cuts;
+}
+
+void lengthen_hems(const Length<>& step, PieceEstimate& estimate) {
+  for (Cut& cut : estimate.cuts) {
+    if (cut.what != "hemstitch") continue;
+    for (const BandEstimate& band : estimate.bands) {
+      if (band.band != cut.band) continue;
+      const double strands = static_cast<double>(cut.count) / cut.split_into;
+      cut.length = rounded_up(metres(band.length_m.high) / strands, step);
+    }
+  }
 }
 
 double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn) {

@@ -5,10 +5,14 @@
 
 namespace ellwand::estimate {
 
-/// Fringe and pile by band, then the ends of a beam warp; each length rounded up to `step`, pile
-/// being short to half of it.
+/// Fringe, pile and hems by band, then the ends of a beam warp; each length rounded up to `step`,
+/// pile being short to half of it.
 std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
                           const Length<>& step);
+
+/// Makes what hems are sewn with so long that it suffices 19 times in 20, rounded up to `step`. The
+/// ranges of the bands must stand already; the yarn's own range has that doubt in it.
+void lengthen_hems(const Length<>& step, PieceEstimate& estimate);
 
 /// What whole cuts of one yarn take beyond the exact lengths, as bought.
 double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn);

@@ -110,6 +110,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   state_rows(model, result.bands);
   reckon_yarns(model, parts, shelf, options, result);
   reckon_bands(parts, result);
+  lengthen_hems(options.cut_step, result);
   reckon_sizes(model, result);
   result.warnings = warnings_of(model, shelf, result);
   result.cautions = cautions_of(model);

@@ -57,9 +57,16 @@ struct BandEstimate {
   std::array<double, technique::kCauses> causes_m{};  ///< by technique::Cause; add up to plan_m
 };
 
+/// A length that is not cut beforehand but left hanging from a weft.
+enum class Leave {
+  No,             ///< it is cut
+  BeforeWeaving,  ///< before the first row of the band beside it
+  WhenWoven,      ///< from the last length of the band beside it
+};
+
 /// Strands to cut to one length.
 struct Cut {
-  std::string what;  ///< "fringe", "pile", "warp"
+  std::string what;  ///< "fringe", "pile", "hemstitch", "warp"
   std::string yarn;
   int band = 0;
   int count = 0;
@@ -68,6 +75,8 @@ struct Cut {
   int split_into = 1;  ///< strands that one strand as bought makes
   int spare = 0;       ///< to wind beyond those, where wound on a card
   std::optional<Length<>> card_height;
+  Leave leave = Leave::No;
+  int beside = 0;  ///< of a hemstitch, the band whose edge it sews
 };
 
 struct Size {

@@ -44,6 +44,9 @@ struct StrandsOf {
     return {pile.knots.strand, pile.ground.areas.at(0).strand};
   }
   std::vector<technique::Strand> operator()(const technique::Gap&) const { return {}; }
+  std::vector<technique::Strand> operator()(const technique::Hemstitch& hem) const {
+    return {hem.strand};
+  }
 };
 
 Shared beat_coefficient(cloth::Face face) {
@@ -86,6 +89,7 @@ struct RowHolds {
     return part == technique::KnottedPile::kKnots ? (*this)(pile.knots) : (*this)(pile.ground);
   }
   std::vector<Shared> operator()(const technique::Gap&) const { return {}; }
+  std::vector<Shared> operator()(const technique::Hemstitch&) const { return {}; }  // see set_edge
 };
 
 struct TakeOf {
@@ -101,6 +105,7 @@ struct TakeOf {
     return part == technique::KnottedPile::kKnots ? Shared::TakeKnots : Shared::TakeWeave;
   }
   Shared operator()(const technique::Gap&) const { return Shared::TakeWeave; }  // nothing is laid
+  Shared operator()(const technique::Hemstitch&) const { return Shared::TakeHemstitch; }
 };
 
 piece::Carrier usual_carrier(piece::LoomKind kind) {
@@ -144,6 +149,7 @@ struct EndThrough {
     return part == technique::KnottedPile::kKnots ? straight() : (*this)(pile.ground);
   }
   technique::WovenEnd<Scalar> operator()(const technique::Gap&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::Hemstitch&) const { return straight(); }
 
   technique::WovenEnd<Scalar> straight() const { return {worked.height, Length<Scalar>()}; }
 };
@@ -175,6 +181,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : pi
   coefficients_ = starting_coefficients(workshop.values, yarns_, warp_yarn(), piece_.beginner);
   set_warp(workshop);
   set_bands(workshop);
+  set_edges(complaints);
   plan_bands(complaints);
   if (!complaints.empty()) throw BadInput(complaints);
   plan_heights();
@@ -347,6 +354,7 @@ struct NearestChange {
     return technique::nearest_change(pile.ground, 0, one.medians);
   }
   double operator()(const technique::Gap&) const { return technique::kFar; }
+  double operator()(const technique::Hemstitch&) const { return technique::kFar; }
   double operator()(const technique::KnottedFringe&) const { return technique::kFar; }
   double operator()(const technique::Soumak& soumak) const {
     return technique::nearest_change(soumak, one.medians);
@@ -368,6 +376,40 @@ bool bends_within_doubt(const technique::Work& work, const BandYarn& one,
 }
 
 }  // namespace
+
+/// The weft and the rows of the edge, and what those rows hang on. Where the band itself cannot be
+/// woven, its own complaint says so.
+void PieceModel::set_edge(BandYarn& hem, const piece::SewnEdge& edge) const {
+  const technique::Work& sewn = piece_.bands[edge.band].work;
+  const auto first = std::find_if(band_yarns_.begin(), band_yarns_.end(),
+                                  [&](const BandYarn& one) { return one.band == edge.band; });
+  const Worked<double> worked = work_band(sewn, *first, first->medians);
+  const auto& stitch = std::get<technique::Hemstitch>(piece_.bands[hem.band].work);
+  if (stitch.rows_deep > worked.rows) {
+    throw OutOfRange(fmt::format("stitches {} rows deep, and band {} has {:.0f}; take fewer",
+                                 stitch.rows_deep, edge.band + 1, worked.rows));
+  }
+  const technique::Strand& weft = std::get<technique::Woven>(sewn).areas.at(0).strand;
+  hem.edge.weft = yarn::side_by_side_diameter(first->medians.strand_diameter, weft.held);
+  hem.edge.row_spacing = worked.row_spacing;
+  for (const Shared which : std::visit(RowHolds{0}, sewn)) {
+    hem.holds.push_back({Local::RowSpacing, index_of(which), 1.0});
+  }
+}
+
+void PieceModel::set_edges(std::vector<Complaint>& complaints) {
+  for (BandYarn& one : band_yarns_) {
+    const piece::Band& band = piece_.bands[one.band];
+    if (!std::holds_alternative<technique::Hemstitch>(band.work)) continue;
+    try {
+      set_edge(one, piece::sewn_edge(piece_, one.band));
+    } catch (const OutOfRange& refusal) {
+      complaints.push_back({piece_.file, band.line, 0,
+                            fmt::format("band {} (hemstitch, {}): {}", one.band + 1,
+                                        yarns_[one.yarn]->id, refusal.what())});
+    }
+  }
+}
 
 void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
   planned_.reserve(band_yarns_.size());

@@ -126,6 +126,8 @@ class PieceModel {
   void find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints);
   void set_warp(const Workshop& workshop);
   void set_bands(const Workshop& workshop);
+  void set_edges(std::vector<Complaint>& complaints);
+  void set_edge(BandYarn& hem, const piece::SewnEdge& edge) const;
   void plan_bands(std::vector<Complaint>& complaints);
   void plan_heights();
   std::size_t yarn_index(const std::string& id) const;

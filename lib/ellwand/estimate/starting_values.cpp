@@ -50,6 +50,7 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "take.twining",
                                                  "take.loops",
                                                  "take.wraps",
+                                                 "take.hemstitch",
                                                  "hand",
                                                  "yarn",
                                                  "weaver.experienced",

@@ -18,6 +18,7 @@ constexpr std::array<WorkRows, std::variant_size_v<technique::Work>> kWorkRows =
     {"take.wraps", "row_height.wraps"},
     {"take.knots", "row_height.knots"},  // the knots of a pile; its ground is woven
     {"", ""},                            // a gap
+    {"take.hemstitch", ""},
 }};
 
 }  // namespace

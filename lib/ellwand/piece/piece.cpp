@@ -1,5 +1,7 @@
 #include "ellwand/piece/piece.hpp"
 
+#include "ellwand/units/error.hpp"
+
 namespace ellwand::piece {
 
 namespace {
@@ -20,6 +22,23 @@ Habits Habits::or_else(const Habits& those) const {
     all.carrier = those.carrier;
   }
   return all;
+}
+
+SewnEdge sewn_edge(const Piece& piece, std::size_t hem) {
+  const auto is_woven = [&](std::size_t band) {
+    return band < piece.bands.size() &&
+           std::holds_alternative<technique::Woven>(piece.bands[band].work);
+  };
+  const bool above = is_woven(hem + 1);
+  const bool below = hem > 0 && is_woven(hem - 1);
+  if (above == below) {
+    throw OutOfRange(above
+                         ? "it stands between two woven bands and so at no edge; put it where the "
+                           "cloth ends, or leave bare warp (work = \"gap\") between the two"
+                         : "there is no woven band next to it whose edge it could sew; put it "
+                           "right below or right above one");
+  }
+  return {above ? hem + 1 : hem - 1, above};
 }
 
 }  // namespace ellwand::piece

@@ -3,6 +3,7 @@
 
 #include "ellwand/technique/work.hpp"
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -93,5 +94,15 @@ struct Piece {
   Finish finish;
   std::string file;  ///< where it was read
 };
+
+/// The edge that a hemstitch sews.
+struct SewnEdge {
+  std::size_t band = 0;    ///< the woven band, an index into the piece's
+  bool is_bottom = false;  ///< the hem stands below it
+};
+
+/// @param hem  index of a band that is hemstitched
+/// @throws OutOfRange unless it has a woven band on one of its sides and on one only
+SewnEdge sewn_edge(const Piece& piece, std::size_t hem);
 
 }  // namespace ellwand::piece

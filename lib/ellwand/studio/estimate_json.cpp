@@ -62,6 +62,10 @@ ordered_json to_json(const Cut& cut) {
                        {"length_cm", in_centimetres(cut.length)},
                        {"exact_cm", in_centimetres(cut.exact)},
                        {"spare", cut.spare}};
+  if (cut.beside > 0) json["beside_band"] = cut.beside;
+  if (cut.leave != Leave::No) {
+    json["leave"] = cut.leave == Leave::BeforeWeaving ? "before weaving" : "when woven";
+  }
   if (cut.card_height) json["card_height_cm"] = in_centimetres(*cut.card_height);
   return json;
 }

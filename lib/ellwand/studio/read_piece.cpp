@@ -80,6 +80,7 @@ void read_bands(Section& file, PieceInProgress& progress) {
   for (Section& band : file.tables("band", "[[band]]")) {
     progress.piece.bands.push_back(read_band(band, progress));
   }
+  if (!file.findings().any_complaints()) settle_hems(progress.piece, file.findings());
 }
 
 void read_parts(Section& file, PieceInProgress& progress) {

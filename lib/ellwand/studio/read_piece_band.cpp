@@ -11,7 +11,7 @@ namespace {
 const std::vector<std::string> kWorks = {"weave",       "knotted fringe", "soumak",       "twining",
                                          "looped pile", "wrapping",       "knotted pile", "gap",
                                          "hemstitch"};
-/// Those this version estimates come first, in the order of technique::Work.
+/// In the order of technique::Work, whose first, weaving, is read for what is not named here.
 constexpr std::size_t kKnottedFringe = 1;
 constexpr std::size_t kSoumak = 2;
 constexpr std::size_t kTwining = 3;
@@ -19,6 +19,7 @@ constexpr std::size_t kLoopedPile = 4;
 constexpr std::size_t kWrapping = 5;
 constexpr std::size_t kKnottedPile = 6;
 constexpr std::size_t kGap = 7;
+constexpr std::size_t kHemstitch = 8;
 
 constexpr int kMostEnds = 10'000;
 constexpr int kMostRows = 100'000;
@@ -73,6 +74,18 @@ technique::Work read_pile(Section& band, const PieceInProgress& progress) {
   const auto ends = progress.all_ends();
   if (!ends || !is_whole) return knots;  // the piece is not read to its end
   return technique::knotted_pile(knots, ground, *ends, edge_ends, picks);
+}
+
+/// Its yarn, where none is named, is settled when the band beside it is known: `settle_hems`.
+technique::Hemstitch read_hemstitch(Section& band, const PieceInProgress& progress) {
+  technique::Hemstitch hem;
+  if (band.has("yarn")) hem.strand = read_strand(band, progress.studio);
+  hem.ends = progress.all_ends().value_or(kMostEnds);
+  band.require("ends_per_stitch", "ends_per_stitch = 4 or the like, the ends a stitch takes in");
+  hem.ends_per_stitch = band.whole("ends_per_stitch", 1, kMostEnds).value_or(1);
+  hem.rows_deep = band.whole("rows_deep", 1, 1000).value_or(2);
+  hem.drawn_together = band.flag("drawn_together").value_or(true);
+  return hem;
 }
 
 technique::Gap read_gap(Section& band, piece::State& height_state) {
@@ -169,16 +182,6 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
   return wrapping;
 }
 
-/// Which work it is, if this version estimates it.
-std::optional<std::size_t> read_work(Section& band) {
-  band.require("work", "work = \"weave\" or \"soumak\"");
-  const auto work = band.choice("work", kWorks);
-  if (!work || *work <= kGap) return work;
-  band.complain("work", in_quotes(kWorks[*work]) +
-                            " is not estimated by this version yet; it estimates every other work");
-  return std::nullopt;
-}
-
 technique::Work read_the_work(std::size_t work, Section& section, piece::Band& band,
                               PieceInProgress& progress) {
   switch (work) {
@@ -196,6 +199,8 @@ technique::Work read_the_work(std::size_t work, Section& section, piece::Band& b
       return read_pile(section, progress);
     case kGap:
       return read_gap(section, band.height_state);
+    case kHemstitch:
+      return read_hemstitch(section, progress);
     default:
       return read_woven(section, band.height_state, progress);
   }
@@ -205,13 +210,31 @@ technique::Work read_the_work(std::size_t work, Section& section, piece::Band& b
 piece::Band read_band(Section& section, PieceInProgress& progress) {
   piece::Band band;
   band.line = section.place().line;
-  const auto work = read_work(section);
+  section.require("work", "work = \"weave\" or \"soumak\"");
+  const auto work = section.choice("work", kWorks);
   if (!work) return band;  // which keys it may have is not to be told
   band.work = read_the_work(*work, section, band, progress);
   const bool lays_yarn = !std::holds_alternative<technique::Gap>(band.work);
   if (lays_yarn) band.habits = read_length_habits(section);
   section.warn_of_unknown_keys();
   return band;
+}
+
+void settle_hems(piece::Piece& piece, Findings& findings) {
+  for (std::size_t b = 0; b < piece.bands.size(); ++b) {
+    auto* hem = std::get_if<technique::Hemstitch>(&piece.bands[b].work);
+    if (hem == nullptr) continue;
+    try {
+      const piece::SewnEdge edge = piece::sewn_edge(piece, b);
+      const auto& woven = std::get<technique::Woven>(piece.bands[edge.band].work);
+      const technique::Strand& weft = woven.areas.at(0).strand;
+      if (hem->strand.yarn.empty()) hem->strand = weft;
+      hem->sewn_with_weft = hem->strand.yarn == weft.yarn && hem->strand.held == weft.held &&
+                            hem->strand.split_into == weft.split_into;
+    } catch (const OutOfRange& refusal) {
+      findings.complain({piece.bands[b].line, 1}, "hemstitch: " + std::string(refusal.what()));
+    }
+  }
 }
 
 }  // namespace ellwand::studio

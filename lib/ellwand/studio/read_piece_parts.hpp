@@ -32,6 +32,8 @@ void read_piece_loom(Section& file, PieceInProgress& progress);
 void read_piece_warp(Section& file, PieceInProgress& progress);
 /// One [[band]], after the warp.
 piece::Band read_band(Section& band, PieceInProgress& progress);
+/// Finds each hemstitch its edge, and the weft of that for a thread where it names none.
+void settle_hems(piece::Piece& piece, Findings& findings);
 /// The keys of a woven band.
 technique::Woven read_woven(Section& band, piece::State& height_state, PieceInProgress& progress);
 /// The ground of a pile: yarn, weave and beat as of a woven band; its extent is left open.

@@ -135,6 +135,7 @@ Stitches<Scalar> stitches_of(const Hemstitch& hem, const Lie<Scalar>& lie,
   return all;
 }
 
+double tails_of(const Hemstitch& hem) { return hem.sewn_with_weft ? 1.0 : 2.0; }
 }  // namespace
 
 template <class Scalar>
@@ -142,7 +143,7 @@ Length<Scalar> hemstitch_length_to_leave(const Hemstitch& hem, const Lie<Scalar>
                                          const Length<Scalar>& weft,
                                          const Length<Scalar>& row_spacing) {
   const Stitches<Scalar> all = stitches_of(hem, lie, weft, row_spacing);
-  return (all.rings + all.ways) * lie.take + lie.tail;
+  return (all.rings + all.ways) * lie.take + tails_of(hem) * lie.tail;
 }
 
 template <class Scalar>
@@ -155,7 +156,7 @@ Entries<Scalar> hemstitch_yarn(const Hemstitch& hem, const Lie<Scalar>& lie,
   entries.add(Cause::Straight, Portion::Laid, strands * all.ways);
   entries.add(Cause::Wraps, Portion::Laid, strands * all.rings);
   entries.add(Cause::Take, Portion::Laid, strands * (all.rings + all.ways) * (lie.take - 1.0));
-  entries.add(Cause::Tails, Portion::Tails, strands * lie.tail);
+  entries.add(Cause::Tails, Portion::Tails, strands * tails_of(hem) * lie.tail);
   return entries;
 }
 

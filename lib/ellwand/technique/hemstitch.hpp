@@ -17,6 +17,8 @@ namespace ellwand::technique {
 /// the next stitch begins.
 struct Hemstitch {
   Strand strand;               ///< held strands lie as one round bundle, d_h
+  bool sewn_with_weft = true;  ///< with the tail of a weft that is woven in; otherwise with a
+                               ///< length of its own, which has a tail at its beginning too
   int ends = 0;                ///< warp ends at the edge, 1 or more
   int ends_per_stitch = 0;     ///< g, 1 to `ends`; those left over get a stitch of their own
   int rows_deep = 0;           ///< k, rows of weft a stitch takes in, 1 or more
@@ -82,15 +84,16 @@ Length<Scalar> hemstitch_stitch(const Hemstitch& hem, const Lie<Scalar>& lie,
 
 /// What to leave hanging at the edge BEFORE the first pick is beaten in, of one strand: all
 /// stitches with their take, and one tail, which is what the needle still holds after the last
-/// stitch. The other end needs none: it is woven in already. Where a new length is begun on the
-/// way, or the hem has a yarn of its own, its further tails are not in this.
+/// stitch. The other end needs none: it is woven in already. Of a length of its own it is what to
+/// cut, with a tail at either end. Where a new length is begun on the way, its tails are not in
+/// this.
 /// @throws OutOfRange as `hemstitch_path` does
 template <class Scalar>
 Length<Scalar> hemstitch_length_to_leave(const Hemstitch& hem, const Lie<Scalar>& lie,
                                          const Length<Scalar>& weft,
                                          const Length<Scalar>& row_spacing);
 
-/// The ledger of one edge: the rings as wraps, the ways down and up as straight, take, one tail. It
+/// The ledger of one edge: the rings as wraps, the ways down and up as straight, take, tails. It
 /// adds up to `hemstitch_length_to_leave` of each strand.
 /// @throws OutOfRange as `hemstitch_path` does
 template <class Scalar>

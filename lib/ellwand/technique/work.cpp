@@ -12,6 +12,7 @@ struct NameOf {
   const char* operator()(const Wrapping&) const { return "wrapping"; }
   const char* operator()(const KnottedPile&) const { return "knotted pile"; }
   const char* operator()(const Gap&) const { return "gap"; }
+  const char* operator()(const Hemstitch&) const { return "hemstitch"; }
 };
 }  // namespace
 

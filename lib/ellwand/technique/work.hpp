@@ -2,6 +2,7 @@
 /// Every work a band can be, as one closed set: a forgotten case does not compile.
 
 #include "ellwand/technique/gap.hpp"
+#include "ellwand/technique/hemstitch.hpp"
 #include "ellwand/technique/knotted_fringe.hpp"
 #include "ellwand/technique/knotted_pile.hpp"
 #include "ellwand/technique/looped_pile.hpp"
@@ -14,8 +15,8 @@
 
 namespace ellwand::technique {
 
-using Work =
-    std::variant<Woven, KnottedFringe, Soumak, Twining, LoopedPile, Wrapping, KnottedPile, Gap>;
+using Work = std::variant<Woven, KnottedFringe, Soumak, Twining, LoopedPile, Wrapping, KnottedPile,
+                          Gap, Hemstitch>;
 
 /// "weave", "knotted fringe": the word in a piece file.
 const char* name_of(const Work& work);
