@@ -20,19 +20,45 @@ std::string put_ups_text(const YarnEstimate& yarn) {
   return yarn.put_ups ? std::to_string(*yarn.put_ups) : "-";
 }
 
+std::vector<std::string> yarn_cells(const YarnEstimate& yarn, const Shower& show) {
+  return {yarn.yarn,
+          show.range_text(yarn.length_m, show.yarn(1.0)),
+          show.range_text(yarn.mass_g, show.mass(1.0)),
+          show.enough_yarn_text(yarn.set_aside_m, half(yarn.length_m)),
+          show.enough_mass_text(yarn.set_aside_g, half(yarn.mass_g)),
+          put_ups_text(yarn),
+          yarn.left_over_g ? show.mass_text(*yarn.left_over_g, half(yarn.mass_g)) : "-"};
+}
+
+std::vector<std::string> yarn_heads(const Shower& show) {
+  return {"yarn",
+          std::string(show.yarn_unit()) + " (9 times in 10)",
+          std::string(show.mass_unit()) + " (9 times in 10)",
+          "set aside",
+          "",
+          "put-ups",
+          "left over"};
+}
+
 void print_yarns(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
-  const std::string m = show.yarn_unit();
-  const std::string g = show.mass_unit();
-  TextTable table({"yarn", m + " (9 times in 10)", g + " (9 times in 10)", "set aside", "",
-                   "put-ups", "left over"});
-  for (const YarnEstimate& yarn : piece.yarns) {
-    table.add({yarn.yarn, show.range_text(yarn.length_m, show.yarn(1.0)),
-               show.range_text(yarn.mass_g, show.mass(1.0)),
-               show.enough_yarn_text(yarn.set_aside_m, half(yarn.length_m)),
-               show.enough_mass_text(yarn.set_aside_g, half(yarn.mass_g)), put_ups_text(yarn),
-               yarn.left_over_g ? show.mass_text(*yarn.left_over_g, half(yarn.mass_g)) : "-"});
-  }
+  TextTable table(yarn_heads(show));
+  for (const YarnEstimate& yarn : piece.yarns) table.add(yarn_cells(yarn, show));
   table.print(out);
+}
+
+/// What the shelf has, and the chance that it runs short.
+void print_shelf(const std::vector<YarnEstimate>& yarns, const Shower& show, std::ostream& out) {
+  TextTable shelf({"on the shelf", show.mass_unit(), "runs short"});
+  for (const YarnEstimate& yarn : yarns) {
+    if (!yarn.on_shelf_g) continue;
+    const int decimals = show.mass_unit() == std::string("oz") ? 1 : 0;
+    shelf.add({yarn.yarn, fmt::format("{:.{}f}", show.mass(*yarn.on_shelf_g), decimals),
+               one_in(yarn.chance_short)});
+  }
+  if (!shelf.empty()) {
+    out << '\n';
+    shelf.print(out);
+  }
 }
 
 void print_chances(const PieceEstimate& piece, const Shower& show, bool joint, std::ostream& out) {
@@ -43,17 +69,7 @@ void print_chances(const PieceEstimate& piece, const Shower& show, bool joint, s
     out << "Set aside: of 20 such pieces 1 runs short of it, yarn by yarn; some yarn of the piece "
         << one_in(piece.chance_any_set_aside_short) << ".\n";
   }
-  TextTable shelf({"on the shelf", show.mass_unit(), "runs short"});
-  for (const YarnEstimate& yarn : piece.yarns) {
-    if (!yarn.on_shelf_g) continue;
-    const int decimals = show.mass_unit() == std::string("oz") ? 1 : 0;
-    shelf.add({yarn.yarn, fmt::format("{:.{}f}", show.mass(*yarn.on_shelf_g), decimals),
-               one_in(yarn.chance_short)});
-  }
-  if (!shelf.empty()) {
-    out << '\n';
-    shelf.print(out);
-  }
+  print_shelf(piece.yarns, show, out);
 }
 
 void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
@@ -130,6 +146,28 @@ void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint, 
   print_cuts(piece, show, out);
   print_sizes(piece, show, out);
   print_advice(piece, out);
+}
+
+void print_totals(const estimate::Totals& totals, const Shower& show, bool joint,
+                  std::ostream& out) {
+  std::vector<std::string> heads = yarn_heads(show);
+  heads.emplace_back("for");
+  TextTable table(heads, {heads.size() - 1});
+  for (std::size_t y = 0; y < totals.yarns.size(); ++y) {
+    std::vector<std::string> cells = yarn_cells(totals.yarns[y], show);
+    std::string pieces;
+    for (const std::string& piece : totals.used_in[y]) {
+      pieces += (pieces.empty() ? "" : ", ") + piece;
+    }
+    cells.push_back(pieces);
+    table.add(cells);
+  }
+  out << fmt::format("All {} pieces together\n\n", totals.pieces.size());
+  table.print(out);
+  out << (joint ? "\nSet aside together: some yarn runs short "
+                : "\nSet aside for all of them, and put-ups counted once; some yarn runs short ")
+      << one_in(totals.chance_any_set_aside_short) << ".\n";
+  print_shelf(totals.yarns, show, out);
 }
 
 }  // namespace ellwand::tools

@@ -1,12 +1,20 @@
 #pragma once
 /// An estimate as she reads it on a terminal.
 
+#include "ellwand/estimate/piece_totals.hpp"
 #include "show.hpp"
 
 namespace ellwand::tools {
 
 void print_estimate(const estimate::PieceEstimate& piece, const Shower& show, bool joint,
                     std::ostream& out);
+
+/// Each yarn over several pieces together.
+void print_totals(const estimate::Totals& totals, const Shower& show, bool joint,
+                  std::ostream& out);
+
+/// The order of work of a piece whose estimate has it, from laying out to the cautions.
+void print_order(const estimate::PieceEstimate& piece, const Shower& show, std::ostream& out);
 
 /// Where one figure comes from: its causes, which add up, and the unevenness on top.
 ///

@@ -81,6 +81,7 @@ std::vector<Target> targets_of(const std::vector<std::string>& words) {
 
 /// Everything read and reckoned of one piece.
 struct Estimated {
+  fs::path folder;  ///< of the studio
   studio::Studio studio;
   estimate::PieceModel model;
   estimate::PieceEstimate estimate;
@@ -100,6 +101,7 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
   const estimate::Workshop workshop{studio.yarns, values, studio.habits};
   estimate::Options options;
   options.joint = joint;
+  options.order = true;
   options.cut_step =
       studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
   const estimate::PieceModel model(reading.piece, workshop);
@@ -107,7 +109,37 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
       estimate::estimate(model, studio::shelf_totals(studio.lots, studio.yarns), options);
   add_reading_warnings(studio.warnings, estimate);
   add_reading_warnings(reading.warnings, estimate);
-  return {std::move(studio), model, std::move(estimate)};
+  return {target.studio, std::move(studio), model, std::move(estimate)};
+}
+
+/// The pieces of each studio, where there are several.
+std::vector<std::vector<const Estimated*>> by_studio(const std::vector<Estimated>& all) {
+  std::vector<std::vector<const Estimated*>> studios;
+  for (const Estimated& one : all) {
+    const auto same = std::find_if(studios.begin(), studios.end(), [&](const auto& studio) {
+      std::error_code unseen;
+      return studio.front()->folder == one.folder ||
+             fs::equivalent(studio.front()->folder, one.folder, unseen);
+    });
+    if (same == studios.end()) {
+      studios.push_back({&one});
+    } else {
+      same->push_back(&one);
+    }
+  }
+  studios.erase(std::remove_if(studios.begin(), studios.end(),
+                               [](const auto& studio) { return studio.size() < 2; }),
+                studios.end());
+  return studios;
+}
+
+estimate::Totals totals_of(const std::vector<const Estimated*>& pieces, bool joint) {
+  const studio::Studio& studio = pieces.front()->studio;
+  std::vector<estimate::Estimated> estimated;
+  for (const Estimated* piece : pieces) estimated.push_back({&piece->model, &piece->estimate});
+  estimate::Options options;
+  options.joint = joint;
+  return estimate::totals_of(estimated, studio::shelf_totals(studio.lots, studio.yarns), options);
 }
 
 std::string told(const std::vector<Estimated>& all, bool joint) {
@@ -115,6 +147,19 @@ std::string told(const std::vector<Estimated>& all, bool joint) {
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
     print_estimate(one.estimate, Shower(one.studio.shown), joint, text);
+  }
+  for (const auto& pieces : by_studio(all)) {
+    text << '\n';
+    print_totals(totals_of(pieces, joint), Shower(pieces.front()->studio.shown), joint, text);
+  }
+  return text.str();
+}
+
+std::string told_order(const std::vector<Estimated>& all) {
+  std::ostringstream text;
+  for (const Estimated& one : all) {
+    if (&one != &all.front()) text << '\n';
+    print_order(one.estimate, Shower(one.studio.shown), text);
   }
   return text.str();
 }
@@ -144,10 +189,15 @@ std::string told_why(const std::vector<Estimated>& all, const estimate::Starting
 std::string result_of(const std::vector<Estimated>& all, const estimate::StartingValues& values,
                       const Given& given) {
   if (given.has("why")) return told_why(all, values, given.value("why"));
+  if (given.has("order") && !given.has("json")) return told_order(all);
   if (!given.has("json")) return told(all, given.has("joint"));
   std::vector<estimate::PieceEstimate> estimates;
   for (const Estimated& one : all) estimates.push_back(one.estimate);
-  return studio::estimate_json(estimates);
+  std::vector<estimate::Totals> totals;
+  for (const auto& pieces : by_studio(all)) {
+    totals.push_back(totals_of(pieces, given.has("joint")));
+  }
+  return studio::estimate_json(estimates, std::nullopt, totals);
 }
 
 /// What keeps a result from being put in a file of this name, or nothing.
@@ -211,6 +261,9 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("json")) {
     throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
   }
+  if (given.has("why") && given.has("order")) {
+    throw WrongUsage("--why and --order do not go together; ask for one after the other");
+  }
   const std::vector<Target> targets = targets_of(given.words());
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");
@@ -236,6 +289,7 @@ Verb estimate_verb() {
        "ellwand estimate my-studio/pieces/saltmarsh.toml --why rug-wool-ash",
        "ellwand estimate my-studio --json"},
       {{"why", "FIGURE", "where a figure comes from: a yarn, 'band 3', warp, waste, size, room"},
+       {"order", "", "the order of work: what to lay out, cut and leave, band by band, and after"},
        {"joint", "", "set aside so that all yarns together suffice 19 times in 20"},
        {"freeze", "", "keep this estimate in the studio, to hold against what is used"},
        {"json", "", "for other programs"},

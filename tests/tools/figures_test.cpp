@@ -99,6 +99,42 @@ TEST_F(Figures, AreTheSameForOnePieceAloneAndWithTheStudio) {
   }
 }
 
+TEST_F(Figures, OfAWholeStudioAreTotalledByYarn) {
+  const json all = estimated("demo");
+  ASSERT_EQ(all.at("totals").size(), 1U);
+  const json& totals = all["totals"][0];
+  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline"}));
+  for (const json& total : totals.at("yarns")) {
+    double plan = 0.0;
+    double set_aside = 0.0;
+    std::vector<std::string> used_in;
+    for (const json& piece : all.at("pieces")) {
+      for (const json& yarn : piece.at("yarns")) {
+        if (yarn.at("yarn") != total.at("yarn")) continue;
+        plan += yarn.at("plan_m").get<double>();
+        set_aside += yarn.at("set_aside_m").get<double>();
+        used_in.push_back(piece.at("piece"));
+      }
+    }
+    EXPECT_NEAR(total.at("plan_m").get<double>(), plan, 1e-9 * plan) << total.at("yarn");
+    // Of a sum no more is set aside than of its summands, and no less than of one.
+    EXPECT_LE(total.at("set_aside_m").get<double>(), set_aside * (1.0 + 1e-9));
+    EXPECT_EQ(total.at("pieces"), json(used_in));
+    expect_range(total.at("length_m"));
+    expect_range(total.at("mass_g"));
+  }
+  EXPECT_FALSE(estimated("demo/pieces/sedge.toml").contains("totals"));
+}
+
+TEST_F(Figures, OfTwoStudiosAreTotalledApart) {
+  std::filesystem::copy(folder_ / "demo", folder_ / "other",
+                        std::filesystem::copy_options::recursive);
+  const json all = estimated("demo ./demo/pieces/sedge.toml other/pieces/sedge.toml");
+  ASSERT_EQ(all.at("totals").size(), 1U);  // of the other there is one piece alone
+  EXPECT_EQ(all["totals"][0].at("pieces").size(), 4U);
+  EXPECT_EQ(estimated("demo other").at("totals").size(), 2U);
+}
+
 /// One table that opens a figure: the number of causes, their sum, and the plan below them.
 struct Opened {
   int causes = 0;

@@ -75,7 +75,13 @@ bool has_fringe(const piece::Piece& piece) {
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
                                  const PieceEstimate& estimate) {
   std::vector<Warning> warnings;
-  for (std::size_t i = 0; i < model.band_yarns().size(); ++i) warn_of_band(model, i, warnings);
+  for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
+    const std::size_t before = warnings.size();
+    warn_of_band(model, i, warnings);
+    for (std::size_t w = before; w < warnings.size(); ++w) {
+      warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
+    }
+  }
   for (const YarnEstimate& yarn : estimate.yarns) {
     const auto stock = shelf.find(yarn.yarn);
     if (stock != shelf.end()) warn_of_stock(yarn, stock->second, warnings);

@@ -36,6 +36,14 @@ bool is_felting(const yarn::Yarn& yarn) {
   return share >= 0.5;
 }
 
+bool is_spoilt_by_steam(const yarn::Yarn& yarn) {
+  double share = 0.0;
+  for (const yarn::FibreShare& part : yarn.fibre) {
+    if (part.fibre.felts || part.fibre.softens) share += part.by_mass;
+  }
+  return share >= 0.5;
+}
+
 const char* stretch_name(const yarn::Yarn& warp) {
   if (share_of(warp, "cotton") >= 0.5) return "stretch.cotton";
   if (share_of(warp, "linen") >= 0.5) return "stretch.linen";
@@ -95,6 +103,22 @@ std::string coefficient_name(std::size_t coefficient, const std::vector<const ya
   if (coefficient < kShared) return kSharedNames.at(coefficient);
   const std::size_t place = coefficient - kShared;
   return std::string(kYarnNames.at(place % kPerYarn)) + " " + yarns.at(place / kPerYarn)->id;
+}
+
+std::string lot_coefficient_name(const yarn::Yarn& yarn) {
+  return std::string(kYarnNames[static_cast<std::size_t>(OfYarn::Lot)]) + " " + yarn.id;
+}
+
+std::string shared_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns,
+                        std::size_t warp, bool beginner, const std::string& piece) {
+  std::string name = coefficient_name(coefficient, yarns);
+  const bool is_split = coefficient >= kShared && (coefficient - kShared) % kPerYarn ==
+                                                      static_cast<std::size_t>(OfYarn::Split);
+  const auto is = [&](Shared which) { return coefficient == index_of(which); };
+  if (is_split || is(Shared::PieceTake) || is(Shared::BeatPiece)) return name + " of " + piece;
+  if (is(Shared::Weaver) || is(Shared::DrawIn)) return name + (beginner ? " of a beginner" : "");
+  if (is(Shared::Stretch)) return stretch_name(*yarns.at(warp));
+  return name;
 }
 
 Coefficients starting_coefficients(const StartingValues& values,

@@ -75,6 +75,18 @@ Coefficients starting_coefficients(const StartingValues& values,
 /// "hand", "take.weave", "thickness rug-wool-ash": what a coefficient is called.
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns);
 
+/// The same for telling pieces of one studio apart: two pieces that have a name in common move
+/// together in it. What is of one piece alone, or of its strips, has the piece in its name; what
+/// hangs on who weaves or on the fibre of the warp has that in it.
+///
+/// @param warp   index of the warp's yarn
+/// @param piece  a word for the piece
+std::string shared_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns,
+                        std::size_t warp, bool beginner, const std::string& piece);
+
+/// The name of the coefficient of a yarn's lot, in both ways of naming.
+std::string lot_coefficient_name(const yarn::Yarn& yarn);
+
 /// What a coefficient means, in a weaver's words, from the table of starting values.
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
                                 const std::vector<const yarn::Yarn*>& yarns);
@@ -84,5 +96,8 @@ const char* stretch_name(const yarn::Yarn& warp);
 
 /// Half or more of its mass is wool or other hair that felts.
 bool is_felting(const yarn::Yarn& yarn);
+
+/// Not to be steamed flat: half or more of its mass felts or is softened by heat.
+bool is_spoilt_by_steam(const yarn::Yarn& yarn);
 
 }  // namespace ellwand::estimate

@@ -114,6 +114,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   reckon_sizes(model, result);
   result.warnings = warnings_of(model, shelf, result);
   result.cautions = cautions_of(model);
+  if (options.order) result.order = order_of_work(model, result);
   return result;
 }
 

@@ -2,6 +2,7 @@
 /// The estimate of one piece: yarn with its range, where it goes, what it leaves room for, what to
 /// cut, and what to look out for.
 
+#include "ellwand/estimate/order_of_work.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/numeric/range.hpp"
 
@@ -98,6 +99,7 @@ struct Budget {
 struct Warning {
   std::string code;  ///< stable, for programs
   std::string text;  ///< for her
+  int band = 0;      ///< from 1; 0 where it is about no one band
 };
 
 struct PieceEstimate {
@@ -115,12 +117,14 @@ struct PieceEstimate {
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
   std::vector<Warning> warnings;
   std::vector<std::string> cautions;
+  std::vector<Step> order;  ///< of the work, where asked for
 };
 
 struct Options {
   double service = 0.95;                 ///< chance that a set-aside is enough
   bool joint = false;                    ///< of all yarns of the piece together, not of each
   bool chances = true;                   ///< fill the piece's chances, some milliseconds
+  bool order = false;                    ///< fill the order of work
   Length<> cut_step = centimetres(1.0);  ///< what cuts are rounded up to
 };
 

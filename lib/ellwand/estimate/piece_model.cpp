@@ -330,12 +330,14 @@ std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t par
   return all;
 }
 
+technique::Strand PieceModel::strand(const BandYarn& one) const {
+  return std::visit(StrandsOf{}, piece_.bands[one.band].work)[one.part];
+}
+
 /// Strips of a split roving are uneven each on its own: of n strips the mean is sqrt(n) times as
 /// even.
 void PieceModel::hold_strips(BandYarn& one, double strips) const {
-  const std::vector<technique::Strand> strands =
-      std::visit(StrandsOf{}, piece_.bands[one.band].work);
-  if (strands[one.part].split_into < 2) return;
+  if (strand(one).split_into < 2) return;
   one.holds.push_back(
       {Local::Take, index_of(OfYarn::Split, one.yarn), 1.0 / std::sqrt(std::max(1.0, strips))});
 }

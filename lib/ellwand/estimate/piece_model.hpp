@@ -106,8 +106,11 @@ class PieceModel {
   double waste_share() const { return waste_share_; }
   double relaxation() const { return relaxation_; }
   double shrinkage() const { return shrinkage_; }        ///< 0 when not washed
+  Length<> tie() const { return tie_; }                  ///< at each free end of a wound warp
   Length<> tie_room() const { return tie_room_; }        ///< for edge knots, unless stated
   Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
+  /// The strand that one of band_yarns() is worked with.
+  technique::Strand strand(const BandYarn& one) const;
   /// The lie of the threads for one of band_yarns(), at the medians.
   technique::Lie<double> lie(const BandYarn& one) const { return one.medians; }
 

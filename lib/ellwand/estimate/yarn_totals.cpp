@@ -110,17 +110,14 @@ struct YarnDoubt {
   ShiftedLognormal mass;
 };
 
-YarnDoubt doubt_of(const PieceModel& model, const Parts& parts, std::size_t yarn) {
+YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::size_t yarn) {
   std::vector<std::size_t> chosen;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].yarn == yarn) chosen.push_back(i);
   }
   Sum sum(parts, std::move(chosen));
-  const std::size_t lot = index_of(OfYarn::Lot, yarn);
-  const Sum::Yarn label{in_grams(model.yarns()[yarn]->linear_density * metres(1.0)), lot,
-                        model.coefficients().spreads[lot]};
   const ShiftedLognormal length = sum.length_m();
-  const ShiftedLognormal mass = sum.mass_g(label.grams_per_metre, lot, label.lot_spread);
+  const ShiftedLognormal mass = sum.mass_g(label.grams_per_metre, label.lot, label.lot_spread);
   return {std::move(sum), label, length, mass};
 }
 
@@ -204,43 +201,67 @@ double chance_any(const std::vector<double>& limits, const std::vector<double>& 
   return numeric::chance_any_exceeds(z, among);
 }
 
-/// The chances that any yarn of the piece runs short: of its shelf where it has one, of its
-/// set-aside otherwise; and of the set-asides alone.
-void reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<double>& limits,
-                    double set_aside, PieceEstimate& estimate) {
+/// The chances that any yarn runs short: of its shelf where it has one, of its set-aside
+/// otherwise; and of the set-asides alone.
+Chances reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<double>& limits,
+                       double set_aside) {
   const std::vector<double> correlation = score_correlations(doubts);
   const std::vector<double> set_asides(doubts.size(), set_aside);
-  estimate.chance_any_set_aside_short = chance_any(set_asides, correlation);
-  estimate.chance_any_short =
-      limits == set_asides ? estimate.chance_any_set_aside_short : chance_any(limits, correlation);
+  Chances chances;
+  chances.any_set_aside_short = chance_any(set_asides, correlation);
+  chances.any_short =
+      limits == set_asides ? chances.any_set_aside_short : chance_any(limits, correlation);
+  return chances;
+}
+
+/// One yarn's figures, set aside as far up its range as `z`.
+void fill_figures(const YarnDoubt& doubt, double z, YarnEstimate& yarn) {
+  yarn.length_m = numeric::range_of(doubt.length);
+  yarn.mass_g = numeric::range_of(doubt.mass);
+  yarn.mean_m = doubt.length.mean();
+  yarn.mean_g = doubt.mass.mean();
+  yarn.set_aside_m = doubt.length.at_score(z);
+  yarn.set_aside_g = doubt.mass.at_score(z);
 }
 
 }  // namespace
 
-void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
-                  const Options& options, PieceEstimate& estimate) {
-  const std::size_t n = model.yarns().size();
+LabelledYarn labelled(const yarn::Yarn& yarn, std::size_t lot, double lot_spread) {
+  return {&yarn, {in_grams(yarn.linear_density * metres(1.0)), lot, lot_spread}};
+}
+
+Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
+                     const Options& options, std::vector<YarnEstimate>& estimates) {
   std::vector<YarnDoubt> doubts;
-  doubts.reserve(n);
-  for (std::size_t y = 0; y < n; ++y) doubts.push_back(doubt_of(model, parts, y));
+  doubts.reserve(yarns.size());
+  for (std::size_t y = 0; y < yarns.size(); ++y) {
+    doubts.push_back(doubt_of(yarns[y].label, parts, y));
+  }
   const double z = set_aside_score(doubts, options);
-  std::vector<double> limits(n, z);
-  for (std::size_t y = 0; y < n; ++y) {
-    YarnEstimate& yarn = estimate.yarns[y];
-    yarn.length_m = numeric::range_of(doubts[y].length);
-    yarn.mass_g = numeric::range_of(doubts[y].mass);
-    yarn.mean_m = doubts[y].length.mean();
-    yarn.mean_g = doubts[y].mass.mean();
-    yarn.set_aside_m = doubts[y].length.at_score(z);
-    yarn.set_aside_g = doubts[y].mass.at_score(z);
-    count_put_ups(*model.yarns()[y], yarn);
+  std::vector<double> limits(yarns.size(), z);
+  for (std::size_t y = 0; y < yarns.size(); ++y) {
+    YarnEstimate& yarn = estimates[y];
+    fill_figures(doubts[y], z, yarn);
+    count_put_ups(*yarns[y].yarn, yarn);
     if (const Stock* stock = stock_of(shelf, yarn.yarn)) {
       limits[y] = shelf_score(doubts[y], yarn, *stock);
       yarn.on_shelf_g = in_grams(stock->mass);
     }
     yarn.chance_short = 1.0 - numeric::normal_cdf(limits[y]);
   }
-  if (options.chances) reckon_chances(doubts, limits, z, estimate);
+  return options.chances ? reckon_chances(doubts, limits, z) : Chances{};
+}
+
+void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
+                  const Options& options, PieceEstimate& estimate) {
+  std::vector<LabelledYarn> yarns;
+  for (std::size_t y = 0; y < model.yarns().size(); ++y) {
+    const std::size_t lot = index_of(OfYarn::Lot, y);
+    yarns.push_back(labelled(*model.yarns()[y], lot, model.coefficients().spreads[lot]));
+  }
+  const Chances chances = reckon_yarns(yarns, parts, shelf, options, estimate.yarns);
+  estimate.chance_any_short = chances.any_short;
+  estimate.chance_any_set_aside_short = chances.any_set_aside_short;
 }
 
 std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn) {

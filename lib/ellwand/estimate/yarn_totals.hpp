@@ -42,6 +42,27 @@ class Sum {
   std::vector<double> covariances_;  ///< of the logarithms of the lengths
 };
 
+/// A yarn of some parts, with its doubt as a label has it.
+struct LabelledYarn {
+  const yarn::Yarn* yarn;
+  Sum::Yarn label;
+};
+
+/// @param lot  the coefficient of its lot, of this spread
+LabelledYarn labelled(const yarn::Yarn& yarn, std::size_t lot, double lot_spread);
+
+struct Chances {
+  double any_short = 0.0;  ///< of the shelf where it is stated, of the set-aside otherwise
+  double any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
+};
+
+/// Fills lengths, masses, set-asides, put-ups and chances of every yarn. Plans and cut roundings
+/// must stand already.
+/// @param yarns  in the order that the parts count them
+/// @returns      nothing but zeros unless `options.chances`
+Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
+                     const Options& options, std::vector<YarnEstimate>& estimates);
+
 /// Fills lengths, masses, set-asides, put-ups and chances of every yarn, and the piece's chances.
 /// Plans and cut roundings must stand already.
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,

@@ -85,7 +85,9 @@ ordered_json to_json(const Budget& budget) {
 }
 
 ordered_json to_json(const Warning& warning) {
-  return {{"code", warning.code}, {"text", warning.text}};
+  ordered_json json = {{"code", warning.code}, {"text", warning.text}};
+  if (warning.band > 0) json["band"] = warning.band;
+  return json;
 }
 
 template <class T>
@@ -94,6 +96,122 @@ ordered_json list(const std::vector<T>& items) {
   for (const T& item : items) array.push_back(to_json(item));
   return array;
 }
+
+const char* name_of(LeaveFree::What what) {
+  switch (what) {
+    case LeaveFree::What::Header:
+      return "header";
+    case LeaveFree::What::RoomToTie:
+      return "room to tie";
+    case LeaveFree::What::WarpFringe:
+      return "warp fringe";
+    case LeaveFree::What::RoomOnTop:
+      return "room to tie at the top";
+  }
+  return "";
+}
+
+ordered_json to_json(const Carried& yarn) {
+  ordered_json json = {
+      {"yarn", yarn.yarn}, {"held", yarn.held},     {"split_into", yarn.split_into},
+      {"rows", yarn.rows}, {"plan_m", yarn.plan_m}, {"lengths", yarn.lengths}};
+  if (yarn.lengths > 0) json["length_m"] = in_metres(yarn.length);
+  if (yarn.last) json["last_length_m"] = in_metres(*yarn.last);
+  return json;
+}
+
+/// A step with its name and what is to be known for it.
+struct StepJson {
+  ordered_json operator()(const LayOut& step) const {
+    return {{"step", "lay out"},
+            {"yarn", step.yarn},
+            {"to_have_m", step.to_have_m},
+            {"to_have_g", step.to_have_g},
+            {"put_ups", or_null(step.put_ups)}};
+  }
+  ordered_json operator()(const CutStrands& step) const {
+    ordered_json json = {{"step", "cut"},
+                         {"what", step.what},
+                         {"band", step.band},
+                         {"yarn", step.yarn},
+                         {"count", step.count},
+                         {"spare", step.spare},
+                         {"split_into", step.split_into},
+                         {"length_cm", in_centimetres(step.length)}};
+    if (!step.card_height) return json;
+    json["card_height_cm"] = in_centimetres(*step.card_height);
+    json["card_turns"] = step.count + step.spare;
+    return json;
+  }
+  ordered_json operator()(const WindWarp& step) const {
+    return {{"step", "wind the warp"},
+            {"yarn", step.yarn},
+            {"ends", step.ends},
+            {"held", step.held},
+            {"length_m", step.length_m},
+            {"tie_cm", in_centimetres(step.tie)},
+            {"ties_at_one_edge", step.ties_at_one_edge}};
+  }
+  ordered_json operator()(const LeaveFree& step) const {
+    return {{"step", "leave"},
+            {"what", name_of(step.what)},
+            {"length_cm", in_centimetres(step.length)}};
+  }
+  ordered_json operator()(const WorkBand& step) const {
+    ordered_json yarns = ordered_json::array();
+    for (const Carried& yarn : step.yarns) yarns.push_back(to_json(yarn));
+    return {{"step", "band"},
+            {"band", step.band},
+            {"work", step.work},
+            {"counted", step.counted},
+            {"height_cm", in_centimetres(step.height)},
+            {"up_to_cm", in_centimetres(step.up_to)},
+            {"yarns", yarns},
+            {"warnings", step.warnings}};
+  }
+  ordered_json operator()(const TakeOff& step) const {
+    return {{"step", "take off"},
+            {"header_comes_out", step.header_comes_out},
+            {"width_cm", in_centimetres(step.width)},
+            {"height_cm", in_centimetres(step.height)}};
+  }
+  ordered_json operator()(const TieEnds& step) const {
+    return {{"step", "tie ends"},
+            {"edge", step.at_top ? "top" : "bottom"},
+            {"knots", step.knots},
+            {"ends_per_knot", step.ends_per_knot},
+            {"ends_in_last", step.ends_in_last},
+            {"room_cm", in_centimetres(step.room)}};
+  }
+  ordered_json operator()(const SewIn& step) const {
+    return {{"step", "tails"}, {"tails", 2 * step.lengths}};
+  }
+  ordered_json operator()(const TrimFringe& step) const {
+    return {{"step", "trim fringe"},
+            {"band", step.band},
+            {"trim_cm", in_centimetres(step.trim)},
+            {"hang_cm", in_centimetres(step.hang)}};
+  }
+  ordered_json operator()(const Wash& step) const {
+    return {{"step", "wash"},
+            {"felting", step.felting},
+            {"width_cm", in_centimetres(step.width)},
+            {"height_cm", in_centimetres(step.height)}};
+  }
+  ordered_json operator()(const Finishing& step) const {
+    return {{"step", "finish"},
+            {"no_steam", step.no_steam},
+            {"width_cm", in_centimetres(step.width)},
+            {"height_cm", in_centimetres(step.height)}};
+  }
+  ordered_json operator()(const PutOnRod& step) const {
+    return {
+        {"step", "put on the rod"}, {"rod_cm", in_centimetres(step.rod)}, {"loops", step.loops}};
+  }
+  ordered_json operator()(const Caution& step) const {
+    return {{"step", "take care"}, {"text", step.text}};
+  }
+};
 
 ordered_json to_json(const PieceEstimate& piece) {
   ordered_json size = {{"loom", to_json(piece.loom)},
@@ -113,18 +231,31 @@ ordered_json to_json(const PieceEstimate& piece) {
   json["budget"] = piece.budget ? to_json(*piece.budget) : ordered_json(nullptr);
   json["warnings"] = list(piece.warnings);
   json["cautions"] = piece.cautions;
+  if (!piece.order.empty()) json["order"] = ordered_json::array();
+  for (const Step& step : piece.order) json["order"].push_back(std::visit(StepJson{}, step));
   return json;
+}
+
+ordered_json to_json(const Totals& totals) {
+  ordered_json yarns = list(totals.yarns);
+  for (std::size_t y = 0; y < totals.yarns.size(); ++y) yarns[y]["pieces"] = totals.used_in[y];
+  return {{"pieces", totals.pieces},
+          {"yarns", yarns},
+          {"chance_any_short", totals.chance_any_short},
+          {"chance_any_set_aside_short", totals.chance_any_set_aside_short}};
 }
 
 }  // namespace
 
 std::string estimate_json(const std::vector<PieceEstimate>& pieces,
-                          const std::optional<std::string>& date) {
+                          const std::optional<std::string>& date,
+                          const std::vector<Totals>& totals) {
   ordered_json json = {{"schema", kSchema}, {"engine", kEngineVersion}};
   if (date) json["frozen"] = *date;
   json["calibration"] = nullptr;
   json["pieces"] = ordered_json::array();
   for (const PieceEstimate& piece : pieces) json["pieces"].push_back(to_json(piece));
+  for (const Totals& one : totals) json["totals"].push_back(to_json(one));
   return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

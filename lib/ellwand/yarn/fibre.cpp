@@ -125,26 +125,27 @@ void require_blend(const FibreBlend& blend) {
 }  // namespace
 
 const std::vector<Fibre>& known_fibres() {
-  static const std::vector<Fibre> fibres{{"cotton", grams_per_cubic_cm(1.52), 0.075},
-                                         {"mercerised cotton", grams_per_cubic_cm(1.52), 0.105},
-                                         {"wool", grams_per_cubic_cm(1.31), 0.14, true},
-                                         {"silk", grams_per_cubic_cm(1.34), 0.10},
-                                         {"linen", grams_per_cubic_cm(1.53), 0.07},
-                                         {"hemp", grams_per_cubic_cm(1.49), 0.08},
-                                         {"jute", grams_per_cubic_cm(1.45), 0.12},
-                                         {"ramie", grams_per_cubic_cm(1.53), 0.077},
-                                         {"viscose", grams_per_cubic_cm(1.49), 0.13},
-                                         {"lyocell", grams_per_cubic_cm(1.50), 0.11},
-                                         {"acetate", grams_per_cubic_cm(1.32), 0.065},
-                                         {"nylon", grams_per_cubic_cm(1.14), 0.045},
-                                         {"polyester", grams_per_cubic_cm(1.39), 0.004},
-                                         {"acrylic", grams_per_cubic_cm(1.19), 0.015},
-                                         {"modacrylic", grams_per_cubic_cm(1.29), 0.02},
-                                         {"polypropylene", grams_per_cubic_cm(0.91), 0.0},
-                                         {"casein", grams_per_cubic_cm(1.30), 0.14},
-                                         {"alpaca", grams_per_cubic_cm(1.31), 0.14, true},
-                                         {"mohair", grams_per_cubic_cm(1.31), 0.14, true},
-                                         {"cashmere", grams_per_cubic_cm(1.31), 0.14, true}};
+  static const std::vector<Fibre> fibres{
+      {"cotton", grams_per_cubic_cm(1.52), 0.075},
+      {"mercerised cotton", grams_per_cubic_cm(1.52), 0.105},
+      {"wool", grams_per_cubic_cm(1.31), 0.14, true},
+      {"silk", grams_per_cubic_cm(1.34), 0.10},
+      {"linen", grams_per_cubic_cm(1.53), 0.07},
+      {"hemp", grams_per_cubic_cm(1.49), 0.08},
+      {"jute", grams_per_cubic_cm(1.45), 0.12},
+      {"ramie", grams_per_cubic_cm(1.53), 0.077},
+      {"viscose", grams_per_cubic_cm(1.49), 0.13},
+      {"lyocell", grams_per_cubic_cm(1.50), 0.11},
+      {"acetate", grams_per_cubic_cm(1.32), 0.065, false, true},
+      {"nylon", grams_per_cubic_cm(1.14), 0.045, false, true},
+      {"polyester", grams_per_cubic_cm(1.39), 0.004, false, true},
+      {"acrylic", grams_per_cubic_cm(1.19), 0.015, false, true},
+      {"modacrylic", grams_per_cubic_cm(1.29), 0.02, false, true},
+      {"polypropylene", grams_per_cubic_cm(0.91), 0.0, false, true},
+      {"casein", grams_per_cubic_cm(1.30), 0.14},
+      {"alpaca", grams_per_cubic_cm(1.31), 0.14, true},
+      {"mohair", grams_per_cubic_cm(1.31), 0.14, true},
+      {"cashmere", grams_per_cubic_cm(1.31), 0.14, true}};
   return fibres;
 }
 

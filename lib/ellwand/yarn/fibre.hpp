@@ -16,6 +16,7 @@ struct Fibre {
   VolumeDensity<> density;  ///< at 65 % relative humidity
   double regain;            ///< water over dry fibre, at 65 % relative humidity and 20 C
   bool felts = false;       ///< whether washing can mat it: the hairs of animals
+  bool softens = false;     ///< whether steam or an iron can soften it for good: thermoplastic
 };
 
 /// A part of a blend, by mass.

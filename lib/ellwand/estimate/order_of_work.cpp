@@ -1,0 +1,228 @@
+#include "ellwand/estimate/order_of_work.hpp"
+
+#include "ellwand/estimate/estimate.hpp"
+#include "ellwand/technique/edge_knots.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace ellwand::estimate {
+
+namespace {
+
+/// What a row of a work is called at the loom, and several.
+struct RowWords {
+  const char* one;
+  const char* many;
+};
+
+constexpr RowWords kRows{"row", "rows"};
+
+struct CountedAs {
+  RowWords operator()(const technique::Woven&) const { return kRows; }
+  RowWords operator()(const technique::KnottedFringe&) const {
+    return {"row of knots", "rows of knots"};
+  }
+  RowWords operator()(const technique::Soumak&) const { return kRows; }
+  RowWords operator()(const technique::Twining&) const { return kRows; }
+  RowWords operator()(const technique::LoopedPile&) const { return kRows; }
+  RowWords operator()(const technique::Wrapping&) const { return {"turn", "turns"}; }
+};
+
+double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
+
+void lay_out(const PieceEstimate& estimate, std::vector<Step>& steps) {
+  for (const YarnEstimate& yarn : estimate.yarns) {
+    LayOut step;
+    step.yarn = yarn.yarn;
+    const double beyond_m = beyond_plan_m(yarn);
+    step.to_have_m = yarn.set_aside_m + beyond_m;
+    step.to_have_g = yarn.set_aside_g + beyond_m * yarn.plan_g / yarn.plan_m;
+    step.doubt_m = 0.5 * (yarn.length_m.high - yarn.length_m.low);
+    step.doubt_g = 0.5 * (yarn.mass_g.high - yarn.mass_g.low);
+    step.put_ups = yarn.put_ups;
+    steps.emplace_back(step);
+  }
+}
+
+void cut_strands(const PieceEstimate& estimate, std::vector<Step>& steps) {
+  for (const Cut& cut : estimate.cuts) {
+    steps.emplace_back(CutStrands{cut.what, cut.yarn, cut.band, cut.count, cut.spare,
+                                  cut.split_into, cut.length, cut.card_height});
+  }
+}
+
+bool is_beam(const piece::Piece& piece) { return piece.loom.kind == piece::LoomKind::Beam; }
+
+/// A beam warp is in the cut list instead.
+void wind_warp(const PieceModel& model, const PieceEstimate& estimate, std::vector<Step>& steps) {
+  const piece::Warp& warp = model.piece().warp;
+  if (is_beam(model.piece())) return;
+  WindWarp step;
+  step.yarn = warp.yarn;
+  step.ends = warp.ends;
+  step.held = warp.held;
+  step.tie = model.tie();
+  step.ties_at_one_edge = warp.ends % 2 == 0;
+  for (const BandEstimate& band : estimate.bands) {
+    if (band.work == "warp") step.length_m += band.plan_m;
+  }
+  steps.emplace_back(step);
+}
+
+Length<> room_of(const PieceModel& model, const piece::EdgeKnots& knots) {
+  return knots.room.value_or(model.tie_room());
+}
+
+void leave_free(const PieceModel& model, std::vector<Step>& steps) {
+  const piece::Piece& piece = model.piece();
+  const auto leave = [&](LeaveFree::What what, const Length<>& length) {
+    if (length.si() > 0.0) steps.emplace_back(LeaveFree{what, length});
+  };
+  leave(LeaveFree::What::Header, piece.loom.header);
+  if (is_beam(piece)) {
+    leave(LeaveFree::What::WarpFringe, 0.5 * piece.warp.fringe);
+    return;
+  }
+  if (piece.finish.bottom) leave(LeaveFree::What::RoomToTie, room_of(model, *piece.finish.bottom));
+  if (piece.finish.top) leave(LeaveFree::What::RoomOnTop, room_of(model, *piece.finish.top));
+}
+
+/// One strand as woven in, tails included.
+Length<> one_strand(const Worked<double>& worked, const technique::Strand& strand) {
+  return worked.entries.total() / strand.yarn_per_laid();
+}
+
+/// How many lengths, and how long: full ones and a shorter last, or, where several places begin
+/// with a length of their own, each of the same.
+void share_into_lengths(const Worked<double>& worked, const technique::Lie<double>& lie,
+                        const Length<>& strand, Carried& carried) {
+  carried.lengths = static_cast<int>(std::lround(worked.lengths));
+  if (carried.lengths < 1) return;
+  const Length<> last = strand - (carried.lengths - 1) * lie.working_length;
+  const bool one_place = !(last < 2.0 * lie.tail) && !(lie.working_length < last);
+  if (one_place && carried.lengths > 1) {
+    carried.length = lie.working_length;
+    carried.last = last;
+  } else {
+    carried.length = strand / carried.lengths;
+  }
+}
+
+Carried carried_of(const PieceModel& model, std::size_t index) {
+  const BandYarn& one = model.band_yarns()[index];
+  const Worked<double>& worked = model.planned()[index];
+  const technique::Strand strand = model.strand(one);
+  Carried carried;
+  carried.yarn = model.yarns()[one.yarn]->id;
+  carried.held = strand.held;
+  carried.split_into = strand.split_into;
+  carried.rows = static_cast<int>(worked.rows + 0.5);
+  carried.plan_m = in_metres(worked.entries.total());
+  share_into_lengths(worked, one.medians, one_strand(worked, strand), carried);
+  return carried;
+}
+
+void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vector<Step>& steps) {
+  Length<> up_to;
+  for (std::size_t b = 0; b < model.piece().bands.size(); ++b) {
+    const technique::Work& work = model.piece().bands[b].work;
+    WorkBand step;
+    step.band = static_cast<int>(b) + 1;
+    step.work = technique::name_of(work);
+    const RowWords words = std::visit(CountedAs{}, work);
+    step.counted_one = words.one;
+    step.counted = words.many;
+    step.height = model.band_heights()[b];
+    step.up_to = up_to += step.height;
+    for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
+      if (model.band_yarns()[i].band == b) step.yarns.push_back(carried_of(model, i));
+    }
+    for (const Warning& warning : estimate.warnings) {
+      if (warning.band == step.band) step.warnings.push_back(warning.text);
+    }
+    steps.emplace_back(step);
+  }
+}
+
+void tie_ends(const PieceModel& model, const std::optional<piece::EdgeKnots>& knots, bool at_top,
+              std::vector<Step>& steps) {
+  if (!knots) return;
+  technique::KnottedEdge edge;
+  edge.ends = model.piece().warp.ends;
+  edge.ends_per_knot = knots->ends_per_knot;
+  edge.held = model.piece().warp.held;
+  TieEnds step;
+  step.at_top = at_top;
+  step.knots = technique::edge_knots(edge);
+  step.ends_per_knot = knots->ends_per_knot;
+  step.ends_in_last = edge.ends - (step.knots - 1) * step.ends_per_knot;
+  step.room = room_of(model, *knots);
+  steps.emplace_back(step);
+}
+
+/// @returns lengths of all bands, each of which leaves two tails
+int lengths_of(const std::vector<Step>& steps) {
+  int lengths = 0;
+  for (const Step& step : steps) {
+    const auto* band = std::get_if<WorkBand>(&step);
+    if (band == nullptr) continue;
+    for (const Carried& yarn : band->yarns) lengths += yarn.lengths * yarn.held;
+  }
+  return lengths;
+}
+
+void trim_fringes(const PieceModel& model, std::vector<Step>& steps) {
+  for (const BandYarn& one : model.band_yarns()) {
+    const auto& band = model.piece().bands[one.band];
+    const auto* fringe = std::get_if<technique::KnottedFringe>(&band.work);
+    if (fringe == nullptr) continue;
+    steps.emplace_back(TrimFringe{static_cast<int>(one.band) + 1, one.medians.trim, fringe->hang});
+  }
+}
+
+std::vector<std::string> yarns_that(const PieceModel& model, bool (*test)(const yarn::Yarn&)) {
+  std::vector<std::string> ids;
+  for (const yarn::Yarn* yarn : model.yarns()) {
+    if (test(*yarn)) ids.push_back(yarn->id);
+  }
+  return ids;
+}
+
+void finish(const PieceModel& model, const PieceEstimate& estimate, std::vector<Step>& steps) {
+  const piece::Finish& finish = model.piece().finish;
+  if (finish.washing != piece::Washing::None) {
+    steps.emplace_back(
+        Wash{estimate.finished.width, estimate.finished.height, yarns_that(model, is_felting)});
+  }
+  steps.emplace_back(Finishing{yarns_that(model, is_spoilt_by_steam), estimate.finished.width,
+                               estimate.finished.height});
+  trim_fringes(model, steps);
+  if (finish.rod) {
+    const int ends = model.piece().warp.ends;
+    steps.emplace_back(PutOnRod{*finish.rod, is_beam(model.piece()) ? 0 : loops_at_top(ends)});
+  }
+}
+
+}  // namespace
+
+int loops_at_top(int ends) { return ends / 2; }
+
+std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& estimate) {
+  std::vector<Step> steps;
+  lay_out(estimate, steps);
+  cut_strands(estimate, steps);
+  wind_warp(model, estimate, steps);
+  leave_free(model, steps);
+  work_bands(model, estimate, steps);
+  steps.emplace_back(TakeOff{model.piece().loom.header.si() > 0.0, estimate.off_loom.width,
+                             estimate.off_loom.height});
+  tie_ends(model, model.piece().finish.bottom, false, steps);
+  tie_ends(model, model.piece().finish.top, true, steps);
+  if (const int lengths = lengths_of(steps); lengths > 0) steps.emplace_back(SewIn{lengths});
+  finish(model, estimate, steps);
+  for (const std::string& caution : estimate.cautions) steps.emplace_back(Caution{caution});
+  return steps;
+}
+
+}  // namespace ellwand::estimate

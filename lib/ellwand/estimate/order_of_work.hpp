@@ -1,0 +1,150 @@
+#pragma once
+/// The order of work: what is laid out, cut and left before the first pick, each band in turn, and
+/// what comes after the loom. Steps are told in words and units elsewhere.
+
+#include "ellwand/piece/piece.hpp"
+#include "ellwand/units/quantity.hpp"
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace ellwand::estimate {
+
+class PieceModel;
+struct PieceEstimate;
+
+/// A yarn laid out: its set-aside, and what is cut beyond the plan.
+struct LayOut {
+  std::string yarn;
+  double to_have_m = 0.0;
+  double to_have_g = 0.0;
+  double doubt_m = 0.0;  ///< half the width of its range
+  double doubt_g = 0.0;
+  std::optional<int> put_ups;
+};
+
+/// Strands cut to one length before the weaving; one turn round a card makes one strand.
+struct CutStrands {
+  std::string what;  ///< "fringe", "warp"
+  std::string yarn;
+  int band = 0;  ///< from 1; 0 for the warp
+  int count = 0;
+  int spare = 0;  ///< beyond those, where they are wound on a card
+  int split_into = 1;
+  Length<> length;
+  std::optional<Length<>> card_height;
+};
+
+/// A warp wound to and fro across a fixed span.
+struct WindWarp {
+  std::string yarn;
+  int ends = 0;
+  int held = 1;
+  double length_m = 0.0;  ///< ties included
+  Length<> tie;           ///< left at each of its two free ends
+  bool ties_at_one_edge = false;
+};
+
+/// What is left before the first pick, for later.
+struct LeaveFree {
+  enum class What {
+    Header,      ///< card or scrap rows, which come out again
+    RoomToTie,   ///< unwoven warp below the first band, for its knots
+    WarpFringe,  ///< unwoven warp of a beam loom, below the first band
+    RoomOnTop    ///< unwoven warp above the last band, for its knots
+  };
+  What what = What::Header;
+  Length<> length;
+};
+
+/// One yarn of a band, as she takes it up.
+struct Carried {
+  std::string yarn;
+  int held = 1;
+  int split_into = 1;
+  int rows = 0;
+  int lengths = 0;               ///< 0 where strands are cut beforehand
+  Length<> length;               ///< of each, tails included
+  std::optional<Length<>> last;  ///< of the last, where it is shorter
+  double plan_m = 0.0;           ///< as bought
+};
+
+/// One band, worked.
+struct WorkBand {
+  int band = 0;             ///< from 1
+  std::string work;         ///< "weave", "soumak", ...
+  std::string counted;      ///< what its rows are called: "rows", "rows of knots", "turns"
+  std::string counted_one;  ///< what one is: "row", "row of knots", "turn"
+  std::vector<Carried> yarns;
+  Length<> height;  ///< on the loom
+  Length<> up_to;   ///< running height on the loom, above the first pick
+  std::vector<std::string> warnings;
+};
+
+/// Off the loom, at rest.
+struct TakeOff {
+  bool header_comes_out = false;
+  Length<> width;
+  Length<> height;
+};
+
+/// The ends of one edge knotted in groups.
+struct TieEnds {
+  bool at_top = false;
+  int knots = 0;
+  int ends_per_knot = 0;
+  int ends_in_last = 0;  ///< as the others, or those left over
+  Length<> room;         ///< the unwoven warp they are tied in
+};
+
+/// Tails of weft worked in and cut.
+struct SewIn {
+  int lengths = 0;  ///< of all bands; each has two tails
+};
+
+/// A fringe cut even.
+struct TrimFringe {
+  int band = 0;
+  Length<> trim;  ///< off each end, about
+  Length<> hang;
+};
+
+struct Wash {
+  Length<> width;  ///< afterwards
+  Length<> height;
+  std::vector<std::string> felting;  ///< yarns that felt
+};
+
+/// Drying, pinning, pressing.
+struct Finishing {
+  std::vector<std::string> no_steam;  ///< yarns that are not steamed flat
+  Length<> width;                     ///< finished
+  Length<> height;
+};
+
+/// The top loops on their rod.
+struct PutOnRod {
+  Length<> rod;
+  int loops = 0;  ///< of the warp; 0 off a beam loom, whose ends are cut
+};
+
+struct Caution {
+  std::string text;
+};
+
+using Step = std::variant<LayOut, CutStrands, WindWarp, LeaveFree, WorkBand, TakeOff, TieEnds,
+                          SewIn, TrimFringe, Wash, Finishing, PutOnRod, Caution>;
+
+/// Every step from before the first pick to the finish, in order.
+///
+/// @param estimate  of the model's piece, its yarns, cuts, sizes, warnings and cautions filled
+std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& estimate);
+
+/// Loops of a warp on a fixed span that hang at its top edge; its two free ends hang at one edge
+/// where the ends are even, and then at the bottom.
+/// Source: derived: n ends make n - 1 turns, by turns at top and bottom, the first at the top.
+int loops_at_top(int ends);
+
+}  // namespace ellwand::estimate

@@ -1,0 +1,94 @@
+// The order of work as she reads it, and as programs do.
+
+#include "program.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <string>
+#include <vector>
+
+namespace ellwand::test {
+namespace {
+
+using nlohmann::json;
+
+class OrderOfWork : public Program {};
+
+/// Where each of these stands in a text, one after the other.
+void expect_in_order(const std::string& text, const std::vector<std::string>& parts) {
+  std::size_t at = 0;
+  for (const std::string& part : parts) {
+    at = text.find(part, at);
+    ASSERT_NE(at, std::string::npos) << part << " is not, or not after the others, in\n" << text;
+  }
+}
+
+TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
+  const Ran ran = run(std::string("estimate --order ") + kSaltmarsh);
+  EXPECT_EQ(ran.status, 0);
+  // 63 strands of 20 and 21 knots of 3; one in 20 to spare: 67 turns.
+  expect_in_order(ran.out, {"Saltmarsh, in the order of work\n",
+                            "\nLay out\n",
+                            "seine-12-6: ",
+                            "\nCut\n",
+                            "63 x 32.0 cm of linen-fringe",
+                            "67 turns round a card 15.7 cm high",
+                            "\nBefore the first pick\n",
+                            "at opposite corners",
+                            "7.0 cm of warp free",
+                            "\nFrom the bottom up\n",
+                            "band 1, knotted fringe",
+                            "1 row of knots",
+                            "band 4, weave",
+                            "look out: band 4",
+                            "band 8, weave",
+                            "\nOff the loom\n",
+                            "15 knots of 3 ends each",
+                            "do not steam flat: rug-wool-ash",
+                            "cut the fringe of band 1 even",
+                            "22 loops of the warp on the rod",
+                            "\nTake care\n",
+                            "Blades and needles"});
+}
+
+TEST_F(OrderOfWork, ShowsHerUnits) {
+  change("demo/studio.toml", "length = \"cm\"", "length = \"in\"");
+  change("demo/studio.toml", "yarn = \"m\"", "yarn = \"yd\"");
+  const std::string told = run(std::string("estimate --order ") + kSaltmarsh).out;
+  // 7.0 cm is 2.8 in; cuts are whole half inches.
+  EXPECT_NE(told.find("2.8 in of warp free"), std::string::npos) << told;
+  EXPECT_EQ(told.find(" cm"), std::string::npos) << told;
+  EXPECT_NE(told.find(" lengths of 1.65 yd"), std::string::npos) << told;  // 1.5 m is 1.6404 yd, up
+}
+
+TEST_F(OrderOfWork, IsAListOfStepsForPrograms) {
+  const json piece =
+      json::parse(run(std::string("estimate --json ") + kSaltmarsh).out).at("pieces").at(0);
+  const json& order = piece.at("order");
+  std::vector<double> heights;
+  for (const json& step : order) {
+    EXPECT_TRUE(step.at("step").is_string());
+    if (step.at("step") == "band") heights.push_back(step.at("up_to_cm"));
+  }
+  ASSERT_EQ(heights.size(), 8U);
+  EXPECT_NEAR(heights.back(), piece.at("size").at("loom").at("height_cm").get<double>(), 1e-9);
+  EXPECT_EQ(order.front().at("step"), "lay out");
+  EXPECT_EQ(order.back().at("step"), "take care");
+}
+
+TEST_F(OrderOfWork, AndWhyDoNotGoTogether) {
+  const Ran ran = run(std::string("estimate --order --why warp ") + kSaltmarsh);
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_NE(ran.told.find("--why and --order do not go together"), std::string::npos) << ran.told;
+}
+
+TEST_F(OrderOfWork, OfSeveralPiecesComesOneAfterAnother) {
+  expect_in_order(
+      run("estimate --order demo").out,
+      {"Saltmarsh, in the order of work", "Sedge, in the order of work",
+       "242 x 182.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
+}
+
+}  // namespace
+}  // namespace ellwand::test

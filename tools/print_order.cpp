@@ -1,0 +1,209 @@
+// The order of work, to have beside the loom.
+
+#include "print_estimate.hpp"
+
+#include <fmt/format.h>
+
+#include <optional>
+#include <ostream>
+
+namespace ellwand::tools {
+
+namespace {
+
+using namespace estimate;
+
+/// The headings a step can stand under, in their order.
+enum class Under { LayOut, Cut, Before, Bands, After, Care };
+
+struct HeadingOf {
+  Under operator()(const LayOut&) const { return Under::LayOut; }
+  Under operator()(const CutStrands&) const { return Under::Cut; }
+  Under operator()(const WindWarp&) const { return Under::Before; }
+  Under operator()(const LeaveFree&) const { return Under::Before; }
+  Under operator()(const WorkBand&) const { return Under::Bands; }
+  Under operator()(const TakeOff&) const { return Under::After; }
+  Under operator()(const TieEnds&) const { return Under::After; }
+  Under operator()(const SewIn&) const { return Under::After; }
+  Under operator()(const TrimFringe&) const { return Under::After; }
+  Under operator()(const Wash&) const { return Under::After; }
+  Under operator()(const Finishing&) const { return Under::After; }
+  Under operator()(const PutOnRod&) const { return Under::After; }
+  Under operator()(const Caution&) const { return Under::Care; }
+};
+
+const char* words_for(Under heading) {
+  switch (heading) {
+    case Under::LayOut:
+      return "Lay out";
+    case Under::Cut:
+      return "Cut";
+    case Under::Before:
+      return "Before the first pick";
+    case Under::Bands:
+      return "From the bottom up";
+    case Under::After:
+      return "Off the loom";
+    case Under::Care:
+      return "Take care";
+  }
+  return "";
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+  return text;
+}
+
+std::string counted(int count, const std::string& one, const std::string& many) {
+  return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
+/// ", 3 held together", ", split in 3": how a yarn is taken, where not as it is.
+std::string manner(int held, int split_into) {
+  std::string text;
+  if (held > 1) text += fmt::format(", {} held together", held);
+  if (split_into > 1) text += fmt::format(", split in {}", split_into);
+  return text;
+}
+
+/// A working length, to a centimetre of yarn.
+std::string length_text(const Length<>& length, const Shower& show) {
+  constexpr double kCentimetre = 0.01;
+  return show.enough_yarn_text(in_metres(length), kCentimetre);
+}
+
+/// Each step as a line or a few.
+struct StepText {
+  const Shower& show;
+
+  std::string size(const Length<>& width, const Length<>& height) const {
+    return fmt::format("{:.1f} x {}", show.size(width), show.size_text(height));
+  }
+
+  std::string operator()(const LayOut& step) const {
+    std::string text =
+        fmt::format("{}: {}, {}", step.yarn, show.enough_yarn_text(step.to_have_m, step.doubt_m),
+                    show.enough_mass_text(step.to_have_g, step.doubt_g));
+    if (step.put_ups) text += ", from " + counted(*step.put_ups, "put-up", "put-ups");
+    return text;
+  }
+
+  std::string operator()(const CutStrands& step) const {
+    std::string text =
+        fmt::format("{} x {} of {}{} for {}", step.count, show.size_text(step.length), step.yarn,
+                    manner(1, step.split_into), step.what);
+    if (step.band > 0) text += fmt::format(", band {}", step.band);
+    if (!step.card_height) return text;
+    return text + fmt::format(
+                      ": {} turns round a card {} high, two layers at most, cut along one edge; "
+                      "{} to spare",
+                      step.count + step.spare, show.size_text(*step.card_height), step.spare);
+  }
+
+  std::string operator()(const WindWarp& step) const {
+    constexpr double kCentimetre = 0.01;
+    return fmt::format(
+        "wind {} ends of {}{}: {}, {} of it left at each of the two free ends to tie, which are "
+        "at {}",
+        step.ends, step.yarn, manner(step.held, 1), show.yarn_text(step.length_m, kCentimetre),
+        show.size_text(step.tie), step.ties_at_one_edge ? "the bottom both" : "opposite corners");
+  }
+
+  std::string operator()(const LeaveFree& step) const {
+    const std::string length = show.size_text(step.length);
+    switch (step.what) {
+      case LeaveFree::What::Header:
+        return "put in " + length + " of header, which comes out again";
+      case LeaveFree::What::RoomToTie:
+        return "leave " + length + " of warp free at the bottom, to tie knots in";
+      case LeaveFree::What::WarpFringe:
+        return "leave " + length + " of warp free for fringe, and as much after the last pick";
+      case LeaveFree::What::RoomOnTop:
+        return "keep " + length + " of warp free at the top, to tie knots in";
+    }
+    return {};
+  }
+
+  std::string carried(const Carried& yarn, const WorkBand& band) const {
+    constexpr double kTenth = 0.1;
+    std::string text = fmt::format(
+        "\n    {}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
+        counted(yarn.rows, band.counted_one, band.counted), show.yarn_text(yarn.plan_m, kTenth));
+    if (yarn.lengths == 0) return text;
+    text += fmt::format("; {} of {}", counted(yarn.lengths, "length", "lengths"),
+                        length_text(yarn.length, show));
+    if (yarn.last) text += ", the last " + length_text(*yarn.last, show);
+    return text;
+  }
+
+  std::string operator()(const WorkBand& step) const {
+    std::string text = fmt::format("band {}, {}: {} high, up to {}", step.band, step.work,
+                                   show.size_text(step.height), show.size_text(step.up_to));
+    for (const Carried& yarn : step.yarns) text += carried(yarn, step);
+    for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
+    return text;
+  }
+
+  std::string operator()(const TakeOff& step) const {
+    return fmt::format("take it off the loom; at rest it is {}{}", size(step.width, step.height),
+                       step.header_comes_out ? "; take the header out" : "");
+  }
+
+  std::string operator()(const TieEnds& step) const {
+    std::string text =
+        fmt::format("tie the ends at the {}: {} of {} ends each", step.at_top ? "top" : "bottom",
+                    counted(step.knots, "knot", "knots"), step.ends_per_knot);
+    if (step.ends_in_last != step.ends_per_knot) {
+      text += fmt::format(", the last of {}", step.ends_in_last);
+    }
+    return text + fmt::format(", in {} of warp", show.size_text(step.room));
+  }
+
+  std::string operator()(const SewIn& step) const {
+    return fmt::format("{} tails: work them in along the rows and cut them off", 2 * step.lengths);
+  }
+
+  std::string operator()(const TrimFringe& step) const {
+    return fmt::format("cut the fringe of band {} even, about {} off, to hang {}", step.band,
+                       show.size_text(step.trim), show.size_text(step.hang));
+  }
+
+  std::string operator()(const Wash& step) const {
+    std::string text = "wash it; afterwards it is about " + size(step.width, step.height);
+    if (!step.felting.empty()) {
+      text += "; lukewarm and without rubbing, for these felt: " + joined(step.felting);
+    }
+    return text;
+  }
+
+  std::string operator()(const Finishing& step) const {
+    std::string text = "dry it flat, pinned out square to " + size(step.width, step.height);
+    if (!step.no_steam.empty()) text += "; do not steam flat: " + joined(step.no_steam);
+    return text;
+  }
+
+  std::string operator()(const PutOnRod& step) const {
+    const std::string rod = show.size_text(step.rod);
+    if (step.loops == 0) return "tie the ends over the rod, " + rod + " thick";
+    return fmt::format("put {} loops of the warp on the rod, {} thick", step.loops, rod);
+  }
+
+  std::string operator()(const Caution& step) const { return step.text; }
+};
+
+}  // namespace
+
+void print_order(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  out << piece.name << ", in the order of work\n";
+  std::optional<Under> heading;
+  for (const Step& step : piece.order) {
+    const Under under = std::visit(HeadingOf{}, step);
+    if (heading != under) out << '\n' << words_for(under) << '\n';
+    heading = under;
+    out << "  " << std::visit(StepText{show}, step) << '\n';
+  }
+}
+
+}  // namespace ellwand::tools
