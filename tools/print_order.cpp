@@ -126,11 +126,11 @@ struct StepText {
     return {};
   }
 
-  std::string carried(const Carried& yarn, const WorkBand& band) const {
+  std::string carried(const Carried& yarn) const {
     constexpr double kTenth = 0.1;
     std::string text = fmt::format(
         "\n    {}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
-        counted(yarn.rows, band.counted_one, band.counted), show.yarn_text(yarn.plan_m, kTenth));
+        counted(yarn.rows, yarn.counted_one, yarn.counted), show.yarn_text(yarn.plan_m, kTenth));
     if (yarn.lengths == 0) return text;
     text += fmt::format("; {} of {}", counted(yarn.lengths, "length", "lengths"),
                         length_text(yarn.length, show));
@@ -141,7 +141,7 @@ struct StepText {
   std::string operator()(const WorkBand& step) const {
     std::string text = fmt::format("band {}, {}: {} high, up to {}", step.band, step.work,
                                    show.size_text(step.height), show.size_text(step.up_to));
-    for (const Carried& yarn : step.yarns) text += carried(yarn, step);
+    for (const Carried& yarn : step.yarns) text += carried(yarn);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
     return text;
   }
@@ -166,7 +166,7 @@ struct StepText {
   }
 
   std::string operator()(const TrimFringe& step) const {
-    return fmt::format("cut the fringe of band {} even, about {} off, to hang {}", step.band,
+    return fmt::format("cut the {} of band {} even, about {} off, to hang {}", step.work, step.band,
                        show.size_text(step.trim), show.size_text(step.hang));
   }
 

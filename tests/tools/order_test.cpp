@@ -46,7 +46,7 @@ TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
                             "\nOff the loom\n",
                             "15 knots of 3 ends each",
                             "do not steam flat: rug-wool-ash",
-                            "cut the fringe of band 1 even",
+                            "cut the knotted fringe of band 1 even",
                             "22 loops of the warp on the rod",
                             "\nTake care\n",
                             "Blades and needles"});

@@ -18,15 +18,40 @@ struct RowWords {
 
 constexpr RowWords kRows{"row", "rows"};
 
+constexpr RowWords kRowsOfKnots{"row of knots", "rows of knots"};
+
 struct CountedAs {
+  std::size_t part;
+
   RowWords operator()(const technique::Woven&) const { return kRows; }
-  RowWords operator()(const technique::KnottedFringe&) const {
-    return {"row of knots", "rows of knots"};
-  }
+  RowWords operator()(const technique::KnottedFringe&) const { return kRowsOfKnots; }
   RowWords operator()(const technique::Soumak&) const { return kRows; }
   RowWords operator()(const technique::Twining&) const { return kRows; }
   RowWords operator()(const technique::LoopedPile&) const { return kRows; }
   RowWords operator()(const technique::Wrapping&) const { return {"turn", "turns"}; }
+  RowWords operator()(const technique::KnottedPile&) const {
+    return part == technique::KnottedPile::kKnots ? kRowsOfKnots : kRows;
+  }
+  RowWords operator()(const technique::Gap&) const { return kRows; }
+};
+
+/// How long the cut strands of a part hang, of works that have such.
+struct HangOf {
+  std::size_t part;
+
+  std::optional<Length<>> operator()(const technique::Woven&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::KnottedFringe& fringe) const {
+    return fringe.hang;
+  }
+  std::optional<Length<>> operator()(const technique::Soumak&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::Twining&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::LoopedPile&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::Wrapping&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::KnottedPile& pile) const {
+    if (part != technique::KnottedPile::kKnots) return {};
+    return pile.knots.hang;
+  }
+  std::optional<Length<>> operator()(const technique::Gap&) const { return {}; }
 };
 
 double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
@@ -117,6 +142,9 @@ Carried carried_of(const PieceModel& model, std::size_t index) {
   carried.yarn = model.yarns()[one.yarn]->id;
   carried.held = strand.held;
   carried.split_into = strand.split_into;
+  const RowWords words = std::visit(CountedAs{one.part}, model.piece().bands[one.band].work);
+  carried.counted_one = words.one;
+  carried.counted = words.many;
   carried.rows = static_cast<int>(worked.rows + 0.5);
   carried.plan_m = in_metres(worked.entries.total());
   share_into_lengths(worked, one.medians, one_strand(worked, strand), carried);
@@ -130,9 +158,6 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
     WorkBand step;
     step.band = static_cast<int>(b) + 1;
     step.work = technique::name_of(work);
-    const RowWords words = std::visit(CountedAs{}, work);
-    step.counted_one = words.one;
-    step.counted = words.many;
     step.height = model.band_heights()[b];
     step.up_to = up_to += step.height;
     for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
@@ -174,10 +199,11 @@ int lengths_of(const std::vector<Step>& steps) {
 
 void trim_fringes(const PieceModel& model, std::vector<Step>& steps) {
   for (const BandYarn& one : model.band_yarns()) {
-    const auto& band = model.piece().bands[one.band];
-    const auto* fringe = std::get_if<technique::KnottedFringe>(&band.work);
-    if (fringe == nullptr) continue;
-    steps.emplace_back(TrimFringe{static_cast<int>(one.band) + 1, one.medians.trim, fringe->hang});
+    const technique::Work& work = model.piece().bands[one.band].work;
+    const auto hang = std::visit(HangOf{one.part}, work);
+    if (!hang) continue;
+    steps.emplace_back(TrimFringe{static_cast<int>(one.band) + 1, technique::name_of(work),
+                                  one.medians.trim, *hang});
   }
 }
 

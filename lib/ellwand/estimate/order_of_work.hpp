@@ -65,6 +65,8 @@ struct Carried {
   int held = 1;
   int split_into = 1;
   int rows = 0;
+  std::string counted;           ///< what its rows are called: "rows", "rows of knots", "turns"
+  std::string counted_one;       ///< what one is: "row", "row of knots", "turn"
   int lengths = 0;               ///< 0 where strands are cut beforehand
   Length<> length;               ///< of each, tails included
   std::optional<Length<>> last;  ///< of the last, where it is shorter
@@ -73,10 +75,8 @@ struct Carried {
 
 /// One band, worked.
 struct WorkBand {
-  int band = 0;             ///< from 1
-  std::string work;         ///< "weave", "soumak", ...
-  std::string counted;      ///< what its rows are called: "rows", "rows of knots", "turns"
-  std::string counted_one;  ///< what one is: "row", "row of knots", "turn"
+  int band = 0;      ///< from 1
+  std::string work;  ///< "weave", "soumak", ...
   std::vector<Carried> yarns;
   Length<> height;  ///< on the loom
   Length<> up_to;   ///< running height on the loom, above the first pick
@@ -104,9 +104,10 @@ struct SewIn {
   int lengths = 0;  ///< of all bands; each has two tails
 };
 
-/// A fringe cut even.
+/// A fringe or a pile cut even.
 struct TrimFringe {
   int band = 0;
+  std::string work;
   Length<> trim;  ///< off each end, about
   Length<> hang;
 };

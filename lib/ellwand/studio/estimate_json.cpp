@@ -163,7 +163,6 @@ struct StepJson {
     return {{"step", "band"},
             {"band", step.band},
             {"work", step.work},
-            {"counted", step.counted},
             {"height_cm", in_centimetres(step.height)},
             {"up_to_cm", in_centimetres(step.up_to)},
             {"yarns", yarns},
@@ -189,6 +188,7 @@ struct StepJson {
   ordered_json operator()(const TrimFringe& step) const {
     return {{"step", "trim fringe"},
             {"band", step.band},
+            {"work", step.work},
             {"trim_cm", in_centimetres(step.trim)},
             {"hang_cm", in_centimetres(step.hang)}};
   }
