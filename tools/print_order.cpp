@@ -21,6 +21,7 @@ struct HeadingOf {
   Under operator()(const CutStrands&) const { return Under::Cut; }
   Under operator()(const WindWarp&) const { return Under::Before; }
   Under operator()(const LeaveFree&) const { return Under::Before; }
+  Under operator()(const HemThread&) const { return Under::Before; }
   Under operator()(const WorkBand&) const { return Under::Bands; }
   Under operator()(const TakeOff&) const { return Under::After; }
   Under operator()(const TieEnds&) const { return Under::After; }
@@ -126,6 +127,13 @@ struct StepText {
     return {};
   }
 
+  std::string operator()(const HemThread& step) const {
+    return fmt::format("leave {} of {}{} hanging {} band {}, to hemstitch with",
+                       show.size_text(step.length), step.yarn, manner(step.strands, 1),
+                       step.before_weaving ? "before the first row of" : "after the last row of",
+                       step.band);
+  }
+
   std::string carried(const Carried& yarn) const {
     constexpr double kTenth = 0.1;
     std::string text = fmt::format(
@@ -142,6 +150,7 @@ struct StepText {
     std::string text = fmt::format("band {}, {}: {} high, up to {}", step.band, step.work,
                                    show.size_text(step.height), show.size_text(step.up_to));
     for (const Carried& yarn : step.yarns) text += carried(yarn);
+    for (const HemThread& thread : step.to_leave) text += "\n    " + (*this)(thread);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
     return text;
   }

@@ -177,6 +177,21 @@ TEST(OrderOfWork, WarningsStandWithTheirBand) {
   EXPECT_NE(bands[1].warnings[0].find("flattened"), std::string::npos) << bands[1].warnings[0];
 }
 
+TEST(OrderOfWork, ThreadsForHemsAreLeftBeforeTheFirstRowAndAfterTheLast) {
+  const std::string hem = "[[band]]\nwork = \"hemstitch\"\nends_per_stitch = 3\nrows_deep = 2\n";
+  const auto steps = order_of(piece_of(33, hem + kWoven + "rows = 60\n" + hem));
+  const auto threads = all<HemThread>(steps);
+  ASSERT_EQ(threads.size(), 1U);
+  EXPECT_TRUE(threads[0].before_weaving);
+  EXPECT_EQ(threads[0].band, 2);
+  EXPECT_EQ(threads[0].yarn, "worsted-moss");
+  const auto bands = all<WorkBand>(steps);
+  ASSERT_EQ(bands.size(), 3U);
+  ASSERT_EQ(bands[1].to_leave.size(), 1U);
+  EXPECT_FALSE(bands[1].to_leave[0].before_weaving);
+  for (const CutStrands& cut : all<CutStrands>(steps)) EXPECT_NE(cut.what, "hemstitch");
+}
+
 TEST(OrderOfWork, OfABeamWarpIsCutAndItsFringeLeftHalfAndHalf) {
   const auto steps = order_of(
       "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"cotton-8-2\"\nends = "

@@ -33,6 +33,7 @@ struct CountedAs {
     return part == technique::KnottedPile::kKnots ? kRowsOfKnots : kRows;
   }
   RowWords operator()(const technique::Gap&) const { return kRows; }
+  RowWords operator()(const technique::Hemstitch&) const { return {"edge", "edges"}; }
 };
 
 /// How long the cut strands of a part hang, of works that have such.
@@ -52,6 +53,7 @@ struct HangOf {
     return pile.knots.hang;
   }
   std::optional<Length<>> operator()(const technique::Gap&) const { return {}; }
+  std::optional<Length<>> operator()(const technique::Hemstitch&) const { return {}; }
 };
 
 double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
@@ -72,6 +74,7 @@ void lay_out(const PieceEstimate& estimate, std::vector<Step>& steps) {
 
 void cut_strands(const PieceEstimate& estimate, std::vector<Step>& steps) {
   for (const Cut& cut : estimate.cuts) {
+    if (cut.leave != Leave::No) continue;
     steps.emplace_back(CutStrands{cut.what, cut.yarn, cut.band, cut.count, cut.spare,
                                   cut.split_into, cut.length, cut.card_height});
   }
@@ -93,6 +96,16 @@ void wind_warp(const PieceModel& model, const PieceEstimate& estimate, std::vect
     if (band.work == "warp") step.length_m += band.plan_m;
   }
   steps.emplace_back(step);
+}
+
+/// Hem threads that are left at one moment.
+std::vector<HemThread> hem_threads(const PieceEstimate& estimate, Leave when) {
+  std::vector<HemThread> threads;
+  for (const Cut& cut : estimate.cuts) {
+    if (cut.leave != when) continue;
+    threads.push_back({cut.yarn, cut.beside, cut.count, cut.length, when == Leave::BeforeWeaving});
+  }
+  return threads;
 }
 
 Length<> room_of(const PieceModel& model, const piece::EdgeKnots& knots) {
@@ -151,6 +164,12 @@ Carried carried_of(const PieceModel& model, std::size_t index) {
   return carried;
 }
 
+void leave_hem_threads(const PieceEstimate& estimate, std::vector<Step>& steps) {
+  for (const HemThread& thread : hem_threads(estimate, Leave::BeforeWeaving)) {
+    steps.emplace_back(thread);
+  }
+}
+
 void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vector<Step>& steps) {
   Length<> up_to;
   for (std::size_t b = 0; b < model.piece().bands.size(); ++b) {
@@ -162,6 +181,9 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
     step.up_to = up_to += step.height;
     for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
       if (model.band_yarns()[i].band == b) step.yarns.push_back(carried_of(model, i));
+    }
+    for (const HemThread& thread : hem_threads(estimate, Leave::WhenWoven)) {
+      if (thread.band == step.band) step.to_leave.push_back(thread);
     }
     for (const Warning& warning : estimate.warnings) {
       if (warning.band == step.band) step.warnings.push_back(warning.text);
@@ -240,6 +262,7 @@ std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& es
   cut_strands(estimate, steps);
   wind_warp(model, estimate, steps);
   leave_free(model, steps);
+  leave_hem_threads(estimate, steps);
   work_bands(model, estimate, steps);
   steps.emplace_back(TakeOff{model.piece().loom.header.si() > 0.0, estimate.off_loom.width,
                              estimate.off_loom.height});

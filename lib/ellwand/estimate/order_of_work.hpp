@@ -59,6 +59,15 @@ struct LeaveFree {
   Length<> length;
 };
 
+/// A weft left hanging at the edge of a band, to sew its hem with.
+struct HemThread {
+  std::string yarn;
+  int band = 0;  ///< whose edge it is
+  int strands = 1;
+  Length<> length;
+  bool before_weaving = false;  ///< before its first row; otherwise of its last length
+};
+
 /// One yarn of a band, as she takes it up.
 struct Carried {
   std::string yarn;
@@ -78,8 +87,9 @@ struct WorkBand {
   int band = 0;      ///< from 1
   std::string work;  ///< "weave", "soumak", ...
   std::vector<Carried> yarns;
-  Length<> height;  ///< on the loom
-  Length<> up_to;   ///< running height on the loom, above the first pick
+  Length<> height;                  ///< on the loom
+  std::vector<HemThread> to_leave;  ///< of its last length
+  Length<> up_to;                   ///< running height on the loom, above the first pick
   std::vector<std::string> warnings;
 };
 
@@ -135,8 +145,8 @@ struct Caution {
   std::string text;
 };
 
-using Step = std::variant<LayOut, CutStrands, WindWarp, LeaveFree, WorkBand, TakeOff, TieEnds,
-                          SewIn, TrimFringe, Wash, Finishing, PutOnRod, Caution>;
+using Step = std::variant<LayOut, CutStrands, WindWarp, LeaveFree, HemThread, WorkBand, TakeOff,
+                          TieEnds, SewIn, TrimFringe, Wash, Finishing, PutOnRod, Caution>;
 
 /// Every step from before the first pick to the finish, in order.
 ///

@@ -120,6 +120,16 @@ ordered_json to_json(const Carried& yarn) {
   return json;
 }
 
+ordered_json to_json(const HemThread& thread) {
+  return {{"step", "leave"},
+          {"what", "hem thread"},
+          {"band", thread.band},
+          {"yarn", thread.yarn},
+          {"strands", thread.strands},
+          {"length_cm", in_centimetres(thread.length)},
+          {"before_weaving", thread.before_weaving}};
+}
+
 /// A step with its name and what is to be known for it.
 struct StepJson {
   ordered_json operator()(const LayOut& step) const {
@@ -160,14 +170,18 @@ struct StepJson {
   ordered_json operator()(const WorkBand& step) const {
     ordered_json yarns = ordered_json::array();
     for (const Carried& yarn : step.yarns) yarns.push_back(to_json(yarn));
+    ordered_json to_leave = ordered_json::array();
+    for (const HemThread& thread : step.to_leave) to_leave.push_back(to_json(thread));
     return {{"step", "band"},
             {"band", step.band},
             {"work", step.work},
             {"height_cm", in_centimetres(step.height)},
             {"up_to_cm", in_centimetres(step.up_to)},
             {"yarns", yarns},
+            {"to_leave", to_leave},
             {"warnings", step.warnings}};
   }
+  ordered_json operator()(const HemThread& step) const { return to_json(step); }
   ordered_json operator()(const TakeOff& step) const {
     return {{"step", "take off"},
             {"header_comes_out", step.header_comes_out},
