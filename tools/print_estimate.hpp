@@ -18,7 +18,7 @@ void print_order(const estimate::PieceEstimate& piece, const Shower& show, std::
 
 /// Where one figure comes from: its causes, which add up, and the unevenness on top.
 ///
-/// @param figure  a yarn's id, "band 3", "waste", "warp", "size" or "room"
+/// @param figure  a yarn's id, "band 3", "waste", "warp", "cord", "size" or "room"
 /// @throws WrongUsage when the piece has no such figure, naming those it has
 void print_why(const estimate::PieceModel& model, const estimate::PieceEstimate& piece,
                const estimate::StartingValues& values, const std::string& figure,

@@ -20,7 +20,8 @@ using estimate::PieceEstimate;
 using estimate::Spread;
 using technique::Cause;
 
-const char* words_for(Cause cause, bool warp) {
+const char* words_for(Cause cause, const std::string& work) {
+  const bool warp = work == "warp";
   switch (cause) {
     case Cause::Straight:
       return warp ? "the straight way along the warp" : "the straight way";
@@ -36,11 +37,14 @@ const char* words_for(Cause cause, bool warp) {
       return "raised loops";
     case Cause::Wraps:
       return "wraps and knots";
+    case Cause::Twist:
+      return "shorter for being twisted";
     case Cause::Take:
       return "yarn per straight length, laid in loosely";
     case Cause::Stretch:
       return "less, for the warp is wound stretched";
     case Cause::Tails:
+      if (work == "cord") return "its knots and the ends beyond them";
       return warp ? "ties" : "tails left hanging";
     case Cause::Trims:
       return warp ? "left for fringe" : "trimmed off";
@@ -71,7 +75,7 @@ class WhyTable {
 void add_causes(const BandEstimate& band, const std::string& before, WhyTable& table) {
   for (std::size_t c = 0; c < technique::kCauses; ++c) {
     if (band.causes_m[c] == 0.0) continue;
-    table.add(before + words_for(static_cast<Cause>(c), band.work == "warp"), band.causes_m[c]);
+    table.add(before + words_for(static_cast<Cause>(c), band.work), band.causes_m[c]);
   }
 }
 
@@ -202,6 +206,37 @@ void why_work(const PieceEstimate& piece, const std::string& work, const Shower&
   }
 }
 
+const char* words_for(estimate::TieDistance from) {
+  switch (from) {
+    case estimate::TieDistance::Stated:
+      return "as stated";
+    case estimate::TieDistance::RodLength:
+      return "the length of the rod, for no tie_distance is stated";
+    case estimate::TieDistance::FinishedWidth:
+      return "the finished width, for no tie_distance is stated";
+  }
+  return "";
+}
+
+void why_cord(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  if (!piece.cord) {
+    out << "This piece has no cord; write cord = { yarn = ..., rise = \"20 cm\" } in [finish].\n";
+    return;
+  }
+  why_work(piece, "cord", show, out);
+  const technique::HangingCord& cord = piece.cord->cord;
+  out << fmt::format(
+      "Tied {} apart, {}; its middle {} above the rod.\n"
+      "{} strands in {:.3g} mm of cord; wrapped {} times round the rod at each tie.\n"
+      "Knots and ends take {}, {}.\n",
+      show.size_text(cord.tie_distance), words_for(piece.cord->tie_distance),
+      show.size_text(cord.rise), cord.plies * cord.strand.held,
+      in_millimetres(piece.cord->thickness), cord.wraps_at_each_tie, show.size_text(cord.knots),
+      piece.cord->knots_are_stated
+          ? "as stated"
+          : "two overhand knots and an end beyond each, for knots is not stated");
+}
+
 void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, const Shower& show,
               std::ostream& out) {
   out << fmt::format(
@@ -234,6 +269,7 @@ void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out)
 
 std::vector<std::string> figures_of(const PieceEstimate& piece) {
   std::vector<std::string> figures = {"warp", "waste", "size", "room"};
+  if (piece.cord) figures.emplace_back("cord");
   for (const estimate::YarnEstimate& yarn : piece.yarns) figures.push_back(yarn.yarn);
   for (const BandEstimate& band : piece.bands) {
     if (band.band > 0) figures.push_back(fmt::format("band {}", band.band));
@@ -247,6 +283,7 @@ void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
                const estimate::StartingValues& values, const std::string& figure,
                const Shower& show, std::ostream& out) {
   if (figure == "warp" || figure == "waste") return why_work(piece, figure, show, out);
+  if (figure == "cord") return why_cord(piece, show, out);
   if (figure == "size") return why_size(model, piece, show, out);
   if (figure == "room") return why_room(piece, show, out);
   for (std::size_t i = 0; i < piece.yarns.size(); ++i) {

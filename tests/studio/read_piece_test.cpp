@@ -309,13 +309,13 @@ TEST(PieceFinish, ComplainsOfKnotsAndRods) {
 }
 
 TEST(PieceFinish, WarnsOfWhatIsNotCounted) {
-  EXPECT_EQ(told_lines(reading_of(std::string(kLoom) + kWarp + kBand +
-                                  "[finish]\nshrinkage = '8 %'\ncord = { yarn = 'rug-ash' }\n")
-                           .warnings),
-            (Lines{"pieces/reed.toml:13:13: shrinkage: is lost in washing, and washed is not true; "
-                   "it is not used",
-                   "pieces/reed.toml:14:8: cord: this version does not count the yarn of the cord "
-                   "yet; add it by hand"}));
+  EXPECT_EQ(
+      told_lines(reading_of(std::string(kLoom) + kWarp + kBand +
+                            "[finish]\nshrinkage = '8 %'\nhook = 'brass'\n")
+                     .warnings),
+      (Lines{"pieces/reed.toml:13:13: shrinkage: is lost in washing, and washed is not true; "
+             "it is not used",
+             "pieces/reed.toml:14:1: unknown key 'hook' in [finish]. It is kept but not used."}));
 }
 
 TEST(PieceFile, NeverFailsButWithComplaints) {

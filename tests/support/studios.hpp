@@ -73,7 +73,10 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
                               "[[band]]\nwork = \"looped pile\"\nyarn = \"rug-wool-ash\"\n"
                               "held = 2\nover = 3\nrows = 8\nloop_height = \"15 mm\"\n"
                               "[[band]]\nwork = \"wrapping\"\nyarn = \"linen-fringe\"\n"
-                              "ends = 3\nturns = 15\nplaces = 11\n")},
+                              "ends = 3\nturns = 15\nplaces = 11\n"
+                              "[finish]\nrod = { diameter = \"12 mm\" }\n"
+                              "cord = { yarn = \"linen-fringe\", held = 3, plies = 2, "
+                              "twist = \"0.5 /cm\", rise = \"18 cm\", wraps = 5 }\n")},
       {"pile, a gap, a pile of one yarn",
        read_demo_piece(head + "[[band]]\nwork = \"knotted pile\"\nyarn = \"rug-wool-rust\"\n"
                               "held = 2\nrows = 6\npile_height = \"15 mm\"\nedge_ends = 2\n"

@@ -114,7 +114,7 @@ std::vector<std::string> cautions_of(const PieceModel& model) {
         "Hanging load: the fixing must carry the piece wet and pulled at; ask someone competent "
         "about the wall.");
   }
-  if (has_fringe(piece)) {
+  if (has_fringe(piece) || piece.finish.cord) {
     cautions.emplace_back(
         "Cords, fringe and small parts: keep them out of reach of small children, and follow local "
         "rules for anything made for children.");

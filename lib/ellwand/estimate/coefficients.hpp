@@ -21,6 +21,7 @@ enum class Shared : std::size_t {
   TakeLoops,
   TakeWraps,
   TakeHemstitch,
+  TakeCord,
   Weaver,
   PieceTake,
   BeatWeftFaced,
@@ -40,7 +41,7 @@ enum class Shared : std::size_t {
   WasteShare,
   WastePerColour,
 };
-inline constexpr std::size_t kShared = 26;
+inline constexpr std::size_t kShared = 27;
 
 /// The coefficients each yarn brings along, all logarithms of a factor.
 enum class OfYarn : std::size_t {

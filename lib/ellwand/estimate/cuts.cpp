@@ -80,11 +80,28 @@ void add_hem(const PieceModel& model, const BandYarn& one, const technique::Hems
                   hem.sewn_with_weft ? hanging : Leave::No, static_cast<int>(edge.band) + 1});
 }
 
+/// The strands of the cord.
+Cut cord_of(const PieceModel& model, const Length<>& step) {
+  const technique::HangingCord& cord = *model.cord();
+  const Length<> exact = technique::cord_cut(cord, model.cord_yarn().medians);
+  return {"cord",
+          cord.strand.yarn,
+          0,
+          cord.plies * cord.strand.held,
+          exact,
+          rounded_up(exact, step),
+          1,
+          0,
+          std::nullopt,
+          Leave::No,
+          0};
+}
+
 /// One end of a beam warp, from knot to knot.
 Length<> warp_end(const piece::Warp& warp, const std::vector<LedgerLine>& plan) {
   Length<> all;
   for (const LedgerLine& line : plan) {
-    if (line.band == 0 && line.portion == technique::Portion::Cut) all += line.length;
+    if (purpose_of(line.band, line.portion) == Purpose::Warp) all += line.length;
   }
   return all / (static_cast<double>(warp.ends) * warp.held);
 }
@@ -100,6 +117,7 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
     const auto* hem = std::get_if<technique::Hemstitch>(&model.piece().bands[one.band].work);
     if (hem != nullptr) add_hem(model, one, *hem, cuts);
   }
+  if (model.cord()) cuts.push_back(cord_of(model, step));
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
     const Length<> exact = warp_end(warp, plan);

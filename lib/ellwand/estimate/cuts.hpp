@@ -5,8 +5,8 @@
 
 namespace ellwand::estimate {
 
-/// Fringe, pile and hems by band, then the ends of a beam warp; each length rounded up to `step`,
-/// pile being short to half of it.
+/// Fringe, pile and hems by band, then the cord and the ends of a beam warp; each length rounded up
+/// to `step`, pile being short to half of it.
 std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
                           const Length<>& step);
 

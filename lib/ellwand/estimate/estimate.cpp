@@ -11,25 +11,34 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// Band 0 has two places for a yarn that is both warp and weft: the warp itself, and the waste.
+/// Band 0 has several places for one yarn: warp, cord and waste.
 bool is_same_place(const BandEstimate& band, const LedgerLine& line) {
   return band.band == line.band && band.yarn_index == line.yarn &&
-         band.is_waste == technique::is_waste(line.portion);
+         band.purpose == purpose_of(line.band, line.portion);
 }
 
-BandEstimate place_of(const PieceModel& model, const LedgerLine& line) {
-  BandEstimate place;
-  place.band = line.band;
-  place.yarn_index = line.yarn;
-  place.yarn = model.yarns()[line.yarn]->id;
-  place.is_waste = technique::is_waste(line.portion);
-  if (line.band > 0) {
-    const auto band = static_cast<std::size_t>(line.band) - 1;
-    place.work = technique::name_of(model.piece().bands[band].work);
-  } else {
-    place.work = place.is_waste ? "waste" : "warp";
+std::string work_of(const PieceModel& model, const LedgerLine& line) {
+  switch (purpose_of(line.band, line.portion)) {
+    case Purpose::Band:
+      break;
+    case Purpose::Warp:
+      return "warp";
+    case Purpose::Cord:
+      return "cord";
+    case Purpose::Waste:
+      return "waste";
   }
-  return place;
+  return technique::name_of(model.piece().bands[static_cast<std::size_t>(line.band) - 1].work);
+}
+
+BandEstimate opened_for(const PieceModel& model, const LedgerLine& line) {
+  BandEstimate band;
+  band.band = line.band;
+  band.purpose = purpose_of(line.band, line.portion);
+  band.work = work_of(model, line);
+  band.yarn_index = line.yarn;
+  band.yarn = model.yarns()[line.yarn]->id;
+  return band;
 }
 
 /// Bands no yarn is laid in, which the ledger does not know.
@@ -52,7 +61,8 @@ std::vector<BandEstimate> gather_bands(const PieceModel& model,
   for (const LedgerLine& line : ledger) {
     auto found = std::find_if(bands.rbegin(), bands.rend(),
                               [&](const BandEstimate& band) { return is_same_place(band, line); });
-    BandEstimate& band = found == bands.rend() ? bands.emplace_back(place_of(model, line)) : *found;
+    BandEstimate& band =
+        found == bands.rend() ? bands.emplace_back(opened_for(model, line)) : *found;
     band.plan_m += in_metres(line.length);
     band.causes_m[static_cast<std::size_t>(line.cause)] += in_metres(line.length);
   }
@@ -90,6 +100,17 @@ std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<
   return yarns;
 }
 
+std::optional<HungCord> hung_cord(const PieceModel& model) {
+  if (!model.cord()) return std::nullopt;
+  const piece::Finish& finish = model.piece().finish;
+  const TieDistance from = finish.cord->tie_distance ? TieDistance::Stated
+                           : finish.rod_length       ? TieDistance::RodLength
+                                                     : TieDistance::FinishedWidth;
+  const Length<> strand = model.cord_yarn().medians.strand_diameter;
+  return HungCord{*model.cord(), from, finish.cord->knots.has_value(),
+                  technique::cord_diameter(*model.cord(), strand)};
+}
+
 }  // namespace
 
 PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Options& options) {
@@ -112,6 +133,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   reckon_bands(parts, result);
   lengthen_hems(options.cut_step, result);
   reckon_sizes(model, result);
+  result.cord = hung_cord(model);
   result.warnings = warnings_of(model, shelf, result);
   result.cautions = cautions_of(model);
   if (options.order) result.order = order_of_work(model, result);

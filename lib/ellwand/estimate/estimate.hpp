@@ -45,9 +45,9 @@ struct YarnEstimate {
 };
 
 struct BandEstimate {
-  int band = 0;      ///< from 1; 0 is warp and waste
-  std::string work;  ///< "warp", "waste" in band 0
-  bool is_waste = false;
+  int band = 0;      ///< from 1; 0 is warp, cord and waste
+  std::string work;  ///< "warp", "cord", "waste" in band 0
+  Purpose purpose = Purpose::Band;
   std::string yarn;            ///< none for bare warp
   std::size_t yarn_index = 0;  ///< into the model's yarns, and the estimate's
   int rows = 0;
@@ -67,7 +67,7 @@ enum class Leave {
 
 /// Strands to cut to one length.
 struct Cut {
-  std::string what;  ///< "fringe", "pile", "hemstitch", "warp"
+  std::string what;  ///< "fringe", "pile", "hemstitch", "cord", "warp"
   std::string yarn;
   int band = 0;
   int count = 0;
@@ -83,6 +83,17 @@ struct Cut {
 struct Size {
   Length<> width;
   Length<> height;
+};
+
+/// Where the distance between the two ties of a cord comes from.
+enum class TieDistance { Stated, RodLength, FinishedWidth };
+
+/// The cord as it was reckoned.
+struct HungCord {
+  technique::HangingCord cord;
+  TieDistance tie_distance = TieDistance::Stated;
+  bool knots_are_stated = false;
+  Length<> thickness;
 };
 
 /// Where the span of a fixed warp goes.
@@ -111,8 +122,9 @@ struct PieceEstimate {
   Size loom;
   Size off_loom;
   Size finished;
-  Length<> hang;                            ///< of the longest fringe below the cloth; 0 without
-  std::optional<Budget> budget;             ///< of a fixed span
+  Length<> hang;                 ///< of the longest fringe below the cloth; 0 without
+  std::optional<Budget> budget;  ///< of a fixed span
+  std::optional<HungCord> cord;
   double chance_any_short = 0.0;            ///< as chance_short, of any yarn of the piece
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
   std::vector<Warning> warnings;

@@ -183,6 +183,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : pi
   set_bands(workshop);
   set_edges(complaints);
   plan_bands(complaints);
+  plan_cord(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
   plan_heights();
 }
@@ -205,6 +206,7 @@ void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& co
       need(strand.yarn, band.line);
     }
   }
+  if (piece_.finish.cord) need(piece_.finish.cord->strand.yarn, piece_.finish.cord->line);
 }
 
 std::size_t PieceModel::yarn_index(const std::string& id) const {
@@ -301,32 +303,40 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   return one;
 }
 
+namespace {
+
+/// How thick a yarn lies: of itself and, unless that was measured, as its lot strays.
+void hold_thickness(Local local, std::size_t which, const yarn::Yarn& yarn,
+                    std::vector<Hold>& holds) {
+  holds.push_back({local, index_of(OfYarn::Thickness, which), 1.0});
+  if (!yarn.measured_diameter) holds.push_back({local, index_of(OfYarn::Lot, which), 0.5});
+}
+
+/// How much of a yarn a work takes.
+void hold_take(Shared of_work, std::size_t yarn, std::vector<Hold>& holds) {
+  for (const Shared which : {Shared::Hand, of_work, Shared::Weaver, Shared::PieceTake}) {
+    holds.push_back({Local::Take, index_of(which), 1.0});
+  }
+  holds.push_back({Local::Take, index_of(OfYarn::Take, yarn), 1.0});
+}
+
+}  // namespace
+
 std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,
                                     std::size_t yarn) const {
   std::vector<Hold> all;
-  const auto hold = [&](Local local, std::size_t coefficient, double slope = 1.0) {
-    all.push_back({local, coefficient, slope});
-  };
-  const auto hold_thickness = [&](Local local, std::size_t which) {
-    hold(local, index_of(OfYarn::Thickness, which));
-    if (!yarns_[which]->measured_diameter) hold(local, index_of(OfYarn::Lot, which), 0.5);
-  };
-  hold_thickness(Local::WarpDiameter, warp_yarn());
-  hold_thickness(Local::StrandDiameter, yarn);
+  hold_thickness(Local::WarpDiameter, warp_yarn(), *yarns_[warp_yarn()], all);
+  hold_thickness(Local::StrandDiameter, yarn, *yarns_[yarn], all);
   if (piece_.loom.kind == piece::LoomKind::Beam) {
-    hold(Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_));
+    all.push_back({Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_)});
   }
   for (const Shared which : std::visit(RowHolds{part}, work)) {
-    hold(Local::RowSpacing, index_of(which));
+    all.push_back({Local::RowSpacing, index_of(which), 1.0});
   }
-  for (const Shared which :
-       {Shared::Hand, std::visit(TakeOf{part}, work), Shared::Weaver, Shared::PieceTake}) {
-    hold(Local::Take, index_of(which));
-  }
-  hold(Local::Take, index_of(OfYarn::Take, yarn));
-  hold(Local::Tail, index_of(Shared::Tail));
-  hold(Local::WorkingLength, index_of(Shared::WorkingLength));
-  hold(Local::Trim, index_of(Shared::Trim));
+  hold_take(std::visit(TakeOf{part}, work), yarn, all);
+  all.push_back({Local::Tail, index_of(Shared::Tail), 1.0});
+  all.push_back({Local::WorkingLength, index_of(Shared::WorkingLength), 1.0});
+  all.push_back({Local::Trim, index_of(Shared::Trim), 1.0});
   return all;
 }
 
@@ -446,8 +456,56 @@ void PieceModel::plan_heights() {
   }
 }
 
+Length<> PieceModel::loom_width() const {
+  Length<> thickest;
+  for (const BandYarn& one : band_yarns_) {
+    const auto woven = technique::woven_part(piece_.bands[one.band].work, one.part);
+    if (woven.cloth == nullptr) continue;
+    thickest =
+        std::max(thickest, yarn::side_by_side_diameter(one.medians.strand_diameter,
+                                                       woven.cloth->areas[woven.area].strand.held));
+  }
+  return technique::woven_width(piece_.warp.ends, warp_spacing_, end_diameter_, thickest);
+}
+
+void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints) {
+  const piece::Finish& finish = piece_.finish;
+  if (!finish.cord) return;
+  const piece::Cord& said = *finish.cord;
+  cord_yarn_.yarn = yarn_index(said.strand.yarn);
+  cord_yarn_.medians.strand_diameter = diameters_[cord_yarn_.yarn];
+  cord_yarn_.medians.take = workshop.values.median("take.cord");
+  hold_thickness(Local::StrandDiameter, cord_yarn_.yarn, *yarns_[cord_yarn_.yarn],
+                 cord_yarn_.holds);
+  hold_take(Shared::TakeCord, cord_yarn_.yarn, cord_yarn_.holds);
+
+  technique::HangingCord cord{said.strand,
+                              said.plies,
+                              said.twist,
+                              Length<>(),
+                              said.rise,
+                              said.wraps_at_each_tie,
+                              finish.rod.value_or(Length<>()),
+                              Length<>()};
+  const Length<> hold = metres(workshop.values.median("tie_hold"));
+  try {
+    const Length<> width = loom_width() * ((1.0 - relaxation_) * (1.0 - shrinkage_));
+    cord.tie_distance = said.tie_distance.value_or(finish.rod_length.value_or(width));
+    cord.knots = said.knots.value_or(
+        technique::usual_cord_knots(cord, cord_yarn_.medians.strand_diameter, hold));
+    technique::cord_cut(cord, cord_yarn_.medians);
+  } catch (const OutOfRange& refusal) {
+    complaints.push_back({piece_.file, said.line, 0,
+                          fmt::format("cord of {}: {}", said.strand.yarn, refusal.what())});
+    return;
+  }
+  cord_yarn_.medians.planned = technique::Planned{};
+  cord_ = cord;
+}
+
 bool PieceModel::is_waste_yarn(std::size_t yarn) const {
-  return std::any_of(band_yarns_.begin(), band_yarns_.end(),
+  return (cord_ && cord_yarn_.yarn == yarn) ||
+         std::any_of(band_yarns_.begin(), band_yarns_.end(),
                      [&](const BandYarn& one) { return one.yarn == yarn; });
 }
 
@@ -458,6 +516,11 @@ void add_entries(int band, std::size_t yarn, const Entries<double>& entries,
   for (const auto& entry : entries) {
     lines.push_back({band, yarn, entry.cause, entry.portion, entry.yarn});
   }
+}
+
+void add_waste(std::size_t yarn, Portion portion, const Length<>& length,
+               std::vector<LedgerLine>& lines) {
+  if (length.si() > 0.0) lines.push_back({0, yarn, technique::Cause::Waste, portion, length});
 }
 
 }  // namespace
@@ -477,13 +540,16 @@ void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, con
   add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
 }
 
-/// What is not of one band: the rest of the warp, and waste on all that the bands took.
+void PieceModel::add_cord(const std::vector<double>& deviations,
+                          std::vector<LedgerLine>& lines) const {
+  if (!cord_) return;
+  const Lie<double> lie = lie_with(cord_yarn_.medians, local_factors(cord_yarn_, deviations));
+  add_entries(0, cord_yarn_.yarn, technique::cord_yarn(*cord_, lie), lines);
+}
+
+/// What is not of one band: the cord, the rest of the warp, and waste on all that was worked.
 void PieceModel::add_warp_and_waste(const std::vector<double>& deviations,
                                     std::vector<LedgerLine>& lines) const {
-  std::vector<Length<>> used(yarns_.size());
-  for (const LedgerLine& line : lines) {
-    if (line.band > 0) used[line.yarn] += line.length;
-  }
   if (is_beam()) {
     add_entries(0, warp_yarn(), technique::beam_warp_rest_yarn(beam_warp(piece_)), lines);
   } else {
@@ -492,13 +558,17 @@ void PieceModel::add_warp_and_waste(const std::vector<double>& deviations,
                 technique::spanned_warp_yarn(spanned_warp(piece_, tie_), warp_spacing_, stretch),
                 lines);
   }
+  add_cord(deviations, lines);
+  std::vector<Length<>> used(yarns_.size());
+  for (const LedgerLine& line : lines) {
+    if (is_worked(line.band, line.portion)) used[line.yarn] += line.length;
+  }
   const double share = waste_share_ * std::exp(deviations[index_of(Shared::WasteShare)]);
   const double fixed = std::exp(deviations[index_of(Shared::WastePerColour)]);
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;
-    lines.push_back({0, y, technique::Cause::Waste, Portion::WasteShare, share * used[y]});
-    lines.push_back(
-        {0, y, technique::Cause::Waste, Portion::WastePerColour, fixed * waste_per_colour_});
+    add_waste(y, Portion::WasteShare, share * used[y], lines);
+    add_waste(y, Portion::WastePerColour, fixed * waste_per_colour_, lines);
   }
 }
 
@@ -618,19 +688,34 @@ class BendOfAll {
 void add_waste_share(std::size_t yarn, double share, const Parts& used, PartsBuilder& builder) {
   const std::size_t width = used.coefficients;
   const std::size_t count = used.size();
+  const auto is_share = [&](const Parts::Place& place) {
+    return place.yarn == yarn && is_worked(place.band, place.portion);
+  };
   double used_m = 0.0;
   for (std::size_t i = 0; i < count; ++i) {
-    if (used.places[i].yarn == yarn && used.places[i].band > 0) used_m += used.medians_m[i];
+    if (is_share(used.places[i])) used_m += used.medians_m[i];
   }
   if (!(share * used_m > 0.0)) return;
   builder.open({0, yarn, Portion::WasteShare}, share * used_m);
   double* const row = builder.last_row();
   for (std::size_t i = 0; i < count; ++i) {
-    if (used.places[i].yarn != yarn || used.places[i].band == 0) continue;
+    if (!is_share(used.places[i])) continue;
     const double part = used.medians_m[i] / used_m;
     for (std::size_t c = 0; c < width; ++c) row[c] += part * used.slopes[i * width + c];
   }
   builder.add_slope(index_of(Shared::WasteShare), 1.0);
+}
+
+}  // namespace
+
+namespace {
+
+std::array<UnsurePart, technique::kPortions> sums_by_portion(const Entries<Dual>& entries) {
+  std::array<UnsurePart, technique::kPortions> sums;
+  for (const auto& entry : entries) {
+    sums[static_cast<std::size_t>(entry.portion)].amount += in_metres(entry.yarn);
+  }
+  return sums;
 }
 
 }  // namespace
@@ -684,7 +769,7 @@ void PieceModel::lay_lines(const BandYarn& one, BandParts& parts) const {
 
 Parts PieceModel::parts(Line line) const {
   Parts parts;
-  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 2);
+  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 4);
   std::vector<double> warp_slopes_m(coefficients_.size(), 0.0);
   double warp_m = 0.0;
   BendOfAll warp_bend;
@@ -695,6 +780,10 @@ Parts PieceModel::parts(Line line) const {
     warp_m += band.warp.amount.value;
     builder.add_slopes(one, band.warp.amount, 1.0, warp_slopes_m.data());
     warp_bend.add(band.warp);
+  }
+  if (cord_) {
+    const Lie<Dual> lie = lie_with(cord_yarn_.medians, sloping_factors());
+    builder.add(0, cord_yarn_, sums_by_portion(technique::cord_yarn(*cord_, lie)));
   }
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;

@@ -7,6 +7,7 @@
 #include "ellwand/estimate/usual_habits.hpp"
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/piece/piece.hpp"
+#include "ellwand/technique/cord.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <map>
@@ -33,6 +34,19 @@ struct LedgerLine {
   technique::Portion portion = technique::Portion::Laid;
   Length<> length;
 };
+
+/// What a line of the ledger is for. Band 0 has three of them, told apart by the portion.
+enum class Purpose { Band, Warp, Cord, Waste };
+constexpr Purpose purpose_of(int band, technique::Portion portion) {
+  if (technique::is_waste(portion)) return Purpose::Waste;
+  if (band > 0) return Purpose::Band;
+  return portion == technique::Portion::Cut ? Purpose::Warp : Purpose::Cord;
+}
+/// Whether a share of it is lost: of all but the warp, and of waste itself.
+constexpr bool is_worked(int band, technique::Portion portion) {
+  const Purpose purpose = purpose_of(band, portion);
+  return purpose == Purpose::Band || purpose == Purpose::Cord;
+}
 
 /// The parts of one yarn that are unsure together, with their medians and their slopes.
 struct Parts {
@@ -102,6 +116,12 @@ class PieceModel {
   Length<> strand_diameter(std::size_t yarn) const { return diameters_[yarn]; }
   Length<> end_diameter() const { return end_diameter_; }
   Length<> warp_spacing() const { return warp_spacing_; }
+  /// Of the woven cloth on the loom, its thickest weft at both edges.
+  Length<> loom_width() const;
+  /// The cord it hangs by, everything not said settled; nothing without one.
+  const std::optional<technique::HangingCord>& cord() const { return cord_; }
+  /// What the cord's yarn hangs on; its band is nought. Only with a cord.
+  const BandYarn& cord_yarn() const { return cord_yarn_; }
   double stretch() const { return stretch_; }
   double waste_share() const { return waste_share_; }
   double relaxation() const { return relaxation_; }
@@ -133,6 +153,7 @@ class PieceModel {
   void set_edge(BandYarn& hem, const piece::SewnEdge& edge) const;
   void plan_bands(std::vector<Complaint>& complaints);
   void plan_heights();
+  void plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints);
   std::size_t yarn_index(const std::string& id) const;
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
                      const Workshop& workshop, const UsualHabits& usual) const;
@@ -149,6 +170,7 @@ class PieceModel {
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,
                 const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
+  void add_cord(const std::vector<double>& deviations, std::vector<LedgerLine>& lines) const;
   void add_warp_and_waste(const std::vector<double>& deviations,
                           std::vector<LedgerLine>& lines) const;
 
@@ -159,6 +181,8 @@ class PieceModel {
   std::vector<BandYarn> band_yarns_;
   std::vector<Worked<double>> planned_;
   std::vector<Length<>> heights_;
+  std::optional<technique::HangingCord> cord_;
+  BandYarn cord_yarn_;
   Length<> end_diameter_;
   Length<> warp_spacing_;
   Length<> tie_;

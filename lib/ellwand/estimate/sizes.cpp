@@ -16,16 +16,6 @@ Length<> weft_diameter(const PieceModel& model, const BandYarn& one) {
                                      woven.cloth->areas[woven.area].strand.held);
 }
 
-/// The thickest weft of any woven band.
-Length<> thickest_weft(const PieceModel& model) {
-  Length<> thickest;
-  for (const BandYarn& one : model.band_yarns()) {
-    const Length<> weft = weft_diameter(model, one);
-    if (thickest < weft) thickest = weft;
-  }
-  return thickest;
-}
-
 /// The weft of the topmost woven band.
 Length<> last_weft(const PieceModel& model) {
   Length<> last;
@@ -47,8 +37,7 @@ Size scaled(const Size& size, double factor) { return {size.width * factor, size
 }  // namespace
 
 void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
-  estimate.loom.width = technique::woven_width(model.piece().warp.ends, model.warp_spacing(),
-                                               model.end_diameter(), thickest_weft(model));
+  estimate.loom.width = model.loom_width();
   estimate.loom.height = sum(model.band_heights());
   estimate.off_loom = scaled(estimate.loom, 1.0 - model.relaxation());
   estimate.finished = scaled(estimate.off_loom, 1.0 - model.shrinkage());

@@ -51,6 +51,8 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "take.loops",
                                                  "take.wraps",
                                                  "take.hemstitch",
+                                                 "take.cord",
+                                                 "take.edge_knots",
                                                  "hand",
                                                  "yarn",
                                                  "weaver.experienced",
@@ -80,6 +82,7 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "waste.per_colour",
                                                  "tie",
                                                  "tie_room",
+                                                 "tie_hold",
                                                  "needle_room"};
   return names;
 }

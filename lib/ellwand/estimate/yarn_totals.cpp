@@ -288,7 +288,7 @@ void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const Parts::Place& place = parts.places[i];
       if (place.band != band.band || place.yarn != band.yarn_index) continue;
-      if (place.band == 0 && technique::is_waste(place.portion) != band.is_waste) continue;
+      if (purpose_of(place.band, place.portion) != band.purpose) continue;
       chosen.push_back(i);
     }
     if (!chosen.empty()) band.length_m = numeric::range_of(Sum(parts, chosen).length_m());

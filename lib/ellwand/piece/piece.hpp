@@ -1,6 +1,7 @@
 #pragma once
 /// A design as the weaver states it: loom, warp, bands from the bottom up, finish.
 
+#include "ellwand/technique/strand.hpp"
 #include "ellwand/technique/work.hpp"
 
 #include <cstddef>
@@ -71,12 +72,27 @@ struct EdgeKnots {
   std::optional<Length<>> room;  ///< unwoven warp left to tie them
 };
 
+/// The cord a piece hangs by, from a rod.
+struct Cord {
+  technique::Strand strand;
+  int plies = 1;
+  ThreadDensity<> twist;  ///< of two plies or more
+  Length<> rise;          ///< of its middle above the rod
+  std::optional<Length<>>
+      tie_distance;  ///< the rod's length, or else the piece's width, unless said
+  int wraps_at_each_tie = 0;
+  std::optional<Length<>> knots;  ///< in its knots and what is left beyond them
+  int line = 0;                   ///< in the piece file
+};
+
 enum class Washing { None, Washed };
 
 struct Finish {
   std::optional<EdgeKnots> bottom;
   std::optional<EdgeKnots> top;
   std::optional<Length<>> rod;  ///< diameter; the top loops slide on it
+  std::optional<Length<>> rod_length;
+  std::optional<Cord> cord;
   Washing washing = Washing::None;
   std::optional<double> relaxation;  ///< length lost off the loom over length on it
   std::optional<double> shrinkage;   ///< length lost in washing over length before it

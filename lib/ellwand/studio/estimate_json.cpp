@@ -84,6 +84,28 @@ ordered_json to_json(const Budget& budget) {
           {"left_cm", in_centimetres(budget.left())}};
 }
 
+const char* word_for(TieDistance from) {
+  switch (from) {
+    case TieDistance::Stated:
+      return "stated";
+    case TieDistance::RodLength:
+      return "rod";
+    case TieDistance::FinishedWidth:
+      return "width";
+  }
+  return "";
+}
+
+ordered_json to_json(const HungCord& hung) {
+  return {{"tie_distance_cm", in_centimetres(hung.cord.tie_distance)},
+          {"tie_distance_from", word_for(hung.tie_distance)},
+          {"rise_cm", in_centimetres(hung.cord.rise)},
+          {"wraps_at_each_tie", hung.cord.wraps_at_each_tie},
+          {"thickness_mm", in_millimetres(hung.thickness)},
+          {"knots_cm", in_centimetres(hung.cord.knots)},
+          {"knots_are_stated", hung.knots_are_stated}};
+}
+
 ordered_json to_json(const Warning& warning) {
   ordered_json json = {{"code", warning.code}, {"text", warning.text}};
   if (warning.band > 0) json["band"] = warning.band;
@@ -243,6 +265,7 @@ ordered_json to_json(const PieceEstimate& piece) {
   json["warp_left_cm"] =
       piece.budget ? ordered_json(in_centimetres(piece.budget->left())) : ordered_json(nullptr);
   json["budget"] = piece.budget ? to_json(*piece.budget) : ordered_json(nullptr);
+  json["cord"] = piece.cord ? to_json(*piece.cord) : ordered_json(nullptr);
   json["warnings"] = list(piece.warnings);
   json["cautions"] = piece.cautions;
   if (!piece.order.empty()) json["order"] = ordered_json::array();

@@ -23,13 +23,56 @@ std::optional<piece::EdgeKnots> read_edge(Section& finish, const std::string& ed
   return knots;
 }
 
-std::optional<Length<>> read_rod(Section& finish) {
+void read_rod(Section& finish, piece::Finish& read) {
   auto section = finish.table("rod", "rod");
-  if (!section) return std::nullopt;
+  if (!section) return;
   section->require("diameter", "rod = { diameter = \"10 mm\" }");
-  const auto diameter = section->length("diameter", "1 mm", "20 cm");
+  read.rod = section->length("diameter", "1 mm", "20 cm");
+  read.rod_length = section->length("length", "1 cm", "20 m");
   section->warn_of_unknown_keys();
-  return diameter;
+}
+
+/// Plies are twisted, and only plies.
+void read_plies(Section& section, piece::Cord& cord) {
+  cord.plies = section.whole("plies", 1, 4).value_or(1);
+  if (cord.plies > 1) {
+    section.require("twist", "twist = \"1 /cm\" or the like, the turns the plies are twisted");
+  } else if (section.has("twist")) {
+    section.complain("twist",
+                     "one ply has nothing to be twisted with; write plies = 2 or more, or "
+                     "leave this out");
+  }
+  cord.twist = section.thread_density("twist", "0.01 /cm", "50 /cm").value_or(ThreadDensity<>());
+}
+
+std::optional<piece::Cord> read_cord(Section& finish, const piece::Finish& read,
+                                     const Studio& studio) {
+  auto section = finish.table("cord", "cord");
+  if (!section) return std::nullopt;
+  piece::Cord cord;
+  cord.line = section->place().line;
+  cord.strand.yarn = read_yarn_id(*section, studio);
+  cord.strand.held = section->whole("held", 1, 64).value_or(1);
+  read_plies(*section, cord);
+  section->require("rise", "rise = \"20 cm\" or the like, from the rod to the nail");
+  cord.rise = section->length("rise", "1 mm", "20 m").value_or(Length<>());
+  cord.tie_distance = section->length("tie_distance", "0 cm", "20 m");
+  cord.wraps_at_each_tie = section->whole("wraps", 0, 1000).value_or(0);
+  cord.knots = section->length("knots", "0 cm", "5 m");
+  if (cord.wraps_at_each_tie > 0 && !finish.has("rod")) {
+    section->complain("wraps",
+                      "there is no rod to wrap it round; write rod = { diameter = \"10 mm\" "
+                      "} in [finish], or leave this out");
+  }
+  if (cord.tie_distance && read.rod_length && *read.rod_length < *cord.tie_distance) {
+    section->complain(
+        "tie_distance",
+        fmt::format("{} is wider than the rod is long, {}; tie closer, "
+                    "or take a longer rod",
+                    told(*cord.tie_distance, studio.shown), told(*read.rod_length, studio.shown)));
+  }
+  section->warn_of_unknown_keys();
+  return cord;
 }
 }  // namespace
 
@@ -39,17 +82,14 @@ void read_finish(Section& file, PieceInProgress& progress) {
   piece::Finish& finish = progress.piece.finish;
   finish.bottom = read_edge(*section, "bottom", progress);
   finish.top = read_edge(*section, "top", progress);
-  finish.rod = read_rod(*section);
+  read_rod(*section, finish);
+  finish.cord = read_cord(*section, finish, progress.studio);
   const bool washed = section->flag("washed").value_or(false);
   finish.washing = washed ? piece::Washing::Washed : piece::Washing::None;
   finish.relaxation = section->fraction("relaxation", "0 %", "50 %");
   finish.shrinkage = section->fraction("shrinkage", "0 %", "50 %");
   if (finish.shrinkage && !washed) {
     section->warn("shrinkage", "is lost in washing, and washed is not true; it is not used");
-  }
-  section->leave({"cord"});
-  if (section->has("cord")) {
-    section->warn("cord", "this version does not count the yarn of the cord yet; add it by hand");
   }
   section->warn_of_unknown_keys();
 }

@@ -18,6 +18,8 @@ const char* name_of(Cause cause) {
       return "loops";
     case Cause::Wraps:
       return "wraps";
+    case Cause::Twist:
+      return "twist";
     case Cause::Take:
       return "take";
     case Cause::Stretch:

@@ -19,13 +19,14 @@ enum class Cause {
   Joins,     ///< where two colour areas hold each other
   Loops,     ///< raised pile
   Wraps,     ///< round a bar, a bundle or a pair of ends
+  Twist,     ///< what twisting plies into a cord shortens them by
   Take,      ///< yarn over the taut length: the arc laid in, and what geometry leaves out
   Stretch,   ///< a warp measured slack and used stretched: negative
   Tails,     ///< ends of lengths, ties
   Trims,     ///< cut off after weaving
   Waste,     ///< loom waste, and the studio's own share
 };
-inline constexpr std::size_t kCauses = 12;
+inline constexpr std::size_t kCauses = 13;
 
 /// "straight", "crimp", ...: the word in the ledger and in the machine output.
 const char* name_of(Cause cause);
