@@ -119,12 +119,30 @@ void print_sizes(const PieceEstimate& piece, const Shower& show, std::ostream& o
     return fmt::format("{:.1f} x {}", show.size(one.width), show.size_text(one.height));
   };
   out << "\nSize, wide x high: " << size(piece.loom) << " on the loom, " << size(piece.off_loom)
-      << " off it, " << size(piece.finished) << " finished";
+      << " off it, ";
+  const Length<> change = piece.finished.height - piece.washed.height;
+  if (change.si() != 0.0) out << size(piece.washed) << " washed, ";
+  out << size(piece.finished) << " finished";
   if (piece.hang.si() > 0.0) out << "; fringe hangs " << show.size_text(piece.hang);
   out << ".\n";
   if (!piece.budget) return;
   out << fmt::format("Warp: of {} between the edges {} is left when all is woven and tied.\n",
                      show.size_text(piece.budget->span), show.size_text(piece.budget->left()));
+}
+
+/// What the rest of each yarn could go to: a line a planned piece, and one for thrums.
+void print_left_over(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  std::string name;
+  std::string text;
+  for (const estimate::LeftOverUse& use : piece.left_over_uses) {
+    if (use.name != name) text += "\nLeft over could go to " + use.name + ": ";
+    text += (use.name == name ? ", " : "") + use.yarn;
+    name = use.name;
+  }
+  if (!text.empty()) out << text << '\n';
+  if (!piece.thrums) return;
+  out << fmt::format("\nThrums: {} x {} of {} will do for fringe.\n", piece.thrums->count,
+                     show.size_text(piece.thrums->length), piece.thrums->yarn);
 }
 
 void print_advice(const PieceEstimate& piece, std::ostream& out) {
@@ -145,6 +163,7 @@ void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint, 
   print_bands(piece, show, out);
   print_cuts(piece, show, out);
   print_sizes(piece, show, out);
+  print_left_over(piece, show, out);
   print_advice(piece, out);
 }
 

@@ -20,6 +20,7 @@ struct HeadingOf {
   Under operator()(const LayOut&) const { return Under::LayOut; }
   Under operator()(const CutStrands&) const { return Under::Cut; }
   Under operator()(const WindWarp&) const { return Under::Before; }
+  Under operator()(const HangSpares&) const { return Under::Before; }
   Under operator()(const LeaveFree&) const { return Under::Before; }
   Under operator()(const HemThread&) const { return Under::Before; }
   Under operator()(const WorkBand&) const { return Under::Bands; }
@@ -30,6 +31,7 @@ struct HeadingOf {
   Under operator()(const Wash&) const { return Under::After; }
   Under operator()(const Finishing&) const { return Under::After; }
   Under operator()(const PutOnRod&) const { return Under::After; }
+  Under operator()(const TieCord&) const { return Under::After; }
   Under operator()(const Caution&) const { return Under::Care; }
 };
 
@@ -112,6 +114,12 @@ struct StepText {
         show.size_text(step.tie), step.ties_at_one_edge ? "the bottom both" : "opposite corners");
   }
 
+  std::string operator()(const HangSpares& step) const {
+    return fmt::format("cut {} of {}{}, {} each, and hang them beside the warp",
+                       counted(step.ends, "spare end", "spare ends"), step.yarn,
+                       manner(step.held, 1), show.size_text(step.length));
+  }
+
   std::string operator()(const LeaveFree& step) const {
     const std::string length = show.size_text(step.length);
     switch (step.what) {
@@ -121,6 +129,8 @@ struct StepText {
         return "leave " + length + " of warp free at the bottom, to tie knots in";
       case LeaveFree::What::WarpFringe:
         return "leave " + length + " of warp free for fringe, and as much after the last pick";
+      case LeaveFree::What::SampleStrip:
+        return "weave a sample strip of " + length + " and measure it";
       case LeaveFree::What::RoomOnTop:
         return "keep " + length + " of warp free at the top, to tie knots in";
     }
@@ -197,6 +207,14 @@ struct StepText {
     const std::string rod = show.size_text(step.rod);
     if (step.loops == 0) return "tie the ends over the rod, " + rod + " thick";
     return fmt::format("put {} loops of the warp on the rod, {} thick", step.loops, rod);
+  }
+
+  std::string operator()(const TieCord& step) const {
+    std::string text =
+        fmt::format("tie the cord of {} on at two places {} apart, to rise {} above the rod",
+                    step.yarn, show.size_text(step.tie_distance), show.size_text(step.rise));
+    if (step.wraps_at_each_tie == 0) return text;
+    return text + ", " + counted(step.wraps_at_each_tie, "wrap", "wraps") + " at each";
   }
 
   std::string operator()(const Caution& step) const { return step.text; }

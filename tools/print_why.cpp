@@ -50,6 +50,16 @@ const char* words_for(Cause cause, const std::string& work) {
       return warp ? "left for fringe" : "trimmed off";
     case Cause::Waste:
       return warp ? "loom waste" : "waste";
+    case Cause::Knots:
+      return "knots in the put-ups: tails and runs thrown away";
+    case Cause::SpareEnds:
+      return "warp ends to spare";
+    case Cause::BrokenEnds:
+      return "broken ends mended";
+    case Cause::Unpicking:
+      return "unpicked and not to be laid again";
+    case Cause::Sampling:
+      return "a sample strip";
   }
   return "";
 }
@@ -242,10 +252,12 @@ void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, con
   out << fmt::format(
       "Width on the loom: {} ends {:.3g} mm apart, and the edge ends and wefts beyond them: {}.\n"
       "Height on the loom: the bands together: {}.\n"
-      "Off the loom {:.1f} % less, washed {:.1f} % less again.\n",
+      "Off the loom {:.1f} % less, washed {:.1f} % less again{}.\n",
       model.piece().warp.ends, in_millimetres(model.warp_spacing()),
       show.size_text(piece.loom.width), show.size_text(piece.loom.height),
-      100.0 * model.relaxation(), 100.0 * model.shrinkage());
+      100.0 * model.relaxation(), 100.0 * model.shrinkage(),
+      model.blocked() == 0.0 ? std::string()
+                             : fmt::format(", blocked {:+.1f} %", 100.0 * model.blocked()));
 }
 
 void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
@@ -262,6 +274,7 @@ void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out)
   add("room to tie", -piece.budget->tie_room);
   add("room for the needle", -piece.budget->needle_room);
   add("loops on the rod", -piece.budget->rod_loops);
+  add("a sample strip", -piece.budget->sample);
   add("the bands", -piece.budget->bands);
   add("= left", piece.budget->left());
   table.print(out);

@@ -4,6 +4,7 @@
 #include "print_estimate.hpp"
 #include "verbs.hpp"
 
+#include "ellwand/estimate/leftovers.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/freeze.hpp"
@@ -15,6 +16,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <ostream>
 #include <sstream>
@@ -257,6 +259,44 @@ std::vector<Estimated> estimate_all(const std::vector<Target>& targets,
   return all;
 }
 
+/// The planned pieces of a studio; those that cannot be used are passed over, their own estimate
+/// says why.
+std::vector<estimate::PieceEstimate> planned_pieces(const Estimated& one,
+                                                    const estimate::StartingValues& values) {
+  std::vector<estimate::PieceEstimate> planned;
+  std::error_code unseen;
+  if (!fs::exists(one.folder / "pieces", unseen)) return planned;
+  estimate::Options options;
+  options.chances = false;
+  for (const Target& other : pieces_of(one.folder)) {
+    try {
+      const auto reading = studio::open_piece(other.piece, one.studio, values);
+      if (!reading.piece.planned) continue;
+      planned.push_back(estimate::estimate(
+          reading.piece, {one.studio.yarns, values, one.studio.habits}, {}, options));
+    } catch (const BadInput&) {
+      continue;
+    } catch (const OutOfRange&) {
+      continue;
+    }
+  }
+  return planned;
+}
+
+/// For every piece, which of the studio's other planned pieces its left over would do for.
+void suggest_uses_of_left_over(const estimate::StartingValues& values,
+                               std::vector<Estimated>& all) {
+  std::map<fs::path, std::vector<estimate::PieceEstimate>> planned;
+  for (Estimated& one : all) {
+    if (planned.find(one.folder) == planned.end()) {
+      planned[one.folder] = planned_pieces(one, values);
+    }
+    for (const auto& use : uses_of_left_over(one.estimate.yarns, planned[one.folder])) {
+      if (use.piece != one.estimate.piece) one.estimate.left_over_uses.push_back(use);
+    }
+  }
+}
+
 int run(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("json")) {
     throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
@@ -267,7 +307,8 @@ int run(const Given& given, const Streams& streams) {
   const std::vector<Target> targets = targets_of(given.words());
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");
-  const std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"));
+  std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"));
+  suggest_uses_of_left_over(values, all);
   const std::string text = result_of(all, values, given);
   if (given.has("output")) {
     put_into(given.value("output"), text);

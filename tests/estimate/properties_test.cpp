@@ -347,8 +347,17 @@ RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   add_fringe(piece, 1.0);
   piece.bands.push_back(gap_band(1.0));
   piece.bands.push_back(pile_band(piece, 7, 1.0));
-  piece.habits = {millimetres(90.0), millimetres(8.0), metres(2.0), std::nullopt, 0.04,
-                  metres(0.3)};
+  piece.habits = {millimetres(90.0),
+                  millimetres(8.0),
+                  metres(2.0),
+                  std::nullopt,
+                  0.04,
+                  metres(0.3),
+                  {},
+                  {},
+                  {},
+                  {},
+                  {}};
   piece.warp.tie = millimetres(100.0);
   const double k = *rc::gen::inRange(5, 30) / 10.0;
   const YarnTable small = measured_yarns(1.0);
@@ -356,8 +365,17 @@ RC_GTEST_PROP(Estimate, ScalingEveryLengthAndThicknessScalesTheYarn, ()) {
   Options options;
   options.chances = false;
   const PieceEstimate before = estimate(piece, {small, test::starting_values(), {}}, {}, options);
-  piece.habits = {k * millimetres(90.0), k * millimetres(8.0), k * metres(2.0), std::nullopt, 0.04,
-                  k * metres(0.3)};
+  piece.habits = {k * millimetres(90.0),
+                  k * millimetres(8.0),
+                  k * metres(2.0),
+                  std::nullopt,
+                  0.04,
+                  k * metres(0.3),
+                  {},
+                  {},
+                  {},
+                  {},
+                  {}};
   piece.warp.tie = k * millimetres(100.0);
   std::get<technique::KnottedFringe>(piece.bands[0].work).hang = k * millimetres(140.0);
   piece.bands[piece.bands.size() - 2] = gap_band(k);

@@ -59,6 +59,13 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
                               "held = 3\nhang = \"14 cm\"\nrows = 2\n")},
       {"roving", read_demo_piece(head + "[[band]]\nwork = \"weave\"\nyarn = \"fleece-sliver\"\n"
                                         "split_into = 2\nrows = 12\n")},
+      {"allowances",
+       read_demo_piece("[habits]\nspare_warp_ends = 2\nbroken_ends = 3\nunpicking = \"20 %\"\n"
+                       "sampling = \"4 cm\"\n" +
+                       head +
+                       "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nrows = 60\n"
+                       "[[band]]\nwork = \"weave\"\nyarn = \"fleece-sliver\"\nsplit_into = "
+                       "2\nrows = 6\n")},
       {"a few rows", read_demo_piece(head + "[[band]]\nwork = \"weave\"\n"
                                             "yarn = \"rug-wool-ash\"\nrows = 3\n")},
       {"drawn shapes",

@@ -59,6 +59,60 @@ void warn_of_stock(const YarnEstimate& yarn, const Stock& stock, std::vector<War
   }
 }
 
+/// One area of colour comes from one lot unless the piece lets lots mix.
+void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
+                   std::vector<Warning>& warnings) {
+  for (const BandEstimate& band : estimate.bands) {
+    const auto stock = shelf.find(band.yarn);
+    if (band.band == 0 || stock == shelf.end() || stock->second.lots == 0) continue;
+    const LinearDensity<> density = model.yarns()[band.yarn_index]->linear_density;
+    const double need_g = in_grams(metres(band.length_m.high) * density);
+    const double lot_g = in_grams(stock->second.largest_lot);
+    if (need_g <= lot_g) continue;
+    warnings.push_back(
+        {"area_needs_one_lot",
+         fmt::format("band {}: {} may take {:.3g} g here and no lot on the shelf has more than "
+                     "{:.3g} g; buy it from one lot, or write lots = \"may mix\" in [piece]",
+                     band.band, band.yarn, need_g, lot_g),
+         band.band});
+  }
+}
+
+/// The strands of a part hang free, or stand up: cut strands and loops.
+struct HangsFree {
+  std::size_t part;
+
+  bool operator()(const technique::Woven&) const { return false; }
+  bool operator()(const technique::KnottedFringe&) const { return true; }
+  bool operator()(const technique::Soumak&) const { return false; }
+  bool operator()(const technique::Twining&) const { return false; }
+  bool operator()(const technique::LoopedPile&) const { return true; }
+  bool operator()(const technique::Wrapping&) const { return false; }
+  bool operator()(const technique::KnottedPile&) const {
+    return part == technique::KnottedPile::kKnots;
+  }
+  bool operator()(const technique::Gap&) const { return false; }
+  bool operator()(const technique::Hemstitch&) const { return false; }
+};
+
+/// What hangs free and roving of a fibre that felts, in a piece that is washed.
+void warn_of_felting(const PieceModel& model, std::vector<Warning>& warnings) {
+  if (model.piece().finish.washing == piece::Washing::None) return;
+  for (const BandYarn& one : model.band_yarns()) {
+    const yarn::Yarn& yarn = *model.yarns()[one.yarn];
+    const technique::Work& work = model.piece().bands[one.band].work;
+    const bool is_roving = yarn.kind == yarn::Kind::Roving;
+    if (!is_felting(yarn) || !(is_roving || std::visit(HangsFree{one.part}, work))) continue;
+    const int band = static_cast<int>(one.band) + 1;
+    warnings.push_back(
+        {"felts_in_the_wash",
+         fmt::format("band {}: {} felts when it is washed: {} mats and draws in, by more than is "
+                     "reckoned for the cloth; wash a strand first and measure it, or do not wash",
+                     band, yarn.id, is_roving ? "roving" : "what hangs free"),
+         band});
+  }
+}
+
 bool any_yarn(const PieceModel& model, bool (*test)(const yarn::Yarn&)) {
   return std::any_of(model.yarns().begin(), model.yarns().end(),
                      [&](const yarn::Yarn* yarn) { return test(*yarn); });
@@ -82,10 +136,13 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }
   }
+  warn_of_felting(model, warnings);
+  if (model.piece().lots_may_mix) return warnings;
   for (const YarnEstimate& yarn : estimate.yarns) {
     const auto stock = shelf.find(yarn.yarn);
     if (stock != shelf.end()) warn_of_stock(yarn, stock->second, warnings);
   }
+  warn_of_areas(model, shelf, estimate, warnings);
   return warnings;
 }
 

@@ -1,6 +1,7 @@
 #include "ellwand/estimate/band_yarn.hpp"
 
 #include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/put_up_knots.hpp"
 
 #include <cmath>
 #include <variant>
@@ -49,6 +50,9 @@ struct WorkWith {
   Worked<Scalar> operator()(const technique::KnottedFringe& fringe) const {
     Worked<Scalar> worked;
     worked.entries = technique::fringe_yarn(fringe, lie);
+    const auto cut = technique::fringe_cut(fringe, lie);
+    worked.strands =
+        static_cast<double>(cut.strands_each + cut.strands_last) / fringe.strand.split_into;
     worked.row_spacing = technique::fringe_row_height(fringe, lie, one.row_height);
     worked.rows = Scalar(fringe.rows);
     worked.height = worked.row_spacing * worked.rows;
@@ -125,12 +129,31 @@ struct WorkWith {
   }
 };
 
+/// What knots in the put-ups take beyond what is worked, of strands cut to a measure each its mean
+/// length.
+template <class Scalar>
+void add_knots(const BandYarn& one, const technique::Lie<Scalar>& lie, Worked<Scalar>& worked) {
+  const double knots = one.knots_per_metre;
+  const Length<Scalar> yarn = worked.entries.total();
+  if (!(knots > 0.0) || !(value_of(yarn.si()) > 0.0)) return;
+  if (worked.strands > 0.0) {
+    const Length<Scalar> extra =
+        technique::knots_in_cuts(Scalar(worked.strands), yarn / Scalar(worked.strands), knots);
+    worked.entries.add(technique::Cause::Knots, technique::Portion::Tails, extra);
+  } else {
+    worked.entries.add(technique::Cause::Knots, technique::Portion::Tails,
+                       technique::knots_in_lengths(yarn, lie.tail, knots));
+  }
+}
+
 }  // namespace
 
 template <class Scalar>
 Worked<Scalar> work_band(const technique::Work& work, const BandYarn& one,
                          const technique::Lie<Scalar>& lie) {
-  return std::visit(WorkWith<Scalar>{one, lie}, work);
+  Worked<Scalar> worked = std::visit(WorkWith<Scalar>{one, lie}, work);
+  add_knots(one, lie, worked);
+  return worked;
 }
 
 template technique::Lie<double> lie_with(const technique::Lie<double>&,

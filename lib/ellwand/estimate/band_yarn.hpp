@@ -45,6 +45,7 @@ struct BandYarn {
   double row_height = 0.0;  ///< of works whose rows are counted in diameters
   EdgeCloth edge;           ///< of a hemstitch
   std::vector<Hold> holds;
+  double knots_per_metre = 0.0;  ///< found in the yarn's put-ups
   bool bends = false;  ///< its yarn is not straight within its doubt: see doubt_points.hpp
 };
 
@@ -58,6 +59,7 @@ struct Worked {
   Scalar lengths{0.0};    ///< lengths of weft; 0 where strands are cut to a measure
   bool flattened = false;
   bool rows_need_room = false;
+  double strands = 0.0;  ///< cut to a measure from the yarn as bought; 0 where lengths are carried
 };
 
 /// The local factors at given deviations of the coefficients.

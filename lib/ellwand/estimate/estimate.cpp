@@ -2,6 +2,7 @@
 
 #include "ellwand/estimate/advice.hpp"
 #include "ellwand/estimate/cuts.hpp"
+#include "ellwand/estimate/leftovers.hpp"
 #include "ellwand/estimate/sizes.hpp"
 #include "ellwand/estimate/yarn_totals.hpp"
 
@@ -113,7 +114,7 @@ std::optional<HungCord> hung_cord(const PieceModel& model) {
 
 }  // namespace
 
-PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Options& options) {
+PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options& options) {
   PieceEstimate result;
   result.piece = model.piece().id;
   result.name = model.piece().name;
@@ -127,6 +128,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   const Parts parts = model.parts(Line::OverTheDoubt);
   result.cuts = cut_list(model, ledger, options.cut_step);
   result.yarns = plan_yarns(model, ledger, result.cuts);
+  const Shelf shelf = usable_shelf(model, all);
   result.bands = gather_bands(model, ledger);
   state_rows(model, result.bands);
   reckon_yarns(model, parts, shelf, options, result);
@@ -135,6 +137,8 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Option
   reckon_sizes(model, result);
   result.cord = hung_cord(model);
   result.warnings = warnings_of(model, shelf, result);
+  result.thrums = thrums_for_fringe(model);
+  warn_of_short_pieces(model, all, result.warnings);
   result.cautions = cautions_of(model);
   if (options.order) result.order = order_of_work(model, result);
   return result;

@@ -17,11 +17,19 @@ namespace ellwand::estimate {
 /// In the unit of the name it goes by.
 using Spread = numeric::Range;
 
+/// What the shelf holds of one dye lot.
+struct StockLot {
+  std::string lot;  ///< as its label says it; may be empty
+  Mass<> mass;
+  std::optional<Length<>> longest_piece;  ///< unbroken; where that was stated
+};
+
 /// What the shelf holds of one yarn; a lot stated by its length counts by its label's mass.
 struct Stock {
   Mass<> mass;  ///< all lots together
   Mass<> largest_lot;
   int lots = 0;
+  std::vector<StockLot> each = {};
 };
 using Shelf = std::map<std::string, Stock>;
 
@@ -103,14 +111,33 @@ struct Budget {
   Length<> tie_room;  ///< at bottom, and at top where ends are knotted there
   Length<> needle_room;
   Length<> rod_loops;
+  Length<> sample;  ///< a strip woven before the piece
   Length<> bands;
-  Length<> left() const { return span - header - tie_room - needle_room - rod_loops - bands; }
+  Length<> left() const {
+    return span - header - tie_room - needle_room - rod_loops - sample - bands;
+  }
 };
 
 struct Warning {
   std::string code;  ///< stable, for programs
   std::string text;  ///< for her
   int band = 0;      ///< from 1; 0 where it is about no one band
+};
+
+/// Ends of a beam warp that were never woven, where they are long enough for fringe.
+struct Thrums {
+  std::string yarn;
+  int count = 0;
+  Length<> length;
+};
+
+/// A planned piece that what is left over would do for.
+struct LeftOverUse {
+  std::string piece;  ///< its id
+  std::string name;
+  std::string yarn;
+  double need_m = 0.0;  ///< its set-aside, whole cuts and spares
+  double left_m = 0.0;  ///< left over of the put-ups
 };
 
 struct PieceEstimate {
@@ -121,12 +148,15 @@ struct PieceEstimate {
   std::vector<Cut> cuts;
   Size loom;
   Size off_loom;
-  Size finished;
+  Size washed;                   ///< as off the loom where it is not washed
+  Size finished;                 ///< blocked, where it is
   Length<> hang;                 ///< of the longest fringe below the cloth; 0 without
   std::optional<Budget> budget;  ///< of a fixed span
   std::optional<HungCord> cord;
   double chance_any_short = 0.0;            ///< as chance_short, of any yarn of the piece
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
+  std::optional<Thrums> thrums;
+  std::vector<LeftOverUse> left_over_uses;  ///< filled by whoever knows the planned pieces
   std::vector<Warning> warnings;
   std::vector<std::string> cautions;
   std::vector<Step> order;  ///< of the work, where asked for

@@ -117,7 +117,13 @@ void leave_free(const PieceModel& model, std::vector<Step>& steps) {
   const auto leave = [&](LeaveFree::What what, const Length<>& length) {
     if (length.si() > 0.0) steps.emplace_back(LeaveFree{what, length});
   };
+  const Allowances& allowances = model.allowances();
+  if (allowances.spare_ends > 0) {
+    steps.emplace_back(
+        HangSpares{piece.warp.yarn, allowances.spare_ends, piece.warp.held, model.end_length()});
+  }
   leave(LeaveFree::What::Header, piece.loom.header);
+  leave(LeaveFree::What::SampleStrip, allowances.sampling);
   if (is_beam(piece)) {
     leave(LeaveFree::What::WarpFringe, 0.5 * piece.warp.fringe);
     return;
@@ -126,9 +132,13 @@ void leave_free(const PieceModel& model, std::vector<Step>& steps) {
   if (piece.finish.top) leave(LeaveFree::What::RoomOnTop, room_of(model, *piece.finish.top));
 }
 
-/// One strand as woven in, tails included.
+/// One strand as woven in, tails included; of yarn without knots.
 Length<> one_strand(const Worked<double>& worked, const technique::Strand& strand) {
-  return worked.entries.total() / strand.yarn_per_laid();
+  Length<> laid;
+  for (const auto& entry : worked.entries) {
+    if (entry.cause != technique::Cause::Knots) laid += entry.yarn;
+  }
+  return laid / strand.yarn_per_laid();
 }
 
 /// How many lengths, and how long: full ones and a shorter last, or, where several places begin
@@ -241,7 +251,7 @@ void finish(const PieceModel& model, const PieceEstimate& estimate, std::vector<
   const piece::Finish& finish = model.piece().finish;
   if (finish.washing != piece::Washing::None) {
     steps.emplace_back(
-        Wash{estimate.finished.width, estimate.finished.height, yarns_that(model, is_felting)});
+        Wash{estimate.washed.width, estimate.washed.height, yarns_that(model, is_felting)});
   }
   steps.emplace_back(Finishing{yarns_that(model, is_spoilt_by_steam), estimate.finished.width,
                                estimate.finished.height});
@@ -249,6 +259,11 @@ void finish(const PieceModel& model, const PieceEstimate& estimate, std::vector<
   if (finish.rod) {
     const int ends = model.piece().warp.ends;
     steps.emplace_back(PutOnRod{*finish.rod, is_beam(model.piece()) ? 0 : loops_at_top(ends)});
+  }
+  if (estimate.cord) {
+    const technique::HangingCord& cord = estimate.cord->cord;
+    steps.emplace_back(
+        TieCord{cord.strand.yarn, cord.tie_distance, cord.rise, cord.wraps_at_each_tie});
   }
 }
 

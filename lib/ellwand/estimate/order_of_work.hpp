@@ -47,13 +47,22 @@ struct WindWarp {
   bool ties_at_one_edge = false;
 };
 
+/// Warp ends cut to spare, hung beside the warp.
+struct HangSpares {
+  std::string yarn;
+  int ends = 0;
+  int held = 1;
+  Length<> length;
+};
+
 /// What is left before the first pick, for later.
 struct LeaveFree {
   enum class What {
-    Header,      ///< card or scrap rows, which come out again
-    RoomToTie,   ///< unwoven warp below the first band, for its knots
-    WarpFringe,  ///< unwoven warp of a beam loom, below the first band
-    RoomOnTop    ///< unwoven warp above the last band, for its knots
+    Header,       ///< card or scrap rows, which come out again
+    RoomToTie,    ///< unwoven warp below the first band, for its knots
+    WarpFringe,   ///< unwoven warp of a beam loom, below the first band
+    SampleStrip,  ///< woven before the first band
+    RoomOnTop     ///< unwoven warp above the last band, for its knots
   };
   What what = What::Header;
   Length<> length;
@@ -141,12 +150,21 @@ struct PutOnRod {
   int loops = 0;  ///< of the warp; 0 off a beam loom, whose ends are cut
 };
 
+/// The cord tied on, to hang the piece by.
+struct TieCord {
+  std::string yarn;
+  Length<> tie_distance;
+  Length<> rise;  ///< of its middle above the rod
+  int wraps_at_each_tie = 0;
+};
+
 struct Caution {
   std::string text;
 };
 
-using Step = std::variant<LayOut, CutStrands, WindWarp, LeaveFree, HemThread, WorkBand, TakeOff,
-                          TieEnds, SewIn, TrimFringe, Wash, Finishing, PutOnRod, Caution>;
+using Step =
+    std::variant<LayOut, CutStrands, WindWarp, HangSpares, LeaveFree, HemThread, WorkBand, TakeOff,
+                 TieEnds, SewIn, TrimFringe, Wash, Finishing, PutOnRod, TieCord, Caution>;
 
 /// Every step from before the first pick to the finish, in order.
 ///

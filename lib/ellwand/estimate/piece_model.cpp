@@ -2,6 +2,7 @@
 
 #include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/put_up_knots.hpp"
 #include "ellwand/technique/warp.hpp"
 
 #include <fmt/format.h>
@@ -186,6 +187,8 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : pi
   plan_cord(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
   plan_heights();
+  set_allowances(workshop);
+  plan_warp_allowances();
 }
 
 void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints) {
@@ -270,7 +273,7 @@ Length<> PieceModel::loom_height(const piece::Band& band, const Length<>& stated
     case piece::State::OffLoom:
       return stated / (1.0 - relaxation_);
     case piece::State::Finished:
-      return stated / ((1.0 - relaxation_) * (1.0 - shrinkage_));
+      return stated / ((1.0 - relaxation_) * (1.0 - shrinkage_) * (1.0 + blocked()));
   }
   return stated;
 }
@@ -288,6 +291,7 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   one.yarn = yarn_index(strand.yarn);
   one.row_height = usual.row_height(work);
   one.holds = holds(work, part, one.yarn);
+  one.knots_per_metre = yarns_[one.yarn]->knots_per_metre;
 
   const yarn::Yarn& weft = *yarns_[one.yarn];
   Lie<double>& lie = one.medians;
@@ -489,7 +493,8 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
                               Length<>()};
   const Length<> hold = metres(workshop.values.median("tie_hold"));
   try {
-    const Length<> width = loom_width() * ((1.0 - relaxation_) * (1.0 - shrinkage_));
+    const Length<> width =
+        loom_width() * ((1.0 - relaxation_) * (1.0 - shrinkage_) * (1.0 + blocked()));
     cord.tie_distance = said.tie_distance.value_or(finish.rod_length.value_or(width));
     cord.knots = said.knots.value_or(
         technique::usual_cord_knots(cord, cord_yarn_.medians.strand_diameter, hold));
@@ -501,6 +506,98 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
   }
   cord_yarn_.medians.planned = technique::Planned{};
   cord_ = cord;
+}
+
+void PieceModel::set_allowances(const Workshop& workshop) {
+  const piece::Habits habits = piece_.habits.or_else(workshop.habits);
+  allowances_.spare_ends = habits.spare_warp_ends.value_or(0);
+  allowances_.broken_ends = habits.broken_ends.value_or(0);
+  if (habits.repair_length) allowances_.repair_length = *habits.repair_length;
+  allowances_.unpicking = habits.unpicking.value_or(0.0);
+  allowances_.sampling = habits.sampling.value_or(Length<>());
+}
+
+/// A sample strip over all that is woven: what it takes of every weft.
+double PieceModel::sampling_share() const {
+  Length<> woven;
+  for (const Length<>& height : heights_) woven += height;
+  return woven.si() > 0.0 ? allowances_.sampling / woven : 0.0;
+}
+
+namespace {
+
+void refuse_knotted_warp(const Length<>& whole, double knots_per_metre, const std::string& file) {
+  if (in_metres(whole) * knots_per_metre <= technique::kMostKnotsInACut) return;
+  throw BadInput({{file, 0, 0,
+                   fmt::format("the warp needs {:.3g} m without a knot, and its put-ups have one "
+                               "every {:.3g} m (knots_per_100_m in yarns.csv); warp with another "
+                               "yarn, or make the warp shorter",
+                               in_metres(whole), 1.0 / knots_per_metre)}});
+}
+
+}  // namespace
+
+/// Spare and mended ends, the warp of a sample on a beam loom (on a fixed span it is woven on the
+/// same warp), and the knots its put-ups have: sure as the plan is.
+void PieceModel::plan_warp_allowances() {
+  std::vector<LedgerLine> lines;
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    add_band(band_yarns_[i], planned_[i], band_yarns_[i].medians, lines);
+  }
+  Length<> woven_warp;
+  for (const LedgerLine& line : lines) {
+    if (line.band == 0) woven_warp += line.length;
+  }
+  const double strands = static_cast<double>(piece_.warp.ends) * piece_.warp.held;
+  const double knots = yarns_[warp_yarn()]->knots_per_metre;
+  Length<> knotted;
+  if (is_beam()) {
+    const Length<> rest = technique::beam_warp_rest_yarn(beam_warp(piece_)).total();
+    end_length_ = (woven_warp + rest) / strands;
+    knotted = technique::knots_in_cuts(strands, end_length_, knots);
+    refuse_knotted_warp(end_length_, knots, piece_.file);
+  } else {
+    end_length_ = piece_.loom.span / (1.0 + stretch_) + 2.0 * tie_;
+    const Length<> pass = (piece_.loom.span + warp_spacing_) / (1.0 + stretch_);
+    knotted = technique::knots_in_wound_warp(strands, pass, tie_, knots);
+    refuse_knotted_warp(pass, knots, piece_.file);
+  }
+  if (!(allowances_.repair_length.si() > 0.0)) allowances_.repair_length = end_length_;
+  const auto add = [&](technique::Cause cause, const Length<>& length) {
+    if (length.si() > 0.0) {
+      warp_allowances_.push_back({0, warp_yarn(), cause, Portion::Allowance, length});
+    }
+  };
+  const int held = piece_.warp.held;
+  add(technique::Cause::SpareEnds, allowances_.spare_ends * held * end_length_);
+  add(technique::Cause::BrokenEnds, allowances_.broken_ends * held * allowances_.repair_length);
+  add(technique::Cause::Sampling, sampling_share() * woven_warp);
+  add(technique::Cause::Knots, knotted);
+}
+
+/// What of a yarn is spoilt when it is unpicked: of spun yarn, which is laid again, the tails of
+/// its lengths; of roving, which falls apart, all.
+bool PieceModel::is_unpicked(const Portion& portion, std::size_t yarn) const {
+  const bool is_tail = portion == Portion::Tails || portion == Portion::HalfLength;
+  return is_tail || yarns_[yarn]->kind == yarn::Kind::Roving;
+}
+
+void PieceModel::add_allowances(std::vector<LedgerLine>& lines) const {
+  std::vector<Length<>> used(yarns_.size());
+  std::vector<Length<>> unpicked(yarns_.size());
+  for (const LedgerLine& line : lines) {
+    if (line.band == 0) continue;
+    used[line.yarn] += line.length;
+    if (is_unpicked(line.portion, line.yarn)) unpicked[line.yarn] += line.length;
+  }
+  const auto add = [&](std::size_t yarn, technique::Cause cause, const Length<>& length) {
+    if (length.si() > 0.0) lines.push_back({0, yarn, cause, Portion::Allowance, length});
+  };
+  for (std::size_t y = 0; y < yarns_.size(); ++y) {
+    add(y, technique::Cause::Unpicking, allowances_.unpicking * unpicked[y]);
+    add(y, technique::Cause::Sampling, sampling_share() * used[y]);
+  }
+  lines.insert(lines.end(), warp_allowances_.begin(), warp_allowances_.end());
 }
 
 bool PieceModel::is_waste_yarn(std::size_t yarn) const {
@@ -570,6 +667,7 @@ void PieceModel::add_warp_and_waste(const std::vector<double>& deviations,
     add_waste(y, Portion::WasteShare, share * used[y], lines);
     add_waste(y, Portion::WastePerColour, fixed * waste_per_colour_, lines);
   }
+  add_allowances(lines);
 }
 
 std::vector<LedgerLine> PieceModel::plan() const {
@@ -684,26 +782,27 @@ class BendOfAll {
   double third_root_ = 0.0;
 };
 
-/// A share of one yarn's parts: it moves as their sum does, and with the share itself.
-void add_waste_share(std::size_t yarn, double share, const Parts& used, PartsBuilder& builder) {
+/// A share of some of one yarn's parts: it moves as their sum does.
+/// @param is_share  of those places
+/// @returns whether there is any
+template <class IsShare>
+bool add_share(std::size_t yarn, Portion portion, double share, const IsShare& is_share,
+               const Parts& used, PartsBuilder& builder) {
   const std::size_t width = used.coefficients;
   const std::size_t count = used.size();
-  const auto is_share = [&](const Parts::Place& place) {
-    return place.yarn == yarn && is_worked(place.band, place.portion);
-  };
   double used_m = 0.0;
   for (std::size_t i = 0; i < count; ++i) {
     if (is_share(used.places[i])) used_m += used.medians_m[i];
   }
-  if (!(share * used_m > 0.0)) return;
-  builder.open({0, yarn, Portion::WasteShare}, share * used_m);
+  if (!(share * used_m > 0.0)) return false;
+  builder.open({0, yarn, portion}, share * used_m);
   double* const row = builder.last_row();
   for (std::size_t i = 0; i < count; ++i) {
     if (!is_share(used.places[i])) continue;
     const double part = used.medians_m[i] / used_m;
     for (std::size_t c = 0; c < width; ++c) row[c] += part * used.slopes[i * width + c];
   }
-  builder.add_slope(index_of(Shared::WasteShare), 1.0);
+  return true;
 }
 
 }  // namespace
@@ -787,7 +886,20 @@ Parts PieceModel::parts(Line line) const {
   }
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     if (!is_waste_yarn(y)) continue;
-    add_waste_share(y, waste_share_, parts, builder);
+    const auto is_wasted = [y](const Parts::Place& place) {
+      return place.yarn == y && is_worked(place.band, place.portion);
+    };
+    const auto is_in_a_band = [y](const Parts::Place& place) {
+      return place.yarn == y && place.band > 0;
+    };
+    const auto is_spoilt = [&](const Parts::Place& place) {
+      return is_in_a_band(place) && is_unpicked(place.portion, y);
+    };
+    if (add_share(y, Portion::WasteShare, waste_share_, is_wasted, parts, builder)) {
+      builder.add_slope(index_of(Shared::WasteShare), 1.0);
+    }
+    add_share(y, Portion::Allowance, allowances_.unpicking, is_spoilt, parts, builder);
+    add_share(y, Portion::Allowance, sampling_share(), is_in_a_band, parts, builder);
     if (!(waste_per_colour_.si() > 0.0)) continue;
     builder.open({0, y, Portion::WastePerColour}, in_metres(waste_per_colour_));
     builder.add_slope(index_of(Shared::WastePerColour), 1.0);
@@ -805,6 +917,9 @@ Parts PieceModel::parts(Line line) const {
     warp_slopes_m[stretch] = warp.slope[0] * coefficients_.spreads[stretch];
   }
   if (sure_warp_m > 0.0) builder.open({0, warp_yarn(), Portion::Cut}, sure_warp_m);
+  for (const LedgerLine& sure : warp_allowances_) {
+    builder.open({0, sure.yarn, sure.portion}, in_metres(sure.length));
+  }
   if (!(warp_m > 0.0)) return parts;
   builder.open({0, warp_yarn(), Portion::Cut}, warp_m, warp_bend.of_all(warp_m));
   for (std::size_t c = 0; c < warp_slopes_m.size(); ++c) {

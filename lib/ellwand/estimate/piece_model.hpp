@@ -48,6 +48,15 @@ constexpr bool is_worked(int band, technique::Portion portion) {
   return purpose == Purpose::Band || purpose == Purpose::Cord;
 }
 
+/// What she adds to a piece beyond what it takes; nothing unless stated.
+struct Allowances {
+  int spare_ends = 0;
+  int broken_ends = 0;
+  Length<> repair_length;
+  double unpicking = 0.0;
+  Length<> sampling;  ///< height of a strip; on a fixed span woven on the same warp
+};
+
 /// The parts of one yarn that are unsure together, with their medians and their slopes.
 struct Parts {
   struct Place {
@@ -125,8 +134,12 @@ class PieceModel {
   double stretch() const { return stretch_; }
   double waste_share() const { return waste_share_; }
   double relaxation() const { return relaxation_; }
-  double shrinkage() const { return shrinkage_; }        ///< 0 when not washed
-  Length<> tie() const { return tie_; }                  ///< at each free end of a wound warp
+  double shrinkage() const { return shrinkage_; }  ///< 0 when not washed
+  double blocked() const { return piece_.finish.blocked; }
+  Length<> tie() const { return tie_; }  ///< at each free end of a wound warp
+  const Allowances& allowances() const { return allowances_; }
+  /// One end, slack: on a fixed span with a tie at either end.
+  Length<> end_length() const { return end_length_; }
   Length<> tie_room() const { return tie_room_; }        ///< for edge knots, unless stated
   Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
   /// The strand that one of band_yarns() is worked with.
@@ -171,6 +184,11 @@ class PieceModel {
   void add_band(const BandYarn& one, const Worked<double>& worked,
                 const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
   void add_cord(const std::vector<double>& deviations, std::vector<LedgerLine>& lines) const;
+  void set_allowances(const Workshop& workshop);
+  void plan_warp_allowances();
+  double sampling_share() const;
+  bool is_unpicked(const technique::Portion& portion, std::size_t yarn) const;
+  void add_allowances(std::vector<LedgerLine>& lines) const;
   void add_warp_and_waste(const std::vector<double>& deviations,
                           std::vector<LedgerLine>& lines) const;
 
@@ -183,6 +201,9 @@ class PieceModel {
   std::vector<Length<>> heights_;
   std::optional<technique::HangingCord> cord_;
   BandYarn cord_yarn_;
+  Allowances allowances_;
+  std::vector<LedgerLine> warp_allowances_;  ///< sure amounts, as planned
+  Length<> end_length_;
   Length<> end_diameter_;
   Length<> warp_spacing_;
   Length<> tie_;

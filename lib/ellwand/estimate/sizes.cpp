@@ -40,7 +40,8 @@ void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
   estimate.loom.width = model.loom_width();
   estimate.loom.height = sum(model.band_heights());
   estimate.off_loom = scaled(estimate.loom, 1.0 - model.relaxation());
-  estimate.finished = scaled(estimate.off_loom, 1.0 - model.shrinkage());
+  estimate.washed = scaled(estimate.off_loom, 1.0 - model.shrinkage());
+  estimate.finished = scaled(estimate.washed, 1.0 + model.blocked());
   for (const piece::Band& band : model.piece().bands) {
     const auto* fringe = std::get_if<technique::KnottedFringe>(&band.work);
     if (fringe != nullptr && estimate.hang < fringe->hang) estimate.hang = fringe->hang;
@@ -63,6 +64,7 @@ std::optional<Budget> span_budget(const PieceModel& model) {
   if (finish.rod) {
     budget.rod_loops = technique::rod_loop(*finish.rod, model.end_diameter(), last_weft(model));
   }
+  budget.sample = model.allowances().sampling;
   budget.bands = sum(model.band_heights());
   return budget;
 }
@@ -74,9 +76,10 @@ std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& bud
     return Complaint{
         model.piece().file, 0, 0,
         fmt::format(
-            "nothing can be woven on a span of {:.0f} mm: header, room to tie, room for the "
+            "nothing can be woven on a span of {:.0f} mm: header, {}room to tie, room for the "
             "needle and rod loops take {:.0f} mm; use a longer span or leave less",
-            in_millimetres(budget.span), in_millimetres(budget.span - room))};
+            in_millimetres(budget.span), budget.sample.si() > 0.0 ? "sample strip, " : "",
+            in_millimetres(budget.span - room))};
   }
   std::size_t band = 0;
   Length<> woven;

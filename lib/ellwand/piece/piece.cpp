@@ -17,6 +17,11 @@ Habits Habits::or_else(const Habits& those) const {
   fill(all.trim, those.trim);
   fill(all.waste_share, those.waste_share);
   fill(all.waste_per_colour, those.waste_per_colour);
+  fill(all.spare_warp_ends, those.spare_warp_ends);
+  fill(all.broken_ends, those.broken_ends);
+  fill(all.repair_length, those.repair_length);
+  fill(all.unpicking, those.unpicking);
+  fill(all.sampling, those.sampling);
   if (!all.working_length && !all.carrier) {  // a length here says more than a carrier there
     all.working_length = those.working_length;
     all.carrier = those.carrier;

@@ -51,6 +51,11 @@ struct Habits {
   std::optional<Carrier> carrier;
   std::optional<double> waste_share;
   std::optional<Length<>> waste_per_colour;
+  std::optional<int> spare_warp_ends;
+  std::optional<int> broken_ends;         ///< so many to be mended in a piece
+  std::optional<Length<>> repair_length;  ///< of warp yarn, for each; a whole end unless said
+  std::optional<double> unpicking;        ///< share of what is laid that is taken out again
+  std::optional<Length<>> sampling;       ///< height of a strip woven before the piece
 
   /// These habits, and where they are silent those.
   Habits or_else(const Habits& those) const;
@@ -96,13 +101,15 @@ struct Finish {
   Washing washing = Washing::None;
   std::optional<double> relaxation;  ///< length lost off the loom over length on it
   std::optional<double> shrinkage;   ///< length lost in washing over length before it
+  double blocked = 0.0;  ///< length gained when it is pinned out to dry, over length before it
 };
 
 struct Piece {
   std::string id;
   std::string name;
   bool planned = false;
-  bool beginner = false;  ///< woven by a beginner
+  bool beginner = false;      ///< woven by a beginner
+  bool lots_may_mix = false;  ///< one area of colour may be of several dye lots
   Loom loom;
   Warp warp;
   Habits habits;

@@ -80,6 +80,7 @@ ordered_json to_json(const Budget& budget) {
           {"tie_room_cm", in_centimetres(budget.tie_room)},
           {"needle_room_cm", in_centimetres(budget.needle_room)},
           {"rod_loops_cm", in_centimetres(budget.rod_loops)},
+          {"sample_cm", in_centimetres(budget.sample)},
           {"bands_cm", in_centimetres(budget.bands)},
           {"left_cm", in_centimetres(budget.left())}};
 }
@@ -106,6 +107,18 @@ ordered_json to_json(const HungCord& hung) {
           {"knots_are_stated", hung.knots_are_stated}};
 }
 
+ordered_json to_json(const LeftOverUse& use) {
+  return {{"piece", use.piece},
+          {"yarn", use.yarn},
+          {"need_m", use.need_m},
+          {"left_over_m", use.left_m}};
+}
+
+ordered_json to_json(const Thrums& thrums) {
+  return {
+      {"yarn", thrums.yarn}, {"count", thrums.count}, {"length_cm", in_centimetres(thrums.length)}};
+}
+
 ordered_json to_json(const Warning& warning) {
   ordered_json json = {{"code", warning.code}, {"text", warning.text}};
   if (warning.band > 0) json["band"] = warning.band;
@@ -127,6 +140,8 @@ const char* name_of(LeaveFree::What what) {
       return "room to tie";
     case LeaveFree::What::WarpFringe:
       return "warp fringe";
+    case LeaveFree::What::SampleStrip:
+      return "sample strip";
     case LeaveFree::What::RoomOnTop:
       return "room to tie at the top";
   }
@@ -183,6 +198,13 @@ struct StepJson {
             {"length_m", step.length_m},
             {"tie_cm", in_centimetres(step.tie)},
             {"ties_at_one_edge", step.ties_at_one_edge}};
+  }
+  ordered_json operator()(const HangSpares& step) const {
+    return {{"step", "hang spare ends"},
+            {"yarn", step.yarn},
+            {"ends", step.ends},
+            {"held", step.held},
+            {"length_cm", in_centimetres(step.length)}};
   }
   ordered_json operator()(const LeaveFree& step) const {
     return {{"step", "leave"},
@@ -244,6 +266,13 @@ struct StepJson {
     return {
         {"step", "put on the rod"}, {"rod_cm", in_centimetres(step.rod)}, {"loops", step.loops}};
   }
+  ordered_json operator()(const TieCord& step) const {
+    return {{"step", "tie the cord"},
+            {"yarn", step.yarn},
+            {"tie_distance_cm", in_centimetres(step.tie_distance)},
+            {"rise_cm", in_centimetres(step.rise)},
+            {"wraps_at_each_tie", step.wraps_at_each_tie}};
+  }
   ordered_json operator()(const Caution& step) const {
     return {{"step", "take care"}, {"text", step.text}};
   }
@@ -252,6 +281,7 @@ struct StepJson {
 ordered_json to_json(const PieceEstimate& piece) {
   ordered_json size = {{"loom", to_json(piece.loom)},
                        {"off_loom", to_json(piece.off_loom)},
+                       {"washed", to_json(piece.washed)},
                        {"finished", to_json(piece.finished)},
                        {"hang_cm", in_centimetres(piece.hang)}};
   ordered_json json = {{"piece", piece.piece},
@@ -266,6 +296,8 @@ ordered_json to_json(const PieceEstimate& piece) {
       piece.budget ? ordered_json(in_centimetres(piece.budget->left())) : ordered_json(nullptr);
   json["budget"] = piece.budget ? to_json(*piece.budget) : ordered_json(nullptr);
   json["cord"] = piece.cord ? to_json(*piece.cord) : ordered_json(nullptr);
+  if (!piece.left_over_uses.empty()) json["left_over_uses"] = list(piece.left_over_uses);
+  if (piece.thrums) json["thrums"] = to_json(*piece.thrums);
   json["warnings"] = list(piece.warnings);
   json["cautions"] = piece.cautions;
   if (!piece.order.empty()) json["order"] = ordered_json::array();

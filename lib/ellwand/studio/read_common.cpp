@@ -34,6 +34,11 @@ piece::Habits read_habits(Section& section) {
   piece::Habits habits = read_length_habits(section);
   habits.waste_share = section.fraction("waste", "0 %", "100 %");
   habits.waste_per_colour = section.length("waste_per_colour", "0 m", "20 m");
+  habits.spare_warp_ends = section.whole("spare_warp_ends", 0, 100);
+  habits.broken_ends = section.whole("broken_ends", 0, 1000);
+  habits.repair_length = section.length("repair_length", "5 cm", "20 m");
+  habits.unpicking = section.fraction("unpicking", "0 %", "100 %");
+  habits.sampling = section.length("sampling", "0 cm", "5 m");
   return habits;
 }
 

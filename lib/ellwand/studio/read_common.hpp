@@ -19,7 +19,8 @@ LoomReading read_loom(Section& section, const piece::Loom& base);
 /// tail, trim, working_length, carried_by.
 piece::Habits read_length_habits(Section& section);
 
-/// The same and waste, waste_per_colour.
+/// The same and waste, waste_per_colour, spare_warp_ends, broken_ends with repair_length,
+/// unpicking, sampling.
 piece::Habits read_habits(Section& section);
 
 /// weaver = "experienced" or "beginner": whether it is a beginner.

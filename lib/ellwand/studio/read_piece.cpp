@@ -62,6 +62,7 @@ void read_name(Section& file, PieceInProgress& progress) {
   const auto is_beginner = read_is_beginner(*section);
   progress.weaver_is_stated = is_beginner.has_value();
   piece.beginner = is_beginner.value_or(piece.beginner);
+  piece.lots_may_mix = section->choice("lots", {"one an area", "may mix"}) == std::size_t{1};
   section->text("note");
   section->warn_of_unknown_keys();
 }

@@ -91,6 +91,7 @@ void read_finish(Section& file, PieceInProgress& progress) {
   if (finish.shrinkage && !washed) {
     section->warn("shrinkage", "is lost in washing, and washed is not true; it is not used");
   }
+  finish.blocked = section->fraction("blocked", "0 %", "20 %").value_or(0.0);
   section->warn_of_unknown_keys();
 }
 

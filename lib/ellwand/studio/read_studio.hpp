@@ -22,8 +22,9 @@ struct YarnTable {
 /// Columns: id (letters, digits, hyphens; each once), fibre and count are needed in every row;
 /// label, kind (singles, plied, woollen, roving), ply, put_up ("50 g", "250 m"), price (of one
 /// put-up), use, made (mill, hand-dyed, handspun), diameter_mm, wraps ("13 /cm") with
-/// wraps_convention (touching, thread apart), lies_flat (width over thickness) may be empty or
-/// missing. Ply and kind follow from the count where it tells them, and else are one and singles.
+/// wraps_convention (touching, thread apart), lies_flat (width over thickness), knots_per_100_m
+/// (found in put-ups) may be empty or missing. Ply and kind follow from the count where it tells
+/// them, and else are one and singles.
 ///
 /// @param packing  tells whether a measured diameter contradicts the count (a warning)
 /// @throws BadInput with every complaint

@@ -23,7 +23,11 @@ const std::vector<std::string> kColumns = {"id",
                                            "wraps",
                                            "diameter_mm",
                                            "wraps_convention",
-                                           "lies_flat"};
+                                           "lies_flat",
+                                           "knots_per_100_m"};
+
+/// A knot every five metres: no yarn is sold so.
+constexpr double kMostKnots = 20.0;
 
 /// How far a measured diameter may stray from the count's before it is asked about.
 constexpr double kStrayFactor = 2.5;
@@ -189,6 +193,7 @@ yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines
   read_make(cells, read_count_cell(cells, yarn), yarn);
   read_put_up(cells, yarn);
   read_thickness(cells, yarn);
+  yarn.knots_per_metre = cells.number("knots_per_100_m", 0.0, kMostKnots).value_or(0.0) / 100.0;
   ask_about_thickness(cells, yarn, packing);
   return yarn;
 }

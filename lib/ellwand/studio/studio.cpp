@@ -12,6 +12,7 @@ estimate::Shelf shelf_totals(const std::vector<Lot>& lots,
     stock.mass += mass;
     if (stock.largest_lot < mass) stock.largest_lot = mass;
     ++stock.lots;
+    stock.each.push_back({lot.lot, mass, lot.longest_left});
   }
   return totals;
 }

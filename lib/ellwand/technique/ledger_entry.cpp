@@ -30,6 +30,16 @@ const char* name_of(Cause cause) {
       return "trims";
     case Cause::Waste:
       return "waste";
+    case Cause::Knots:
+      return "knots";
+    case Cause::SpareEnds:
+      return "spare ends";
+    case Cause::BrokenEnds:
+      return "broken ends";
+    case Cause::Unpicking:
+      return "unpicking";
+    case Cause::Sampling:
+      return "sampling";
   }
   return "";
 }

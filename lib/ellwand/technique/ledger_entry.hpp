@@ -12,21 +12,26 @@ namespace ellwand::technique {
 
 /// Why a length of yarn is needed. The causes of a figure add up to its plan.
 enum class Cause {
-  Straight,  ///< the straight path across the threads it crosses; for a warp, its path
-  Crimp,     ///< bending over and under
-  Floats,    ///< the straight path across cells it does not cross in
-  Turns,     ///< round the edge, into the next row; round the notches
-  Joins,     ///< where two colour areas hold each other
-  Loops,     ///< raised pile
-  Wraps,     ///< round a bar, a bundle or a pair of ends
-  Twist,     ///< what twisting plies into a cord shortens them by
-  Take,      ///< yarn over the taut length: the arc laid in, and what geometry leaves out
-  Stretch,   ///< a warp measured slack and used stretched: negative
-  Tails,     ///< ends of lengths, ties
-  Trims,     ///< cut off after weaving
-  Waste,     ///< loom waste, and the studio's own share
+  Straight,    ///< the straight path across the threads it crosses; for a warp, its path
+  Crimp,       ///< bending over and under
+  Floats,      ///< the straight path across cells it does not cross in
+  Turns,       ///< round the edge, into the next row; round the notches
+  Joins,       ///< where two colour areas hold each other
+  Loops,       ///< raised pile
+  Wraps,       ///< round a bar, a bundle or a pair of ends
+  Twist,       ///< what twisting plies into a cord shortens them by
+  Take,        ///< yarn over the taut length: the arc laid in, and what geometry leaves out
+  Stretch,     ///< a warp measured slack and used stretched: negative
+  Tails,       ///< ends of lengths, ties
+  Trims,       ///< cut off after weaving
+  Waste,       ///< loom waste, and the studio's own share
+  Knots,       ///< knots found in put-ups: tails and runs thrown away
+  SpareEnds,   ///< warp ends wound to spare
+  BrokenEnds,  ///< warp ends mended
+  Unpicking,   ///< unpicked and not to be laid again
+  Sampling,    ///< a strip woven to try the piece out
 };
-inline constexpr std::size_t kCauses = 13;
+inline constexpr std::size_t kCauses = 18;
 
 /// "straight", "crimp", ...: the word in the ledger and in the machine output.
 const char* name_of(Cause cause);
@@ -40,11 +45,13 @@ enum class Portion {
   Trims,
   WasteShare,      ///< a share of everything else
   WastePerColour,  ///< so much for each colour
+  Allowance,       ///< beyond the piece: spare and mended ends, a sample, what unpicking spoils
 };
-inline constexpr std::size_t kPortions = 7;
+inline constexpr std::size_t kPortions = 8;
 
 constexpr bool is_waste(Portion portion) {
-  return portion == Portion::WasteShare || portion == Portion::WastePerColour;
+  return portion == Portion::WasteShare || portion == Portion::WastePerColour ||
+         portion == Portion::Allowance;
 }
 
 template <class Scalar>

@@ -43,6 +43,7 @@ struct Yarn {
   std::optional<Length<>> measured_diameter;  ///< from wraps or a gauge; overrides the count
   double width_over_thickness = 1.0;          ///< 1 round; a tape or ribbon lies wider
   std::optional<PutUp> put_up;
+  double knots_per_metre = 0.0;  ///< found in put-ups, on average
 };
 
 /// How thick one strand lies: the measured diameter, or else the one its linear density, fibre and
