@@ -11,7 +11,25 @@ namespace ellwand::tools {
 
 namespace {
 
-using namespace estimate;
+using estimate::Carried;
+using estimate::Caution;
+using estimate::CutStrands;
+using estimate::Finishing;
+using estimate::HangSpares;
+using estimate::HemThread;
+using estimate::LayOut;
+using estimate::LeaveFree;
+using estimate::PieceEstimate;
+using estimate::PutOnRod;
+using estimate::SewIn;
+using estimate::Step;
+using estimate::TakeOff;
+using estimate::TieCord;
+using estimate::TieEnds;
+using estimate::TrimFringe;
+using estimate::Wash;
+using estimate::WindWarp;
+using estimate::WorkBand;
 
 /// The headings a step can stand under, in their order.
 enum class Under { LayOut, Cut, Before, Bands, After, Care };

@@ -168,7 +168,7 @@ Carried carried_of(const PieceModel& model, std::size_t index) {
   const RowWords words = std::visit(CountedAs{one.part}, model.piece().bands[one.band].work);
   carried.counted_one = words.one;
   carried.counted = words.many;
-  carried.rows = static_cast<int>(worked.rows + 0.5);
+  carried.rows = static_cast<int>(std::lround(worked.rows));
   carried.plan_m = in_metres(worked.entries.total());
   share_into_lengths(worked, one.medians, one_strand(worked, strand), carried);
   return carried;
