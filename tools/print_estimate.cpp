@@ -72,6 +72,11 @@ void print_chances(const PieceEstimate& piece, const Shower& show, bool joint, s
   print_shelf(piece.yarns, show, out);
 }
 
+/// A wrapping has turns and no rows.
+std::string rows_text(const BandEstimate& band) {
+  return band.turns > 0 ? fmt::format("{} turns", band.turns) : std::to_string(band.rows);
+}
+
 void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   TextTable table({"band", "work", "yarn", "rows", std::string(show.size_unit()),
                    show.yarn_unit() + std::string(" (9 times in 10)")},
@@ -80,7 +85,7 @@ void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& o
     const bool worked = band.band > 0;
     const bool bare = band.yarn.empty();
     table.add({worked ? std::to_string(band.band) : "-", band.work, bare ? "-" : band.yarn,
-               worked && !bare ? std::to_string(band.rows) : "",
+               worked && !bare ? rows_text(band) : "",
                worked ? fmt::format("{:.1f}", show.size(band.height)) : "",
                bare ? "" : show.range_text(band.length_m, show.yarn(1.0))});
   }

@@ -175,8 +175,11 @@ struct StepText {
   }
 
   std::string operator()(const WorkBand& step) const {
-    std::string text = fmt::format("band {}, {}: {} high, up to {}", step.band, step.work,
-                                   show.size_text(step.height), show.size_text(step.up_to));
+    std::string text = fmt::format("band {}, {}: ", step.band, step.work);
+    // Wrapped ends that stand beside others, and hems, take up no stretch of the warp.
+    text += step.height.si() > 0.0 ? fmt::format("{} high, up to {}", show.size_text(step.height),
+                                                 show.size_text(step.up_to))
+                                   : "at " + show.size_text(step.up_to);
     for (const Carried& yarn : step.yarns) text += carried(yarn);
     for (const HemThread& thread : step.to_leave) text += "\n    " + (*this)(thread);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;

@@ -5,7 +5,6 @@
 #include "command_line.hpp"
 #include "ellwand/estimate/cloth_facts.hpp"
 #include "ellwand/estimate/yarn_totals.hpp"
-#include "ellwand/technique/warp.hpp"
 
 #include <fmt/format.h>
 
@@ -117,17 +116,16 @@ void print_doubt(const estimate::PieceModel& model, const estimate::StartingValu
   const auto shares = estimate::doubt_shares(model.parts(estimate::Line::OverTheDoubt), yarn);
   out << "What makes the range wide:\n";
   for (std::size_t i = 0; i < 4 && i < shares.size() && shares[i].share >= 0.05; ++i) {
-    out << fmt::format("  {:.0f} % {}\n", 100.0 * shares[i].share,
-                       coefficient_meaning(values, shares[i].coefficient, model.yarns()));
+    out << fmt::format(
+        "  {:.0f} % {}\n", 100.0 * shares[i].share,
+        coefficient_meaning(values, shares[i].coefficient, model.yarns(), model.piece().beginner));
   }
 }
 
 /// Grams depend on the air: said, so that a damp or a dry weighing is not held against them.
-void print_moisture(const yarn::Yarn& label, double plan_g, const Shower& show, std::ostream& out) {
-  const double regain = yarn::blend_regain(label.fibre);
-  const Mass<> dry = yarn::mass_at_regain(grams(plan_g), regain, 0.0);
+void print_moisture(const estimate::YarnEstimate& yarn, const Shower& show, std::ostream& out) {
   out << fmt::format("Weighed in a room at 65 % humidity, as labels count; bone dry it is {}.\n",
-                     show.mass_text(in_grams(dry), 0.01 * plan_g));
+                     show.mass_text(yarn.plan_dry_g, 0.01 * yarn.plan_g));
 }
 
 void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece,
@@ -143,11 +141,11 @@ void why_yarn(const estimate::PieceModel& model, const PieceEstimate& piece,
   add_set_aside(yarn, table);
   table.print(out);
   const yarn::Yarn& label = *model.yarns()[index];
-  out << fmt::format("\n{:.4g} tex ({:.4g} m to 100 g), so {} g by plan; lies {:.3g} mm thick{}.\n",
-                     in_tex(label.linear_density), 1e5 / in_tex(label.linear_density),
-                     exact(yarn.plan_g), in_millimetres(model.strand_diameter(index)),
+  out << fmt::format("\n{}, so {} {} by plan; lies {} thick{}.\n",
+                     show.count_text(label.linear_density), exact(show.mass(yarn.plan_g)),
+                     show.mass_unit(), show.thread_text(model.strand_diameter(index)),
                      label.measured_diameter ? ", as measured" : " by its count and fibre");
-  print_moisture(label, yarn.plan_g, show, out);
+  print_moisture(yarn, show, out);
   print_doubt(model, values, index, out);
 }
 
@@ -166,20 +164,31 @@ void print_cloth(const estimate::PieceModel& model, int number, const std::strin
     if (!facts) return;
     out << fmt::format(
         "Ends {}, picks {}; this weave takes up to {} of these ends (Ashenhurst's rule).\n"
-        "The ends fill {:.0f} % of their spacing, the wefts {:.0f} %; the cloth weighs {:.0f} g "
-        "per square metre on the loom.\n",
+        "The ends fill {:.0f} % of their spacing, the wefts {:.0f} %; the cloth weighs {} "
+        "on the loom.\n",
         per_size_unit(facts->ends, show), per_size_unit(facts->picks, show),
         per_size_unit(facts->greatest_sett, show), 100.0 * facts->warp_cover,
-        100.0 * facts->weft_cover, in_grams_per_square_metre(facts->mass));
+        100.0 * facts->weft_cover, show.cloth_mass_text(facts->mass));
     return;
   }
 }
 
 /// How high the rows of one yarn are, and their band where it is higher.
 std::string rows_height(const BandEstimate& band, const Shower& show) {
-  const Length<> rows = band.rows * band.row_spacing;
+  const Length<> rows = (band.turns > 0 ? band.turns : band.rows) * band.row_spacing;
   if (rows > 0.99 * band.height) return show.size_text(band.height);
   return fmt::format("{} of the band's {}", show.size_text(rows), show.size_text(band.height));
+}
+
+/// How its rows or turns make its height, and what that is of the warp's.
+void print_rows(const estimate::PieceModel& model, const BandEstimate& band, const Shower& show,
+                std::ostream& out) {
+  const bool turns = band.turns > 0;
+  out << fmt::format("\n{} {}, {} each, {}.\n", turns ? band.turns : band.rows,
+                     turns ? "turns at each place" : "rows", show.thread_text(band.row_spacing),
+                     rows_height(band, show));
+  if (model.band_heights()[static_cast<std::size_t>(band.band) - 1].si() > 0.0) return;
+  out << "It stands beside what is not wrapped and adds nothing to the height.\n";
 }
 
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
@@ -195,10 +204,7 @@ void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int
     add_causes(band, "", table);
     add_sum(band.plan_m, band.length_m, table);
     table.print(out);
-    if (band.height.si() > 0.0) {
-      out << fmt::format("\n{} rows, {:.3g} mm each, {}.\n", band.rows,
-                         in_millimetres(band.row_spacing), rows_height(band, show));
-    }
+    if (band.height.si() > 0.0) print_rows(model, band, show, out);
     print_cloth(model, number, band.yarn, show, out);
     out << '\n';
   }
@@ -237,11 +243,11 @@ void why_cord(const PieceEstimate& piece, const Shower& show, std::ostream& out)
   const technique::HangingCord& cord = piece.cord->cord;
   out << fmt::format(
       "Tied {} apart, {}; its middle {} above the rod.\n"
-      "{} strands in {:.3g} mm of cord; wrapped {} times round the rod at each tie.\n"
+      "{} strands in {} of cord; wrapped {} times round the rod at each tie.\n"
       "Knots and ends take {}, {}.\n",
       show.size_text(cord.tie_distance), words_for(piece.cord->tie_distance),
       show.size_text(cord.rise), cord.plies * cord.strand.held,
-      in_millimetres(piece.cord->thickness), cord.wraps_at_each_tie, show.size_text(cord.knots),
+      show.thread_text(piece.cord->thickness), cord.wraps_at_each_tie, show.size_text(cord.knots),
       piece.cord->knots_are_stated
           ? "as stated"
           : "two overhand knots and an end beyond each, for knots is not stated");
@@ -250,10 +256,10 @@ void why_cord(const PieceEstimate& piece, const Shower& show, std::ostream& out)
 void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, const Shower& show,
               std::ostream& out) {
   out << fmt::format(
-      "Width on the loom: {} ends {:.3g} mm apart, and the edge ends and wefts beyond them: {}.\n"
+      "Width on the loom: {} ends {} apart, and the edge ends and wefts beyond them: {}.\n"
       "Height on the loom: the bands together: {}.\n"
       "Off the loom {:.1f} % less, washed {:.1f} % less again{}.\n",
-      model.piece().warp.ends, in_millimetres(model.warp_spacing()),
+      model.piece().warp.ends, show.thread_text(model.warp_spacing()),
       show.size_text(piece.loom.width), show.size_text(piece.loom.height),
       100.0 * model.relaxation(), 100.0 * model.shrinkage(),
       model.blocked() == 0.0 ? std::string()

@@ -1,5 +1,7 @@
 #include "show.hpp"
 
+#include "ellwand/units/told.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -23,6 +25,11 @@ std::string in_places(double value, double place) {
   const int decimals = std::max(0, -static_cast<int>(std::lround(std::log10(place))));
   const std::string text = fmt::format("{:.{}f}", value, decimals);
   return text == "-0" ? "0" : text;
+}
+
+/// Four digits, or all of those before the point; never a power of ten.
+std::string plain_figure(double value) {
+  return value < 1e4 ? fmt::format("{:.4g}", value) : fmt::format("{:.0f}", value);
 }
 
 std::string to_place(double value, double place) {
@@ -77,6 +84,26 @@ std::string Shower::enough_mass_text(double grams_of_yarn, double doubt_g) const
 }
 std::string Shower::size_text(const Length<>& length) const {
   return fmt::format("{:.1f} {}", size(length), size_unit());
+}
+
+std::string Shower::thread_text(const Length<>& length) const {
+  return in_unit(thread_size(length), shown_.length);
+}
+
+std::string Shower::cloth_mass_text(const ArealDensity<>& mass) const {
+  if (shown_.mass == studio::MassShown::Grams) {
+    return fmt::format("{:.0f} g per square metre", in_grams_per_square_metre(mass));
+  }
+  const Area<> square_yard = yards(1.0) * yards(1.0);
+  return fmt::format("{:.1f} oz per square yard", in_ounces(mass * square_yard));
+}
+
+std::string Shower::count_text(const LinearDensity<>& yarn) const {
+  const std::string tex = plain_figure(in_tex(yarn));
+  if (shown_.yarn == studio::YarnShown::Yards) {
+    return fmt::format("{} tex ({} yd to 1 lb)", tex, plain_figure(in_yards(ounces(16.0) / yarn)));
+  }
+  return fmt::format("{} tex ({} m to 100 g)", tex, plain_figure(in_metres(grams(100.0) / yarn)));
 }
 
 std::string Shower::range_text(const estimate::Spread& spread, double unit) const {

@@ -40,6 +40,12 @@ class Shower {
   std::string enough_mass_text(double grams, double doubt_g) const;
   /// "28.4 cm", to a millimetre or a tenth of an inch.
   std::string size_text(const Length<>& length) const;
+  /// "1.6 mm" or "0.063 in": of threads and rows.
+  std::string thread_text(const Length<>& length) const;
+  /// "825 g per square metre" or "24.3 oz per square yard".
+  std::string cloth_mass_text(const ArealDensity<>& mass) const;
+  /// "500 tex (200 m to 100 g)" or "500 tex (992 yd to 1 lb)".
+  std::string count_text(const LinearDensity<>& yarn) const;
   /// "18 (16 to 21)" without a unit.
   std::string range_text(const estimate::Spread& spread, double unit) const;
 

@@ -100,7 +100,7 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
                           bool joint) {
   studio::Studio studio = studio::open_studio(target.studio, values);
   const studio::PieceReading reading = studio::open_piece(target.piece, studio, values);
-  const estimate::Workshop workshop{studio.yarns, values, studio.habits};
+  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
   estimate::Options options;
   options.joint = joint;
   options.order = true;
@@ -144,12 +144,14 @@ estimate::Totals totals_of(const std::vector<const Estimated*>& pieces, bool joi
   return estimate::totals_of(estimated, studio::shelf_totals(studio.lots, studio.yarns), options);
 }
 
-std::string told(const std::vector<Estimated>& all, bool joint) {
+/// @param complete  no piece is missing, so that a sum over them is one over all
+std::string told(const std::vector<Estimated>& all, bool joint, bool complete) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
     print_estimate(one.estimate, Shower(one.studio.shown), joint, text);
   }
+  if (!complete) return text.str();
   for (const auto& pieces : by_studio(all)) {
     text << '\n';
     print_totals(totals_of(pieces, joint), Shower(pieces.front()->studio.shown), joint, text);
@@ -189,10 +191,10 @@ std::string told_why(const std::vector<Estimated>& all, const estimate::Starting
 
 /// The result as it was asked for.
 std::string result_of(const std::vector<Estimated>& all, const estimate::StartingValues& values,
-                      const Given& given) {
+                      const Given& given, bool complete) {
   if (given.has("why")) return told_why(all, values, given.value("why"));
   if (given.has("order") && !given.has("json")) return told_order(all);
-  if (!given.has("json")) return told(all, given.has("joint"));
+  if (!given.has("json")) return told(all, given.has("joint"), complete);
   std::vector<estimate::PieceEstimate> estimates;
   for (const Estimated& one : all) estimates.push_back(one.estimate);
   std::vector<estimate::Totals> totals;
@@ -202,9 +204,30 @@ std::string result_of(const std::vector<Estimated>& all, const estimate::Startin
   return studio::estimate_json(estimates, std::nullopt, totals);
 }
 
-/// What keeps a result from being put in a file of this name, or nothing.
-std::string why_not_into(const fs::path& file) {
+bool is_same_file(const fs::path& one, const fs::path& other) {
   std::error_code unseen;
+  return fs::equivalent(one, other, unseen) && !unseen;
+}
+
+/// Whether this is a file that the studio's estimates are made from, or would be read as one.
+bool is_input_of(const fs::path& studio, const fs::path& file) {
+  for (const char* name : {"studio.toml", "yarns.csv", "lots.csv"}) {
+    if (is_same_file(file, studio / name)) return true;
+  }
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
+  return is_piece(file) && is_same_file(folder, studio / "pieces");
+}
+
+/// What keeps a result from being put in a file of this name, or nothing.
+std::string why_not_into(const fs::path& file, const std::vector<Target>& targets) {
+  std::error_code unseen;
+  const bool is_input = std::any_of(targets.begin(), targets.end(), [&](const Target& target) {
+    return is_same_file(file, target.piece) || is_input_of(target.studio, file);
+  });
+  if (is_input) {
+    return "this is one of the studio's own files, which a result would take the place of; name "
+           "another";
+  }
   const fs::path folder = file.parent_path();
   if (!folder.empty() && !fs::is_directory(folder, unseen)) {
     return "there is no folder " + folder.string() + "; make it, or name another file";
@@ -217,8 +240,8 @@ std::string why_not_into(const fs::path& file) {
   return {};
 }
 
-void put_into(const fs::path& file, const std::string& text) {
-  const std::string reason = why_not_into(file);
+void put_into(const fs::path& file, const std::vector<Target>& targets, const std::string& text) {
+  const std::string reason = why_not_into(file, targets);
   if (!reason.empty()) throw BadInput({{file.string(), 0, 0, reason}});
   studio::write_file(file, text);
 }
@@ -241,11 +264,11 @@ void add_new(const std::vector<Complaint>& more, std::vector<Complaint>& all) {
   }
 }
 
-/// Every target estimated, or all complaints of all of them.
+/// Every target that can be estimated; `complaints` gets those of all others.
 std::vector<Estimated> estimate_all(const std::vector<Target>& targets,
-                                    const estimate::StartingValues& values, bool joint) {
+                                    const estimate::StartingValues& values, bool joint,
+                                    std::vector<Complaint>& complaints) {
   std::vector<Estimated> all;
-  std::vector<Complaint> complaints;
   for (const Target& target : targets) {
     try {
       all.push_back(estimate_target(target, values, joint));
@@ -255,7 +278,6 @@ std::vector<Estimated> estimate_all(const std::vector<Target>& targets,
       add_new({{target.piece.string(), 0, 0, refusal.what()}}, complaints);
     }
   }
-  if (!complaints.empty()) throw BadInput(complaints);
   return all;
 }
 
@@ -297,6 +319,12 @@ void suggest_uses_of_left_over(const estimate::StartingValues& values,
   }
 }
 
+/// What is kept or read by a program is whole or is not there; what is only printed shows the
+/// pieces that can be estimated.
+bool is_whole_or_nothing(const Given& given) {
+  return given.has("json") || given.has("output") || given.has("freeze");
+}
+
 int run(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("json")) {
     throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
@@ -307,16 +335,22 @@ int run(const Given& given, const Streams& streams) {
   const std::vector<Target> targets = targets_of(given.words());
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");
-  std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"));
+  std::vector<Complaint> complaints;
+  std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"), complaints);
+  const BadInput refusal(complaints);
+  if (!complaints.empty() && (all.empty() || is_whole_or_nothing(given))) throw refusal;
   suggest_uses_of_left_over(values, all);
-  const std::string text = result_of(all, values, given);
+  const std::string text = result_of(all, values, given, complaints.empty());
   if (given.has("output")) {
-    put_into(given.value("output"), text);
+    put_into(given.value("output"), targets, text);
   } else {
     streams.results << text;
   }
   if (given.has("freeze")) freeze(targets, all, streams);
-  return kDone;
+  if (complaints.empty()) return kDone;
+  streams.results.flush();
+  streams.talk << refusal.what() << '\n';
+  return kBadInput;
 }
 
 }  // namespace

@@ -107,16 +107,16 @@ TEST(WeaveName, IsTheGridItSpells) {
 
 TEST(WeaveName, AsksDidYouMean) {
   const std::string accepted =
-      "; accepted are plain (tabby), twills as 2/2 twill or 1/3 twill left, baskets as 2/2 basket, "
+      "ccepted are plain (tabby), twills as 2/2 twill or 1/3 twill left, baskets as 2/2 basket, "
       "satins "
       "as 5-end satin or 8-end sateen step 5, or a grid in words";
   EXPECT_EQ(name_refusal("plane"),
-            "weave \"plane\": \"plane\" is not known, did you mean \"plain\"?" + accepted);
+            "\"plane\": \"plane\" is not known; did you mean \"plain\"? A" + accepted);
   EXPECT_EQ(name_refusal("2/2 twil"),
-            "weave \"2/2 twil\": \"twil\" is not known, did you mean \"twill\"?" + accepted);
+            "\"2/2 twil\": \"twil\" is not known; did you mean \"twill\"? A" + accepted);
   EXPECT_EQ(name_refusal("twill"),
-            "weave \"twill\": \"twill\" needs its numbers before it" + accepted);
-  EXPECT_EQ(name_refusal("zebra"), "weave \"zebra\": \"zebra\" is not read here" + accepted);
+            "\"twill\": \"twill\" needs its numbers before it; a" + accepted);
+  EXPECT_EQ(name_refusal("zebra"), "\"zebra\": \"zebra\" is not read here; a" + accepted);
 }
 
 TEST(WeaveName, RefusesWhatItDoesNotRead) {

@@ -63,7 +63,7 @@ TEST(Budget, BandsThatDoNotFitAreRefusedWithTheBandAndHowMuch) {
   } catch (const BadInput& bad) {
     const std::string told = bad.what();
     EXPECT_NE(told.find("band 2 (weave) does not fit"), std::string::npos) << told;
-    EXPECT_NE(told.find("17 mm too long"), std::string::npos) << told;
+    EXPECT_NE(told.find("1.7 cm too long"), std::string::npos) << told;
   }
 }
 
@@ -77,7 +77,7 @@ TEST(Budget, TheFirstBandThatDoesNotFitIsNamed) {
   } catch (const BadInput& bad) {
     const std::string told = bad.what();
     EXPECT_NE(told.find("band 2 (weave) does not fit"), std::string::npos) << told;
-    EXPECT_NE(told.find("137 mm too long"), std::string::npos) << told;
+    EXPECT_NE(told.find("13.7 cm too long"), std::string::npos) << told;
   }
 }
 
@@ -115,7 +115,7 @@ TEST(Budget, ASpanWithoutRoomIsRefusedAsAWhole) {
     estimated(piece);
     FAIL() << "not refused";
   } catch (const BadInput& bad) {
-    EXPECT_NE(std::string(bad.what()).find("nothing can be woven on a span of 95 mm"),
+    EXPECT_NE(std::string(bad.what()).find("nothing can be woven on a span of 9.5 cm"),
               std::string::npos)
         << bad.what();
   }

@@ -267,7 +267,7 @@ TEST(Ranges, NoSampledStateOfClothIsRefused) {
       beam_band("cotton-8-2", "14 /cm", "weave = \"2/2 twill\"\n"),
       beam_band("worsted-moss", "10 /cm", ""),
       beam_band("cotton-8-2", "30 /cm", "beat = \"warp-faced\"\n"),
-      notched_band("1.2 mm", "yarn = \"fleece-sliver\"\nrows = 2\n")};
+      notched_band("1.4 mm", "yarn = \"fleece-sliver\"\nrows = 2\n")};
   for (const std::string& band : bands) {
     SCOPED_TRACE(band);
     const PieceModel model(test::read_demo_piece(band), test::demo_workshop());

@@ -123,9 +123,8 @@ TEST(Section, TellsOfAMisspeltKeyTwiceWhenItIsNeeded) {
     loom->require("pitch", "pitch = \"4 mm\"");
     loom->warn_of_unknown_keys();
   });
-  EXPECT_EQ(
-      all.complaints,
-      (Lines{"t.toml:1:1: [loom] has no 'pitch' (is 'picth' meant?); write pitch = \"4 mm\""}));
+  EXPECT_EQ(all.complaints, (Lines{"t.toml:1:1: [loom] has no 'pitch' (is 'picth' meant for "
+                                   "'pitch'?); write pitch = \"4 mm\""}));
   EXPECT_EQ(all.warnings, (Lines{"t.toml:3:1: unknown key 'picth' in [loom]; did you mean "
                                  "'pitch'? It is kept but not used."}));
 }

@@ -189,18 +189,19 @@ TEST(PieceAreas, MayBeDrawnOnAGround) {
 }
 
 TEST(PieceAreas, HaveOneGround) {
-  EXPECT_EQ(complaints(on_frame(33,
-                                "rows = 6\nareas = [ { yarn = 'rug-ash', ground = true, "
-                                "area = '3 cm2' },\n  { yarn = 'rug-ash', ground = true },\n"
-                                "  { yarn = 'rug-rust', area = '24 cm2', ends = 3 },\n"
-                                "  { yarn = 'rug-rust', ends = 3 } ]\n")),
-            (Lines{"p.toml:12:9: areas: 2 areas are the ground; one of them, with ground = true, "
-                   "lies behind the drawn shapes",
-                   "p.toml:12:53: area: the ground takes what the shapes leave",
-                   "p.toml:14:48: ends: areas of a drawing lie on the ground and have none",
-                   "p.toml:15:3: areas has no 'area'; write area = \"24 cm2\" or the like, or "
-                   "ground = true",
-                   "p.toml:15:31: ends: areas of a drawing lie on the ground and have none"}));
+  EXPECT_EQ(
+      complaints(on_frame(33,
+                          "rows = 6\nareas = [ { yarn = 'rug-ash', ground = true, "
+                          "area = '3 cm2' },\n  { yarn = 'rug-ash', ground = true },\n"
+                          "  { yarn = 'rug-rust', area = '24 cm2', ends = 3 },\n"
+                          "  { yarn = 'rug-rust', ends = 3 } ]\n")),
+      (Lines{"p.toml:12:9: areas: 2 areas are the ground; one of them, with ground = true, "
+             "lies behind the drawn shapes",
+             "p.toml:12:53: area: the ground takes what the shapes leave",
+             "p.toml:14:48: ends: areas of a drawing lie on the ground and have none",
+             "p.toml:15:3: one of the areas has no 'area'; write area = \"24 cm2\" or the like, or "
+             "ground = true",
+             "p.toml:15:31: ends: areas of a drawing lie on the ground and have none"}));
 }
 
 }  // namespace

@@ -275,7 +275,7 @@ TEST(GaugeDiameter, ThereIsNoneUnderALoopAsLowAsItsStrand) {
   } catch (const OutOfRange& refused) {
     EXPECT_EQ(std::string(refused.what()),
               "loops 1.5 mm high leave no room for a gauge under a weft of 1.6 mm; raise them "
-              "higher or by hand");
+              "higher or take a thinner weft");
   }
 }
 
@@ -435,13 +435,16 @@ std::string refusal(const LoopedPile& pile, const Lie<>& lie) {
 TEST(LoopedPile, RefusesWithASentence) {
   LoopedPile pile = two_over_one();
   pile.loop_height = {};
-  EXPECT_EQ(refusal(pile, notched_lie()),
-            "loop height, mm is 0; looped pile holds from 0.001 to 100000");
+  EXPECT_EQ(
+      refusal(pile, notched_lie()),
+      "loops 0 mm high do not rise above their weft, which is 1.6 mm thick; raise them higher "
+      "or take a thinner weft");
   pile = two_over_one();
   pile.overlap = metres(2.0);
-  EXPECT_EQ(refusal(pile, notched_lie()),
-            "a working length of 2000 mm is used up by an overlap of 2000 mm; weave with a longer "
-            "length or overlap less");
+  EXPECT_EQ(
+      refusal(pile, notched_lie()),
+      "a working length of 200.0 cm is used up by an overlap of 200.0 cm; weave with a longer "
+      "length or overlap less");
   pile = two_over_one();
   pile.rows = 0;
   EXPECT_NE(refusal(pile, notched_lie()), "accepted");

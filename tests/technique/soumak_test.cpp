@@ -51,6 +51,13 @@ TEST(SoumakWrap, GoesOnWhereWeftsDoNotFit) {
   }
 }
 
+TEST(SoumakWrap, AWeftPressedFlatTakesTheWayOfTheGap) {
+  // 4/2 at spacing 2: D = 2.6 does not fit, a half turn is pi / 2 x 2. Passes 2 ends apart that
+  // would be 5.2: slope 1.6 / sqrt(5.2^2 - 1.6^2) = 0.32338, y = 0.48 x 1.5 x 8 x 0.32338 = 1.8627;
+  // sqrt(9.1416^2 + y^2) + sqrt(5.1416^2 + y^2) = 9.3294 + 5.4686.
+  EXPECT_NEAR(wrap_mm(2.0, 1.0, 1.6, 4, 2), 14.7980, 2e-4);
+}
+
 TEST(SoumakWrap, RefusesWhatIsNoSoumak) {
   EXPECT_THROW(wrap_mm(4.0, 1.0, 1.6, 2, 0), OutOfRange);
   EXPECT_THROW(wrap_mm(4.0, 1.0, 1.6, 2, 3), OutOfRange);
@@ -86,6 +93,17 @@ TEST(SoumakWraps, AreCounted) {
   EXPECT_EQ(soumak_wraps(soumak(41, 4, 2)), 19);  // and one end is left over
   EXPECT_EQ(soumak_wraps(soumak(40, 2, 1)), 39);
   EXPECT_EQ(soumak_wraps(soumak(40, 3, 3)), 13);
+}
+
+TEST(SoumakYarn, NeedsAGapInThePlan) {
+  // Of 1.6 mm at most pressed to 0.08: ends of 1.0 leave that at 1.08.
+  Lie<> lie = notched_lie();
+  lie.warp_spacing = millimetres(1.07);
+  EXPECT_THROW(soumak_laid(soumak(40, 4, 2), lie, 1.8), OutOfRange);
+  lie.warp_spacing = millimetres(1.09);
+  EXPECT_TRUE(soumak_laid(soumak(40, 4, 2), lie, 1.8).flattened);
+  lie.warp_spacing = millimetres(2.61);
+  EXPECT_FALSE(soumak_laid(soumak(40, 4, 2), lie, 1.8).flattened);
 }
 
 std::map<Cause, double> causes(const Entries<double>& entries) {

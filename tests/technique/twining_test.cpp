@@ -55,6 +55,13 @@ TEST(TwiningGap, GoesOnWhereStrandsDoNotFit) {
   }
 }
 
+TEST(TwiningGap, AStrandPressedFlatTakesTheWayOfTheGap) {
+  // Spacing 2, D = 2.6 does not fit: crossing pi / 2 x 2 = 3.1416; slope 1.6 / sqrt(2.6^2 - 1.6^2)
+  // = 0.78072, 0.91 x 2.6 x 0.78072 = 1.8472, y = 1.6 (1 + 1.15450^4)^(1/4) = 2.0654; sqrt(3.1416^2
+  // + 2.0654^2) = 3.7597.
+  EXPECT_NEAR(gap_mm(2.0, 1.0, 1.6, 1, 2), 3.7597, 2e-4);
+}
+
 TEST(TwiningGap, RefusesWhatIsNoTwining) {
   EXPECT_THROW(gap_mm(4.0, 1.0, 1.6, 0, 2), OutOfRange);
   EXPECT_THROW(gap_mm(4.0, 1.0, 1.6, 1, 1), OutOfRange);
@@ -84,6 +91,21 @@ Twining two_strands(int ends, int over, int rows) {
   twining.over = over;
   twining.rows = rows;
   return twining;
+}
+
+TEST(TwiningYarn, NeedsAGapInThePlan) {
+  // Of 1.6 mm at most pressed to 0.08: ends of 1.0 leave that at 1.08.
+  Lie<> lie = notched_lie();
+  lie.warp_spacing = millimetres(1.07);
+  EXPECT_THROW(twined(two_strands(33, 1, 1), 0, lie), OutOfRange);
+  lie.warp_spacing = millimetres(1.09);
+  EXPECT_TRUE(twined(two_strands(33, 1, 1), 0, lie).flattened);
+  lie.warp_spacing = millimetres(2.61);
+  EXPECT_FALSE(twined(two_strands(33, 1, 1), 0, lie).flattened);
+  // Once the plan is drawn up, threads that turn out too thick are pressed and not refused.
+  lie.warp_spacing = millimetres(0.9);
+  lie.planned = Planned{millimetres(3.0), lie.tail, lie.working_length};
+  EXPECT_GT(in_metres(twining_yarn(two_strands(33, 1, 1), 0, lie).total()), 0.0);
 }
 
 std::map<Cause, double> causes(const Entries<double>& entries) {

@@ -252,7 +252,7 @@ TEST(WovenArea, ShapesAndTheirGroundTogetherCoverTheBand) {
 }
 
 TEST(WovenArea, EveryShapeBeginsWithALengthOfItsOwn) {
-  Woven band = plain_band(33, 60);
+  Woven band = plain_band(33, 75);
   band.areas = {
       {{"shapes", 1, 1}, 0, Join::None, Drawn{square_centimetres(30.0), 2, centimetres(2.0)}},
       {{"ground", 1, 1}, 0, Join::None, std::nullopt}};
@@ -279,7 +279,7 @@ TEST(WovenArea, SmoothlyCountedTheBegunLengthsStandApart) {
   EXPECT_NEAR(tails_m(one, Portion::Tails), 1.1225, 5e-5);
   EXPECT_NEAR(tails_m(one, Portion::HalfLength), 0.1, 1e-6);
   // Two shapes: 4.333 / 1.80 = 2.4073, and half a length at each.
-  Woven shapes = plain_band(33, 60);
+  Woven shapes = plain_band(33, 75);
   shapes.areas = {
       {{"shapes", 1, 1}, 0, Join::None, Drawn{square_centimetres(30.0), 2, centimetres(2.0)}},
       {{"ground", 1, 1}, 0, Join::None, std::nullopt}};

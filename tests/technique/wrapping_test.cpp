@@ -167,6 +167,27 @@ TEST(WrappingYarn, RefusesWhatIsNotStatedOrStatedTwice) {
   EXPECT_NE(refusal(wrapping), "accepted");
 }
 
+TEST(WrappingYarn, LessThanATurnIsNoWrap) {
+  Wrapping wrapping = three_places();
+  wrapping.turns = 0;
+  wrapping.covered = millimetres(1.9);
+  EXPECT_EQ(refusal(wrapping),
+            "1.9 mm covered is less than one turn of this yarn, which covers 2 mm; cover more, or "
+            "write turns = 1");
+  wrapping.covered = millimetres(2.0);
+  EXPECT_NEAR(wraps_of(wrapping, linen_lie()).turns, 1.0, 1e-9);
+}
+
+TEST(Wrapping, TakesUpTheWarpWhereNoOtherPlaceIsLeft) {
+  Wrapping wrapping;
+  wrapping.ends = 4;
+  wrapping.places = 8;
+  EXPECT_TRUE(takes_up_warp(wrapping, 32));
+  EXPECT_TRUE(takes_up_warp(wrapping, 35));  // three are left over, no bundle of four
+  EXPECT_FALSE(takes_up_warp(wrapping, 36));
+  EXPECT_FALSE(takes_up_warp(three_places(), 3));  // a core is no warp
+}
+
 TEST(WrappingYarn, SlopesAgreeWithCentralDifferences) {
   for (const int turns : {0, 7, 100}) {
     for (const int ends : {0, 5}) {

@@ -65,13 +65,15 @@ template <class Scalar>
 [[noreturn]] void refuse(const Pick<Scalar>& pick, Face face) {
   const ThreadDensity<> works =
       closest_sett(pick.cells, millimetres(mm(pick.end)), millimetres(mm(pick.weft)), face);
+  const bool is_shown = face == Face::Balanced;
   throw CannotBeWoven(
       fmt::format(
-          "ends {:.4g} mm thick and {:.4g} mm apart ({:.4g} per cm) leave no gap for a weft of "
-          "{:.4g} mm, however flat; the closest sett that works is {:.4g} per cm ({:.4g} mm "
-          "apart)",
-          mm(pick.end), mm(pick.spacing), 10.0 / mm(pick.spacing), mm(pick.weft), in_per_cm(works),
-          10.0 / in_per_cm(works)),
+          "ends {} thick and {} apart ({}) leave no gap {} a weft of {}{}; the closest sett that "
+          "works is {} ({} apart)",
+          thread_size(millimetres(mm(pick.end)), 4), thread_size(millimetres(mm(pick.spacing)), 4),
+          density(1.0 / millimetres(mm(pick.spacing)), 4), is_shown ? "that shows" : "for",
+          thread_size(millimetres(mm(pick.weft)), 4), is_shown ? "" : ", however flat",
+          density(works, 4), thread_size(1.0 / works, 4)),
       works);
 }
 
@@ -146,8 +148,21 @@ CellSpacing<Scalar> fit_cells(const Cells& cells, const Length<Scalar>& mean_spa
 
 ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
                              const Length<>& weft_diameter, Face face) {
+  if (face == Face::Balanced) {
+    return 1.0 / least_mean_spacing<double>(cells, end_diameter, kLeastShown * weft_diameter, 1.0);
+  }
   return 1.0 / least_mean_spacing<double>(cells, end_diameter, kFlattestProposed * weft_diameter,
                                           weft_height_share(face));
+}
+
+void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
+                  const Length<>& weft_diameter, Face face) {
+  constexpr double kRounding = 1e-3;  // a proposal is told in four figures, and must be accepted
+  const Length<> closest = 1.0 / closest_sett(cells, end_diameter, weft_diameter, face);
+  if (mean_spacing >= closest * (1.0 - kRounding)) return;
+  refuse(Pick<double>{cells, mean_spacing, end_diameter, weft_diameter,
+                      jam_ratio(weft_height_share(face))},
+         face);
 }
 
 template <class Scalar>

@@ -82,12 +82,22 @@ CellSpacing<Scalar> fit_cells(const Cells& cells, const Length<Scalar>& mean_spa
 /// wide). Source: starting value.
 inline constexpr double kFlattestProposed = 0.05;
 
+/// In balanced cloth both sets show, so that the ends leave a gap as wide as this part of the
+/// weft's diameter at least; closer, the weft would be pressed so wide that its rows lie several
+/// times as far apart as the ends. Source: starting value.
+inline constexpr double kLeastShown = 0.25;
+
 /// The closest sett of the ends that is proposed in place of one that cannot be woven: the weft
-/// flattened to kFlattestProposed.
+/// flattened to kFlattestProposed; in balanced cloth gaps of kLeastShown.
 ///
 /// @throws OutOfRange for no cells or a diameter not above 0
 ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
                              const Length<>& weft_diameter, Face face);
+
+/// The plan of a pick must leave its weft a gap: no closer than `closest_sett`.
+/// @throws CannotBeWoven; OutOfRange as `closest_sett`
+void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
+                  const Length<>& weft_diameter, Face face);
 
 /// Least pick spacing at which every pick finds room in the gap between two ends:
 /// (p_e - d_e) p_w >= share pi d_w^2 / 4.

@@ -146,10 +146,10 @@ std::vector<std::string> words_of(const std::string& name) {
 
 [[noreturn]] void refuse_name(const std::string& name, const std::string& why) {
   throw UnreadableWeave(
-      fmt::format("weave \"{}\": {}; accepted are plain (tabby), twills as 2/2 twill or "
+      fmt::format("\"{}\": {}{} plain (tabby), twills as 2/2 twill or "
                   "1/3 twill left, baskets as 2/2 basket, satins as 5-end satin or "
                   "8-end sateen step 5, or a grid in words",
-                  name, why),
+                  name, why, why.back() == '?' ? " Accepted are" : "; accepted are"),
       0, 0);
 }
 
@@ -157,7 +157,7 @@ std::vector<std::string> words_of(const std::string& name) {
   const std::string_view nearest = nearest_word(word);
   if (nearest.empty() || nearest == word)
     refuse_name(name, fmt::format("\"{}\" is not read here", word));
-  refuse_name(name, fmt::format("\"{}\" is not known, did you mean \"{}\"?", word, nearest));
+  refuse_name(name, fmt::format("\"{}\" is not known; did you mean \"{}\"?", word, nearest));
 }
 
 /// "5/2/1/2": whole numbers between strokes; nothing when the word is not that.

@@ -26,16 +26,16 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
   if (worked.flattened) {
     warnings.push_back(
         {"weft_flattened",
-         fmt::format("band {}: {} is too thick to lie round between ends {:.3g} mm apart; it is "
-                     "reckoned as flattened, its rows {:.3g} mm high",
-                     number, yarn, in_millimetres(one.medians.warp_spacing),
-                     in_millimetres(worked.row_spacing))});
+         fmt::format("band {}: {} is too thick to lie round between ends {} apart; it is reckoned "
+                     "as flattened, its rows {} high",
+                     number, yarn, thread_size(one.medians.warp_spacing),
+                     thread_size(worked.row_spacing))});
   } else if (worked.rows_need_room) {
     warnings.push_back(
         {"rows_need_room",
-         fmt::format("band {}: the gaps between the ends keep the rows of {} {:.3g} mm apart; it "
-                     "will not beat down closer",
-                     number, yarn, in_millimetres(worked.row_spacing))});
+         fmt::format("band {}: the gaps between the ends keep the rows of {} {} apart; it will "
+                     "not beat down closer",
+                     number, yarn, thread_size(worked.row_spacing))});
   }
   const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
   if (woven == nullptr || one.part != 0 || !has_floats(woven->grid)) return;
@@ -46,6 +46,35 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
                      "hardly show; state fewer picks if they should",
                      number, one.medians.warp_spacing / worked.row_spacing)});
   }
+}
+
+/// The knots of a fringe or a pile, where this yarn is that of its knots.
+const technique::KnottedFringe* knots_of(const PieceModel& model, const BandYarn& one) {
+  const technique::Work& work = model.piece().bands[one.band].work;
+  const auto* pile = std::get_if<technique::KnottedPile>(&work);
+  if (pile != nullptr && one.part == technique::KnottedPile::kKnots) return &pile->knots;
+  return std::get_if<technique::KnottedFringe>(&work);
+}
+
+/// Knots have the room of the ends they stand on; a bundle thicker than that pushes its
+/// neighbours aside, and one that hangs no further than it is thick is all knot. Both are plain
+/// from the sizes; where a knot begins to look crowded is for her eye.
+void warn_of_fringe(const PieceModel& model, std::size_t i, std::vector<Warning>& warnings) {
+  const BandYarn& one = model.band_yarns()[i];
+  const technique::KnottedFringe* fringe = knots_of(model, one);
+  if (fringe == nullptr) return;
+  const Length<> bundle = technique::fringe_cut(*fringe, one.medians).bundle;
+  const Length<> room = fringe->ends_per_knot * one.medians.warp_spacing;
+  if (bundle <= room && bundle <= fringe->hang) return;
+  warnings.push_back(
+      {"fringe_out_of_proportion",
+       fmt::format("band {}: {} held together are {} thick, where a knot has {} of the warp and "
+                   "hangs {}; hold fewer, or see whether the hang is meant",
+                   one.band + 1,
+                   fringe->strand.held > 1 ? fmt::format("{} strands of {}", fringe->strand.held,
+                                                         model.yarns()[one.yarn]->id)
+                                           : "strands of " + model.yarns()[one.yarn]->id,
+                   thread_size(bundle), thread_size(room), thread_size(fringe->hang))});
 }
 
 void warn_of_stock(const YarnEstimate& yarn, const Stock& stock, std::vector<Warning>& warnings) {
@@ -132,6 +161,7 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
     const std::size_t before = warnings.size();
     warn_of_band(model, i, warnings);
+    warn_of_fringe(model, i, warnings);
     for (std::size_t w = before; w < warnings.size(); ++w) {
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }
@@ -143,6 +173,7 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
     if (stock != shelf.end()) warn_of_stock(yarn, stock->second, warnings);
   }
   warn_of_areas(model, shelf, estimate, warnings);
+  for (Warning& warning : warnings) warning.text = in_unit(warning.text, model.shown());
   return warnings;
 }
 

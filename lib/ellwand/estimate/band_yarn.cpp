@@ -61,14 +61,12 @@ struct WorkWith {
 
   Worked<Scalar> operator()(const technique::Soumak& soumak) const {
     const auto laid = technique::soumak_laid(soumak, lie, one.row_height);
-    return rows_of(soumak.rows, technique::soumak_row_height(soumak, lie, one.row_height),
-                   laid.entries, laid.lengths);
+    return rows_of(soumak.rows, technique::soumak_row_height(soumak, lie, one.row_height), laid);
   }
 
   Worked<Scalar> operator()(const technique::Twining& twining) const {
     const auto laid = technique::twined(twining, one.part, lie);
-    return rows_of(twining.rows, technique::twining_row_height(twining, lie, one.row_height),
-                   laid.entries, laid.lengths);
+    return rows_of(twining.rows, technique::twining_row_height(twining, lie, one.row_height), laid);
   }
 
   Worked<Scalar> operator()(const technique::LoopedPile& pile) const {
@@ -117,14 +115,15 @@ struct WorkWith {
             area.lengths, area.flattened,   area.rows_need_room};
   }
 
-  Worked<Scalar> rows_of(int rows, const Length<Scalar>& row_height,
-                         const technique::Entries<Scalar>& entries, const Scalar& lengths) const {
+  template <class Laid>
+  Worked<Scalar> rows_of(int rows, const Length<Scalar>& row_height, const Laid& laid) const {
     Worked<Scalar> worked;
-    worked.entries = entries;
+    worked.entries = laid.entries;
     worked.row_spacing = row_height;
     worked.rows = Scalar(rows);
     worked.height = row_height * worked.rows;
-    worked.lengths = lengths;
+    worked.lengths = laid.lengths;
+    worked.flattened = laid.flattened;
     return worked;
   }
 };

@@ -90,11 +90,18 @@ std::array<const char*, kPerYarn> yarn_rows(const yarn::Yarn& yarn) {
           "split.roving"};
 }
 
+/// The row of the table a shared coefficient has its spread and its meaning from.
+const char* shared_row(std::size_t coefficient, bool beginner) {
+  if (beginner && coefficient == index_of(Shared::Weaver)) return "weaver.beginner";
+  if (beginner && coefficient == index_of(Shared::DrawIn)) return "draw_in.beginner";
+  return kSharedNames.at(coefficient);
+}
+
 }  // namespace
 
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
-                                const std::vector<const yarn::Yarn*>& yarns) {
-  if (coefficient < kShared) return values.at(kSharedNames.at(coefficient)).meaning;
+                                const std::vector<const yarn::Yarn*>& yarns, bool beginner) {
+  if (coefficient < kShared) return values.at(shared_row(coefficient, beginner)).meaning;
   const std::size_t place = coefficient - kShared;
   const yarn::Yarn& yarn = *yarns.at(place / kPerYarn);
   return values.at(yarn_rows(yarn).at(place % kPerYarn)).meaning + " (" + yarn.id + ")";
@@ -127,15 +134,10 @@ Coefficients starting_coefficients(const StartingValues& values,
                                    bool beginner) {
   Coefficients all;
   all.spreads.reserve(index_of(OfYarn::Take, yarns.size()));
-  for (const char* name : kSharedNames) all.spreads.push_back(values.at(name).spread);
-  const auto set = [&](Shared which, const char* row) {
-    all.spreads[index_of(which)] = values.at(row).spread;
-  };
-  if (beginner) {
-    set(Shared::Weaver, "weaver.beginner");
-    set(Shared::DrawIn, "draw_in.beginner");
+  for (std::size_t i = 0; i < kShared; ++i) {
+    all.spreads.push_back(values.at(shared_row(i, beginner)).spread);
   }
-  set(Shared::Stretch, stretch_name(*yarns.at(warp)));
+  all.spreads[index_of(Shared::Stretch)] = values.at(stretch_name(*yarns.at(warp))).spread;
   for (const yarn::Yarn* yarn : yarns) {
     for (const char* row : yarn_rows(*yarn)) all.spreads.push_back(values.at(row).spread);
   }

@@ -90,7 +90,7 @@ std::string lot_coefficient_name(const yarn::Yarn& yarn);
 
 /// What a coefficient means, in a weaver's words, from the table of starting values.
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
-                                const std::vector<const yarn::Yarn*>& yarns);
+                                const std::vector<const yarn::Yarn*>& yarns, bool beginner);
 
 /// "stretch.cotton" and the like: the starting value that holds for a warp of this yarn.
 const char* stretch_name(const yarn::Yarn& warp);

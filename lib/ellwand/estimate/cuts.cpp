@@ -27,7 +27,7 @@ Length<> card_of(const PieceModel& model, const BandYarn& one,
     throw BadInput({{piece.file, piece.bands[one.band].line, 0,
                      fmt::format("band {} ({}, {}): {}; leave out card, or let it hang longer",
                                  one.band + 1, technique::name_of(piece.bands[one.band].work),
-                                 model.yarns()[one.yarn]->id, refusal.what())}});
+                                 model.yarns()[one.yarn]->id, refusal.told(model.shown()))}});
   }
 }
 

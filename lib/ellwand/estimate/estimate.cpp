@@ -73,14 +73,18 @@ std::vector<BandEstimate> gather_bands(const PieceModel& model,
   return bands;
 }
 
+bool is_wrapping(const PieceModel& model, std::size_t band) {
+  return std::holds_alternative<technique::Wrapping>(model.piece().bands[band].work);
+}
+
 void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
     const BandYarn& one = model.band_yarns()[i];
     const Worked<double>& worked = model.planned()[i];
     for (BandEstimate& band : bands) {
       if (band.band != static_cast<int>(one.band) + 1) continue;
-      if (band.yarn_index != one.yarn || band.rows > 0) continue;
-      band.rows = static_cast<int>(worked.rows + 0.5);
+      if (band.yarn_index != one.yarn || band.height.si() > 0.0) continue;
+      (is_wrapping(model, one.band) ? band.turns : band.rows) = static_cast<int>(worked.rows + 0.5);
       const bool stacked = technique::is_stacked(model.piece().bands[one.band].work);
       band.height = stacked ? model.band_heights()[one.band] : worked.height;
       band.row_spacing = worked.row_spacing;
@@ -95,6 +99,8 @@ std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<
   for (std::size_t y = 0; y < yarns.size(); ++y) {
     yarns[y].yarn = model.yarns()[y]->id;
     yarns[y].plan_g = in_grams(metres(yarns[y].plan_m) * model.yarns()[y]->linear_density);
+    yarns[y].plan_dry_g = in_grams(yarn::mass_at_regain(
+        grams(yarns[y].plan_g), yarn::blend_regain(model.yarns()[y]->fibre), 0.0));
     yarns[y].cut_rounding_m = cut_rounding_m(cuts, yarns[y].yarn);
     yarns[y].spare_m = spare_m(cuts, yarns[y].yarn);
   }

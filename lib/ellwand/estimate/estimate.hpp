@@ -35,8 +35,9 @@ using Shelf = std::map<std::string, Stock>;
 
 struct YarnEstimate {
   std::string yarn;
-  double plan_m = 0.0;  ///< at the coefficients' medians: what the causes add up to
-  double plan_g = 0.0;
+  double plan_m = 0.0;      ///< at the coefficients' medians: what the causes add up to
+  double plan_g = 0.0;      ///< in a room at 65 % humidity, as labels count
+  double plan_dry_g = 0.0;  ///< the same, bone dry
   Spread length_m;
   Spread mass_g;
   double mean_m = 0.0;
@@ -58,8 +59,9 @@ struct BandEstimate {
   Purpose purpose = Purpose::Band;
   std::string yarn;            ///< none for bare warp
   std::size_t yarn_index = 0;  ///< into the model's yarns, and the estimate's
-  int rows = 0;
-  Length<> height;  ///< on the loom
+  int rows = 0;                ///< 0 of a wrapping
+  int turns = 0;               ///< of a wrapping, at each place
+  Length<> height;             ///< on the loom; of a wrapping what it covers
   Length<> row_spacing;
   Spread length_m;
   double plan_m = 0.0;

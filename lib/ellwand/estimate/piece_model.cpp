@@ -134,6 +134,7 @@ struct EndThrough {
   const Worked<Scalar>& worked;
   const Lie<Scalar>& lie;
   std::size_t part;
+  int warp_ends;
 
   technique::WovenEnd<Scalar> operator()(const technique::Woven& band) const {
     const auto crimp = technique::warp_crimp(band, lie, worked.row_spacing);
@@ -145,7 +146,10 @@ struct EndThrough {
   technique::WovenEnd<Scalar> operator()(const technique::Soumak&) const { return straight(); }
   technique::WovenEnd<Scalar> operator()(const technique::Twining&) const { return straight(); }
   technique::WovenEnd<Scalar> operator()(const technique::LoopedPile&) const { return straight(); }
-  technique::WovenEnd<Scalar> operator()(const technique::Wrapping&) const { return straight(); }
+  technique::WovenEnd<Scalar> operator()(const technique::Wrapping& wrapping) const {
+    if (technique::takes_up_warp(wrapping, warp_ends)) return straight();
+    return {Length<Scalar>(), Length<Scalar>()};
+  }
   technique::WovenEnd<Scalar> operator()(const technique::KnottedPile& pile) const {
     return part == technique::KnottedPile::kKnots ? straight() : (*this)(pile.ground);
   }
@@ -175,7 +179,8 @@ technique::BeamWarp beam_warp(const piece::Piece& piece) {
 
 }  // namespace
 
-PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop) : piece_(piece) {
+PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
+    : piece_(piece), shown_(workshop.shown) {
   std::vector<Complaint> complaints;
   find_yarns(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
@@ -422,7 +427,7 @@ void PieceModel::set_edges(std::vector<Complaint>& complaints) {
     } catch (const OutOfRange& refusal) {
       complaints.push_back({piece_.file, band.line, 0,
                             fmt::format("band {} (hemstitch, {}): {}", one.band + 1,
-                                        yarns_[one.yarn]->id, refusal.what())});
+                                        yarns_[one.yarn]->id, refusal.told(shown_))});
     }
   }
 }
@@ -441,12 +446,32 @@ void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
       complaints.push_back(
           {piece_.file, band.line, 0,
            fmt::format("band {} ({}, {}): {}", one.band + 1, technique::name_of(band.work),
-                       yarns_[one.yarn]->id, refusal.what())});
+                       yarns_[one.yarn]->id, refusal.told(shown_))});
+    }
+  }
+}
+
+/// Strands of twining turn about each other, so that their rows are as high as the thickest makes
+/// them.
+void PieceModel::level_twining() {
+  for (std::size_t i = 1; i < band_yarns_.size(); ++i) {
+    const std::size_t band = band_yarns_[i].band;
+    if (!std::holds_alternative<technique::Twining>(piece_.bands[band].work)) continue;
+    const std::size_t first = i - band_yarns_[i].part;
+    const auto thickest = std::max_element(
+        planned_.begin() + static_cast<std::ptrdiff_t>(first),
+        planned_.begin() + static_cast<std::ptrdiff_t>(i) + 1,
+        [](const auto& a, const auto& b) { return a.row_spacing < b.row_spacing; });
+    const Length<> row = thickest->row_spacing;
+    for (std::size_t part = first; part <= i; ++part) {
+      planned_[part].row_spacing = row;
+      planned_[part].height = row * planned_[part].rows;
     }
   }
 }
 
 void PieceModel::plan_heights() {
+  level_twining();
   heights_.clear();
   for (const piece::Band& band : piece_.bands) {
     const auto* gap = std::get_if<technique::Gap>(&band.work);
@@ -454,6 +479,8 @@ void PieceModel::plan_heights() {
   }
   for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
     const std::size_t band = band_yarns_[i].band;
+    const auto* wrapping = std::get_if<technique::Wrapping>(&piece_.bands[band].work);
+    if (wrapping != nullptr && !technique::takes_up_warp(*wrapping, piece_.warp.ends)) continue;
     const bool stacked = technique::is_stacked(piece_.bands[band].work);
     const Length<> so_far = heights_[band];
     heights_[band] = stacked ? so_far + planned_[i].height : std::max(so_far, planned_[i].height);
@@ -501,7 +528,7 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
     technique::cord_cut(cord, cord_yarn_.medians);
   } catch (const OutOfRange& refusal) {
     complaints.push_back({piece_.file, said.line, 0,
-                          fmt::format("cord of {}: {}", said.strand.yarn, refusal.what())});
+                          fmt::format("cord of {}: {}", said.strand.yarn, refusal.told(shown_))});
     return;
   }
   cord_yarn_.medians.planned = technique::Planned{};
@@ -632,8 +659,8 @@ void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, con
                           std::vector<LedgerLine>& lines) const {
   add_entries(static_cast<int>(one.band) + 1, one.yarn, worked.entries, lines);
   if (!takes_beam_warp(one)) return;
-  const auto end =
-      std::visit(EndThrough<double>{worked, lie, one.part}, piece_.bands[one.band].work);
+  const auto end = std::visit(EndThrough<double>{worked, lie, one.part, piece_.warp.ends},
+                              piece_.bands[one.band].work);
   add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
 }
 
@@ -832,7 +859,7 @@ BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
     amounts.portions_m[static_cast<std::size_t>(entry.portion)] += in_metres(entry.yarn);
   }
   if (takes_beam_warp(one)) {
-    const auto end = std::visit(EndThrough<Scalar>{worked, lie, one.part}, work);
+    const auto end = std::visit(EndThrough<Scalar>{worked, lie, one.part, piece_.warp.ends}, work);
     amounts.warp_m = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
   }
   return amounts;

@@ -24,6 +24,7 @@ struct Workshop {
   const YarnTable& yarns;
   const StartingValues& values;
   piece::Habits habits;
+  LengthShown shown = LengthShown::Centimetres;  ///< what sentences tell sizes in
 };
 
 /// One line of the ledger: where, which yarn, why, and how much of it as bought.
@@ -125,6 +126,7 @@ class PieceModel {
   Length<> strand_diameter(std::size_t yarn) const { return diameters_[yarn]; }
   Length<> end_diameter() const { return end_diameter_; }
   Length<> warp_spacing() const { return warp_spacing_; }
+  LengthShown shown() const { return shown_; }  ///< what sentences tell sizes in
   /// Of the woven cloth on the loom, its thickest weft at both edges.
   Length<> loom_width() const;
   /// The cord it hangs by, everything not said settled; nothing without one.
@@ -165,6 +167,7 @@ class PieceModel {
   void set_edges(std::vector<Complaint>& complaints);
   void set_edge(BandYarn& hem, const piece::SewnEdge& edge) const;
   void plan_bands(std::vector<Complaint>& complaints);
+  void level_twining();
   void plan_heights();
   void plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints);
   std::size_t yarn_index(const std::string& id) const;
@@ -210,6 +213,7 @@ class PieceModel {
   Length<> tie_room_;
   Length<> needle_room_;
   Length<> waste_per_colour_;
+  LengthShown shown_;
   double stretch_ = 0.0;
   double draw_in_ = 0.0;
   double waste_share_ = 0.0;

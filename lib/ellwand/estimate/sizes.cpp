@@ -72,14 +72,17 @@ std::optional<Budget> span_budget(const PieceModel& model) {
 std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget) {
   if (!(budget.left().si() < 0.0)) return std::nullopt;
   const Length<> room = budget.left() + budget.bands;
+  const auto size = [&](const Length<>& length) {
+    return in_unit(cloth_size(length), model.shown());
+  };
   if (!(room.si() > 0.0)) {
     return Complaint{
         model.piece().file, 0, 0,
-        fmt::format(
-            "nothing can be woven on a span of {:.0f} mm: header, {}room to tie, room for the "
-            "needle and rod loops take {:.0f} mm; use a longer span or leave less",
-            in_millimetres(budget.span), budget.sample.si() > 0.0 ? "sample strip, " : "",
-            in_millimetres(budget.span - room))};
+        fmt::format("nothing can be woven on a span of {}: header, {}room to tie, room "
+                    "for the needle and rod loops take {}; use a longer span or leave "
+                    "less",
+                    size(budget.span), budget.sample.si() > 0.0 ? "sample strip, " : "",
+                    size(budget.span - room))};
   }
   std::size_t band = 0;
   Length<> woven;
@@ -91,12 +94,10 @@ std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& bud
   const piece::Band& first = model.piece().bands[band];
   return Complaint{
       model.piece().file, first.line, 0,
-      fmt::format("band {} ({}) does not fit: the bands come to {:.0f} mm and the {:.0f} mm span "
-                  "leaves {:.0f} mm to weave in; {:.0f} mm too long. Take that much out of the "
-                  "bands, or use a longer span",
-                  band + 1, technique::name_of(first.work), in_millimetres(budget.bands),
-                  in_millimetres(budget.span), in_millimetres(room),
-                  -in_millimetres(budget.left()))};
+      fmt::format("band {} ({}) does not fit: the bands come to {} and the span of {} leaves {} to "
+                  "weave in; {} too long. Take that much out of the bands, or use a longer span",
+                  band + 1, technique::name_of(first.work), size(budget.bands), size(budget.span),
+                  size(room), size(-budget.left()))};
 }
 
 }  // namespace ellwand::estimate

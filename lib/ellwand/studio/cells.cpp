@@ -1,5 +1,7 @@
 #include "ellwand/studio/cells.hpp"
 
+#include "ellwand/units/text.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -93,12 +95,27 @@ std::string Cells::date(const std::string& column) const {
   return {};
 }
 
+namespace {
+/// " (is 'ID' meant?)" where a column is named alike but for capitals or a slip.
+std::string column_meant(const Table& table, const std::string& column) {
+  std::vector<std::string> names;
+  for (const auto& name : table.columns()) {
+    if (folded(name) == column)
+      return fmt::format(" (is '{}' meant? names are in small letters)", name);
+    names.push_back(name);
+  }
+  const std::string nearest = nearest_word(column, names);
+  return nearest.empty() ? "" : fmt::format(" (is '{}' meant?)", nearest);
+}
+}  // namespace
+
 void require_columns(const Table& table, const std::vector<std::string>& columns,
                      Findings& findings) {
   for (const std::string& column : columns) {
     if (table.find_column(column) < table.columns().size()) continue;
     findings.complain({table.heading_line(), 0},
-                      fmt::format("there is no column '{}'; add it to the first line", column));
+                      fmt::format("there is no column '{}'{}; add it to the first line", column,
+                                  column_meant(table, column)));
   }
 }
 

@@ -115,9 +115,7 @@ toml::parse_result parsed_text(const std::string& text, const std::string& file)
                      "too many"}});
   }
 }
-}  // namespace
 
-namespace {
 constexpr const char* kValueSentence =
     "a value is a number, true, false, or text in straight double quotes such as \"14 cm\", and "
     "nothing follows it";
@@ -336,7 +334,7 @@ std::vector<Section> Section::tables(const std::string& key, const std::string& 
   }
   for (const Value& item : list->items) {
     if (item.kind == Value::Kind::Table) {
-      all.emplace_back(item, name, *findings_);
+      all.emplace_back(item, name.rfind('[', 0) == 0 ? name : "one of the " + name, *findings_);
     } else {
       findings_->complain(item.place, fmt::format("{}: {} was read where a table is wanted", key,
                                                   kind_and_text(item)));
@@ -354,15 +352,22 @@ const Value* Section::value(const std::string& key) { return ask(key); }
 void Section::require(const std::string& key, const std::string& hint) {
   note(key);
   if (has(key)) return;
+  findings_->complain(place(),
+                      fmt::format("{} has no '{}'{}; write {}", name_, key, misspelt({key}), hint));
+}
+
+std::string Section::misspelt(const std::vector<std::string>& keys) const {
   std::vector<std::string> unknown;
   for (const Value::Entry& entry : table_->entries) {
     if (std::find(asked_.begin(), asked_.end(), entry.key) == asked_.end()) {
       unknown.push_back(entry.key);
     }
   }
-  const std::string misspelt = nearest_word(key, unknown);
-  const std::string asked = misspelt.empty() ? "" : fmt::format(" (is '{}' meant?)", misspelt);
-  findings_->complain(place(), fmt::format("{} has no '{}'{}; write {}", name_, key, asked, hint));
+  for (const std::string& key : keys) {
+    const std::string nearest = nearest_word(key, unknown);
+    if (!nearest.empty()) return fmt::format(" (is '{}' meant for '{}'?)", nearest, key);
+  }
+  return "";
 }
 
 std::string Section::only_one_of(const std::vector<std::string>& keys, bool need_one) {
@@ -376,8 +381,8 @@ std::string Section::only_one_of(const std::vector<std::string>& keys, bool need
                                    offered({there[0]}), offered(keys)));
   }
   if (there.empty() && need_one) {
-    findings_->complain(place(),
-                        fmt::format("{} has none of {}; write one of them", name_, offered(keys)));
+    findings_->complain(place(), fmt::format("{} has none of {}{}; write one of them", name_,
+                                             offered(keys), misspelt(keys)));
   }
   return there.empty() ? std::string() : there[0];
 }

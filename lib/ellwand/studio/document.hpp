@@ -100,6 +100,8 @@ class Section {
   const Value* ask(const std::string& key);
   const Value* ask(const std::string& key, Value::Kind kind, const char* wanted);
   void note(const std::string& key);
+  /// " (is 'yran' meant for 'yarn'?)" where an unknown key is near one of these, or nothing.
+  std::string misspelt(const std::vector<std::string>& keys) const;
   template <class Read>
   auto quantity(const std::string& key, const char* low, const char* high, Read read)
       -> std::optional<decltype(read(std::string()))>;

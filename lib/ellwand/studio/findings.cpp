@@ -57,8 +57,26 @@ std::string unknown_name(const std::string& what, const std::string& name, const
          " It is kept but not used.";
 }
 
+namespace {
+/// The one of the words that is said in part ("fringe" for "knotted fringe"), where no other is.
+std::string said_in_part(const std::string& word, const std::vector<std::string>& words) {
+  constexpr std::size_t kLeast = 4;
+  std::string found;
+  for (const std::string& whole : words) {
+    const std::string& part = word.size() < whole.size() ? word : whole;
+    const std::string& all = word.size() < whole.size() ? whole : word;
+    if (part.size() < kLeast || all.find(part) == std::string::npos) continue;
+    if (!found.empty()) return {};
+    found = whole;
+  }
+  return found;
+}
+}  // namespace
+
 std::string unknown_word(const std::string& word, const std::vector<std::string>& words) {
-  const std::string guess = did_you_mean(word, words);
+  std::string guess = did_you_mean(word, words);
+  const std::string in_part = guess.empty() ? said_in_part(folded(word), words) : "";
+  if (!in_part.empty()) guess = "; did you mean '" + in_part + "'?";
   return in_quotes(word) + " is not known here" + (guess.empty() ? ";" : guess) + " " +
          offered(words) + " is accepted";
 }

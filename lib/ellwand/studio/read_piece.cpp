@@ -27,25 +27,25 @@ std::string told(const ThreadDensity<>& density, const Shown& shown) {
                : fmt::format("{:.3g} /in", in_per_inch(density));
 }
 
-std::string read_yarn_id(Section& section, const Studio& studio) {
-  section.require("yarn", "the id of a yarn of yarns.csv");
-  const auto id = section.text("yarn");
+std::string read_yarn_id(Section& section, const Studio& studio, const std::string& key) {
+  const auto id = section.text(key);
   if (!id) return {};
   if (studio.yarns.find(*id) == studio.yarns.end()) {
     std::vector<std::string> ids;
     for (const auto& [known, yarn] : studio.yarns) ids.push_back(known);
     section.complain(
-        "yarn", ids.empty() ? in_quotes(*id) +
-                                  ": there are no yarns yet; write a row for it "
-                                  "in yarns.csv"
-                            : in_quotes(*id) + " is no yarn of yarns.csv" + did_you_mean(*id, ids));
+        key, ids.empty() ? in_quotes(*id) +
+                               ": there are no yarns yet; write a row for it "
+                               "in yarns.csv"
+                         : in_quotes(*id) + " is no yarn of yarns.csv" + did_you_mean(*id, ids));
   }
   return *id;
 }
 
 technique::Strand read_strand(Section& section, const Studio& studio) {
   technique::Strand strand;
-  strand.yarn = read_yarn_id(section, studio);
+  section.require("yarn", "the id of a yarn of yarns.csv");
+  strand.yarn = read_yarn_id(section, studio, "yarn");
   strand.held = section.whole("held", 1, 64).value_or(1);
   strand.split_into = section.whole("split_into", 1, 64).value_or(1);
   return strand;

@@ -3,7 +3,10 @@
 #include "ellwand/units/error.hpp"
 #include "ellwand/units/text.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cstdint>
 
 namespace ellwand::studio {
 
@@ -112,12 +115,9 @@ std::vector<technique::Strand> read_twined_strands(Section& band, const PieceInP
   const technique::Strand first = read_strand(band, progress.studio);
   const int strands = band.whole("strands", 2, 12).value_or(2);
   std::vector<technique::Strand> all(static_cast<std::size_t>(strands), first);
-  const auto second = band.text("second_yarn");
-  if (!second) return all;
-  if (progress.studio.yarns.find(*second) == progress.studio.yarns.end()) {
-    band.complain("second_yarn", in_quotes(*second) + " is no yarn of yarns.csv");
-  }
-  for (std::size_t i = 1; i < all.size(); ++i) all[i].yarn = *second;
+  const std::string second = read_yarn_id(band, progress.studio, "second_yarn");
+  if (second.empty()) return all;
+  for (std::size_t i = 1; i < all.size(); ++i) all[i].yarn = second;
   return all;
 }
 
@@ -128,6 +128,11 @@ technique::Twining read_twining(Section& band, const PieceInProgress& progress) 
   twining.over = band.whole("over", 1, kMostEnds).value_or(1);
   twining.rows = band.whole("rows", 1, kMostRows).value_or(1);
   twining.folded_start = band.flag("folded_start").value_or(false);
+  if (twining.folded_start && twining.strands[0].yarn != twining.strands[1].yarn) {
+    band.complain("folded_start",
+                  "one length folded in the middle makes the first two strands, which cannot be of "
+                  "two yarns; leave out folded_start or second_yarn");
+  }
   return twining;
 }
 
@@ -155,6 +160,23 @@ technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress)
   return pile;
 }
 
+/// The ends gathered at all places must be there.
+void refuse_too_many_places(Section& band, const technique::Wrapping& wrapping,
+                            const PieceInProgress& progress) {
+  const auto all = progress.all_ends();
+  if (!all) return;
+  if (wrapping.ends > *all) {
+    band.complain("ends", fmt::format("the warp has {}; gather as many or fewer", *all));
+  } else if (std::int64_t{wrapping.ends} * wrapping.places > *all) {
+    band.complain(
+        "places",
+        fmt::format("{} places of {} ends each need {} ends, and the warp has {}; "
+                    "wrap at {} places or gather fewer ends",
+                    wrapping.places, wrapping.ends, std::int64_t{wrapping.ends} * wrapping.places,
+                    *all, *all / wrapping.ends));
+  }
+}
+
 technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress) {
   technique::Wrapping wrapping;
   wrapping.strand = read_strand(band, progress.studio);
@@ -165,10 +187,6 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
     wrapping.core = diameter.value_or(millimetres(1.0));
   } else {
     wrapping.ends = ends.value_or(1);
-    const auto all = progress.all_ends();
-    if (all && wrapping.ends > *all) {
-      band.complain("ends", "the warp has " + std::to_string(*all) + "; gather as many or fewer");
-    }
   }
   const std::string extent = band.only_one_of({"turns", "covered"}, true);
   const auto turns = band.whole("turns", 1, kMostRows);
@@ -179,6 +197,7 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
     wrapping.turns = turns.value_or(1);
   }
   wrapping.places = band.whole("places", 1, kMostEnds).value_or(1);
+  refuse_too_many_places(band, wrapping, progress);
   return wrapping;
 }
 

@@ -51,7 +51,8 @@ std::optional<piece::Cord> read_cord(Section& finish, const piece::Finish& read,
   if (!section) return std::nullopt;
   piece::Cord cord;
   cord.line = section->place().line;
-  cord.strand.yarn = read_yarn_id(*section, studio);
+  section->require("yarn", "the id of a yarn of yarns.csv");
+  cord.strand.yarn = read_yarn_id(*section, studio, "yarn");
   cord.strand.held = section->whole("held", 1, 64).value_or(1);
   read_plies(*section, cord);
   section->require("rise", "rise = \"20 cm\" or the like, from the rod to the nail");

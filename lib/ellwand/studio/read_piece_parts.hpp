@@ -48,8 +48,8 @@ std::vector<technique::ColourArea> read_areas(Section& band, const PieceInProgre
 /// [finish], after the warp
 void read_finish(Section& file, PieceInProgress& progress);
 
-/// A yarn the studio has, or a complaint.
-std::string read_yarn_id(Section& section, const Studio& studio);
+/// A yarn the studio has, or a complaint; empty where the key is absent.
+std::string read_yarn_id(Section& section, const Studio& studio, const std::string& key);
 /// yarn, held, split_into.
 technique::Strand read_strand(Section& section, const Studio& studio);
 

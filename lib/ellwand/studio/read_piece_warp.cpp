@@ -64,10 +64,11 @@ void refuse_sett(Section& warp, const piece::Loom& loom, const ThreadDensity<>& 
   const auto at = [&](int every) {
     return told(1.0 / (loom.pitch * every), shown) + " (" + notch_words(every) + ")";
   };
-  warp.complain("sett", fmt::format("{} does not fall on notches {:.4g} mm apart; the nearest that "
-                                    "do are {} and {}",
-                                    told(sett, shown), in_millimetres(loom.pitch), at(closer),
-                                    at(closer + 1)));
+  warp.complain("sett",
+                fmt::format("{} does not fall on notches {} apart; the nearest that do are "
+                            "{} and {}",
+                            told(sett, shown), in_unit(thread_size(loom.pitch, 4), shown.length),
+                            at(closer), at(closer + 1)));
 }
 
 /// On a notched loom the sett says which notches are used. Returns the sett they give.
@@ -180,7 +181,8 @@ void read_piece_warp(Section& file, PieceInProgress& progress) {
   auto section = file.table("warp", "[warp]");
   if (!section) return;
   piece::Warp& warp = progress.piece.warp;
-  warp.yarn = read_yarn_id(*section, progress.studio);
+  section->require("yarn", "the id of a yarn of yarns.csv");
+  warp.yarn = read_yarn_id(*section, progress.studio, "yarn");
   warp.held = section->whole("held", 1, 64).value_or(1);
   read_selvedges(*section, progress, warp);
   warp.tie = section->length("tie", "0 cm", "5 m");

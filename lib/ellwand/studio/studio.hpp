@@ -14,8 +14,8 @@
 
 namespace ellwand::studio {
 
-enum class LengthShown { Centimetres, Inches };  ///< sizes of cloth
-enum class YarnShown { Metres, Yards };          ///< lengths of yarn
+using ellwand::LengthShown;
+enum class YarnShown { Metres, Yards };  ///< lengths of yarn
 enum class MassShown { Grams, Ounces };
 
 /// The units the weaver thinks in.

@@ -56,9 +56,10 @@ void require_twist(const HangingCord& cord, double slope, double ply_mm) {
   if (slope <= steepest(cord.plies)) return;
   const double twist = in_per_cm(cord.twist);
   throw OutOfRange(fmt::format(
-      "{} plies of {:.2g} mm cannot be twisted {:.3g} times a cm, for they would push each other "
+      "{} plies of {} cannot be twisted {:.3g} times a cm, for they would push each other "
       "apart; twist {:.3g} times or less, or use thinner plies",
-      cord.plies, ply_mm, twist, std::floor(100.0 * twist * steepest(cord.plies) / slope) / 100.0));
+      cord.plies, thread_size(millimetres(ply_mm), 2), twist,
+      std::floor(100.0 * twist * steepest(cord.plies) / slope) / 100.0));
 }
 
 }  // namespace

@@ -15,9 +15,9 @@ namespace {
 void refuse_spent_length(double working_length_m, double tail_m) {
   if (working_length_m > 2.0 * tail_m) return;
   throw OutOfRange(
-      fmt::format("a working length of {:.0f} mm is used up by its two tails of {:.0f} "
-                  "mm; weave with a longer length or leave shorter tails",
-                  1e3 * working_length_m, 1e3 * tail_m));
+      fmt::format("a working length of {} is used up by its two tails of {}; weave with a longer "
+                  "length or leave shorter tails",
+                  cloth_size(metres(working_length_m)), cloth_size(metres(tail_m))));
 }
 
 /// What is left in tails over what is woven with, once the plan is drawn up.

@@ -70,9 +70,9 @@ Length<> gauge_diameter(const Length<>& height, const Length<>& strand, int held
   const Length<> gauge = height - thickness;
   if (gauge.si() > 0.0) return gauge;
   throw OutOfRange(fmt::format(
-      "loops {:.3g} mm high leave no room for a gauge under a weft of {:.3g} mm; raise them higher "
-      "or by hand",
-      mm(height), mm(thickness)));
+      "loops {} high leave no room for a gauge under a weft of {}; raise them higher or take a "
+      "thinner weft",
+      thread_size(height), thread_size(thickness)));
 }
 
 namespace {
@@ -126,10 +126,11 @@ Length<Scalar> raised(const LoopedPile& pile, const Length<Scalar>& spacing) {
 
 void refuse_spent_length(double working_length_mm, double overlap_mm) {
   if (working_length_mm > overlap_mm) return;
-  throw OutOfRange(fmt::format(
-      "a working length of {:.0f} mm is used up by an overlap of {:.0f} mm; weave with a longer "
-      "length or overlap less",
-      working_length_mm, overlap_mm));
+  throw OutOfRange(
+      fmt::format("a working length of {} is used up by an overlap of {}; weave with a longer "
+                  "length or overlap "
+                  "less",
+                  cloth_size(millimetres(working_length_mm)), cloth_size(millimetres(overlap_mm))));
 }
 
 template <class Scalar>
@@ -150,6 +151,20 @@ LengthsLaid<Scalar> with_overlaps(const Length<Scalar>& laid, const Length<>& ov
   return {breaks + 1.0, 2.0 * lie.tail + breaks * overlap, Length<Scalar>()};
 }
 
+/// A loop no higher than its strands are thick is a float, however it is raised.
+void refuse_low_loops(const LoopedPile& pile, const Length<>& strand) {
+  if (pile.raised == Raised::OverGauge) {
+    gauge_diameter(pile.loop_height, strand, pile.strand.held);
+    return;
+  }
+  const Length<> thickness = yarn::side_by_side_diameter(strand, pile.strand.held);
+  if (thickness < pile.loop_height) return;
+  throw OutOfRange(fmt::format(
+      "loops {} high do not rise above their weft, which is {} thick; raise them higher "
+      "or take a thinner weft",
+      thread_size(pile.loop_height), thread_size(thickness)));
+}
+
 bool is_along_the_pick(Cause cause) { return cause != Cause::Take && cause != Cause::Tails; }
 
 }  // namespace
@@ -157,9 +172,7 @@ bool is_along_the_pick(Cause cause) { return cause != Cause::Take && cause != Ca
 template <class Scalar>
 WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, double row_height) {
   require_range("overlap of two lengths, mm", mm(pile.overlap), 0.0, kMost_mm, "looped pile");
-  if (!lie.planned && pile.raised == Raised::OverGauge) {
-    gauge_diameter(pile.loop_height, millimetres(mm(lie.strand_diameter)), pile.strand.held);
-  }
+  if (!lie.planned) refuse_low_loops(pile, millimetres(mm(lie.strand_diameter)));
   WovenArea<Scalar> worked = woven_area(base_pick(pile, row_height), 0, lie);
   const double k = pile.strand.yarn_per_laid();
 

@@ -23,4 +23,17 @@ template <class Scalar>
 Scalar slope_of_passes(const Length<Scalar>& spacing, const Length<Scalar>& end,
                        const Length<Scalar>& strand, int apart);
 
+/// What an end and a strand that goes through the gap beside it take of the spacing: d_e + d_w
+/// while the strand goes through round, and the whole spacing p_e where it must be pressed flat to
+/// go through, for then it is as thick as the gap is wide. Source: derived.
+template <class Scalar>
+Length<Scalar> through_gap(const Length<Scalar>& spacing, const Length<Scalar>& end,
+                           const Length<Scalar>& strand);
+
+/// The plan's gaps must leave the strand a way through, at most pressed as flat as cloth/jam.hpp
+/// proposes.
+/// @returns whether the strand has to be pressed flat
+/// @throws CannotBeWoven
+bool is_pressed_through(const Length<>& spacing, const Length<>& end, const Length<>& strand);
+
 }  // namespace ellwand::technique

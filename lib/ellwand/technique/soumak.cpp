@@ -40,7 +40,7 @@ struct Threads {
 template <class Scalar>
 Length<Scalar> turn_of(const Threads<Scalar>& threads, int over, int back, int apart) {
   using std::sqrt;
-  const Length<Scalar> thickness = threads.end + threads.weft;
+  const Length<Scalar> thickness = through_gap(threads.spacing, threads.end, threads.weft);
   const Length<Scalar> flat = (over - 1.0) * threads.spacing;
   const Scalar slope = slope_of_passes(threads.spacing, threads.end, threads.weft, apart);
   const double share = kSideBySide * (1.0 + static_cast<double>(back) / over);
@@ -140,6 +140,13 @@ Length<Scalar> turn_into_next_row(const Threads<Scalar>& threads, int behind,
   return (behind - 1.0) * threads.spacing + Length<Scalar>::from_si(sqrt(round * round + up * up));
 }
 
+/// Whether the weft is pressed flat in every gap, of a plan that may be refused.
+template <class Scalar>
+bool is_pressed(const Threads<Scalar>& threads) {
+  return is_pressed_through(millimetres(mm(threads.spacing)), millimetres(mm(threads.end)),
+                            millimetres(mm(threads.weft)));
+}
+
 }  // namespace
 
 template <class Scalar>
@@ -163,7 +170,7 @@ SoumakLaid<Scalar> soumak_laid(const Soumak& soumak, const Lie<Scalar>& lie, dou
   if (soumak.rows > 1) entries.add(Cause::Turns, Portion::Laid, k * turns);
   entries.add(Cause::Take, Portion::Laid, k * taut * (lie.take - 1.0));
   add_tails(lengths, k, entries);
-  return {entries, lengths.count};
+  return {entries, lengths.count, !lie.planned && is_pressed(threads)};
 }
 
 template <class Scalar>

@@ -35,8 +35,8 @@ struct Soumak {
 /// @param back     b, ends passed behind; 1 or more
 /// @throws OutOfRange outside these
 ///
-/// Round wefts go between the ends where d_e + d_w <= p_e; beyond that the formula goes on without
-/// a jump, as though the gaps opened.
+/// Round wefts go between the ends where d_e + d_w <= p_e; beyond that the weft is pressed flat in
+/// the gaps, D is p_e, and the slope of passes goes on as though the gaps opened: no jump.
 ///
 /// Source:   derived; the factor 0.48 is fitted to taut paths.
 /// Accuracy: within 3 % of taut paths in three dimensions for 2/1, 3/1, 4/1, 3/2, 4/2, 5/3 and
@@ -57,6 +57,7 @@ template <class Scalar>
 struct SoumakLaid {
   Entries<Scalar> entries;
   Scalar lengths{0.0};
+  bool flattened = false;  ///< in the plan: the weft goes through the gaps pressed flat
 };
 
 /// The ledger: straight, wraps, turns, take on all of it, and two tails a length.
@@ -67,8 +68,8 @@ struct SoumakLaid {
 /// edge end, climbing one row: a habit, not physics.
 ///
 /// @param row_height  as for `soumak_row_height`
-/// @throws OutOfRange as `soumak_wraps` does, for the row height, and as `lengths_laid`
-///         does
+/// @throws OutOfRange as `soumak_wraps` does, for the row height, of a plan gaps that no weft goes
+///         through, and as `lengths_laid` does
 template <class Scalar>
 SoumakLaid<Scalar> soumak_laid(const Soumak& soumak, const Lie<Scalar>& lie, double row_height);
 template <class Scalar>

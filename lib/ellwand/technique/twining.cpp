@@ -31,10 +31,11 @@ double mm(const Length<Scalar>& length) {
   return value_of(in_millimetres(length));
 }
 
-/// From one face to the other between two ends; quarter turns where the strand just fits.
+/// From one face to the other between two ends; quarter turns where the strand just fits or is
+/// pressed flat.
 template <class Scalar>
 Length<Scalar> crossing(const Length<Scalar>& spacing, const Length<Scalar>& thickness) {
-  if (mm(spacing) <= mm(thickness)) return 0.5 * pi * thickness;
+  if (mm(spacing) <= mm(thickness)) return 0.5 * pi * spacing;
   return cloth::taut_crossing(spacing, thickness, thickness).yarn;
 }
 
@@ -147,6 +148,14 @@ LengthsLaid<Scalar> lengths_of(const Twining& twining, std::size_t strand,
   return lengths;
 }
 
+/// Whether the strand is pressed flat in every gap, of a plan that may be refused.
+template <class Scalar>
+bool is_pressed(const Twining& twining, std::size_t index, const Lie<Scalar>& lie) {
+  const auto strand = yarn::side_by_side_diameter(lie.strand_diameter, twining.strands[index].held);
+  return is_pressed_through(millimetres(mm(lie.warp_spacing)), millimetres(mm(lie.warp_diameter)),
+                            millimetres(mm(strand)));
+}
+
 }  // namespace
 
 template <class Scalar>
@@ -160,6 +169,7 @@ Twined<Scalar> twined(const Twining& twining, std::size_t strand, const Lie<Scal
 
   Twined<Scalar> all;
   all.lengths = lengths.count;
+  all.flattened = !lie.planned && is_pressed(twining, strand, lie);
   all.entries.add(Cause::Straight, Portion::Laid, k * row.straight);
   all.entries.add(Cause::Crimp, Portion::Laid, k * row.crimp);
   if (mm(row.fold) > 0.0) all.entries.add(Cause::Turns, Portion::Laid, k * row.fold);

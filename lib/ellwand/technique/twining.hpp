@@ -48,9 +48,9 @@ struct Twining {
 /// @param strands  n, 2 or more
 /// @throws OutOfRange outside these
 ///
-/// Round strands go between the ends where d_e + d_w <= p_e. Beyond that the crossing is
-/// pi / 2 (d_e + d_w), which continues its value and its slopes, and so does the slope of passes
-/// its value: the ends would have to give way.
+/// Round strands go between the ends where d_e + d_w <= p_e. Beyond that a strand is pressed flat
+/// in the gap, as thick as it is wide: the crossing is pi / 2 p_e, and the slope of passes goes on
+/// as though the gaps opened. Both continue their value.
 ///
 /// Source:   derived; the power 4 and the factor 0.91 are fitted to taut paths.
 /// Accuracy: within 3 % of taut paths in three dimensions of 2 and 3 strands over 1 to 3 ends,
@@ -65,6 +65,7 @@ template <class Scalar>
 struct Twined {
   Entries<Scalar> entries;
   Scalar lengths{0.0};
+  bool flattened = false;  ///< in the plan: the strand goes through the gaps pressed flat
 };
 
 /// The ledger of one of the strands, its diameter the lie's: straight, crimp, the fold, take on all
@@ -76,7 +77,8 @@ struct Twined {
 ///
 /// @param strand  an index into twining.strands
 /// @throws OutOfRange for fewer than two strands, groups of no end or of all ends, no rows, a fold
-///         between unlike strands; and as `lengths_laid` does
+///         between unlike strands; of a plan, gaps that no strand goes through; and as
+///         `lengths_laid` does
 template <class Scalar>
 Twined<Scalar> twined(const Twining& twining, std::size_t strand, const Lie<Scalar>& lie);
 template <class Scalar>

@@ -99,6 +99,16 @@ void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::F
   ground.weft_round = ground.weft_round * kept;
 }
 
+/// The plan's ends must leave the weft a gap it can be proposed for, with what they are wider than
+/// thick left out of the spacing.
+template <class Scalar>
+void require_room(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::Face face,
+                  const Ground<Scalar>& ground) {
+  cloth::require_sett(
+      cells, metres(number(spacing) - number(ground.end.width) + number(ground.end.thickness)),
+      metres(number(ground.end.thickness)), metres(number(ground.weft.thickness)), face);
+}
+
 template <class Scalar>
 Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
   const ColourArea& area = band.areas[index];
@@ -112,7 +122,11 @@ Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>
   // An area of one end has no cell of its own: its weft only turns.
   const cloth::Cells cells =
       ground.repeat_cells.all() > 0 ? ground.repeat_cells : cloth::Cells{1, 0};
-  if (lie.planned) give_way(cells, lie.warp_spacing, band.beat.face, ground);
+  if (lie.planned) {
+    give_way(cells, lie.warp_spacing, band.beat.face, ground);
+  } else {
+    require_room(cells, lie.warp_spacing, band.beat.face, ground);
+  }
   const Length<Scalar> flat = ground.end.width - ground.end.thickness;
   ground.spacing = cloth::fit_cells(cells, Length<Scalar>(lie.warp_spacing - flat),
                                     ground.end.thickness, ground.weft.thickness, band.beat.face);
@@ -218,9 +232,9 @@ Length<Scalar> beaten_rows(const Woven& band, const Ground<Scalar>& ground,
 void refuse_hard_beat(double beaten_m, double hardest_m) {
   if (beaten_m >= hardest_m * (1.0 - 1e-9)) return;
   throw OutOfRange(fmt::format(
-      "this beat_ratio would bring the rows to {:.3g} mm, and the hardest beat brings this weft in "
-      "this weave to {:.3g} mm; beat less, with a ratio {:.3g} times as large or more",
-      beaten_m * 1e3, hardest_m * 1e3, hardest_m / beaten_m));
+      "this beat_ratio would bring the rows to {}, and the hardest beat brings this weft in this "
+      "weave to {}; beat less, with a ratio {:.3g} times as large or more",
+      thread_size(metres(beaten_m)), thread_size(metres(hardest_m)), hardest_m / beaten_m));
 }
 
 void refuse_close_picks(const ThreadDensity<>& picks, const Length<>& stated,
@@ -241,11 +255,10 @@ constexpr double kClosestMeasured = 0.1875;
 void refuse_close_measure(const MeasuredRows& measured, const Length<>& weft) {
   const Length<> spacing = measured.height / measured.rows;
   if (spacing >= kClosestMeasured * weft) return;
-  throw OutOfRange(
-      fmt::format("{} rows measured in {:.3g} mm are {:.2g} mm each, and this weft is {:.2g} mm "
-                  "thick; count the rows again, or the yarn is not the one measured",
-                  measured.rows, in_millimetres(measured.height), in_millimetres(spacing),
-                  in_millimetres(weft)));
+  throw OutOfRange(fmt::format(
+      "{} rows measured in {} are {} each, and this weft is {} thick; count the rows "
+      "again, or the yarn is not the one measured",
+      measured.rows, thread_size(measured.height), thread_size(spacing, 2), thread_size(weft, 2)));
 }
 
 template <class Scalar>
@@ -403,6 +416,36 @@ Scalar shape_rows(const Drawn& drawn, const Length<Scalar>& row_spacing) {
   return Scalar(drawn.area / drawn.width / row_spacing);
 }
 
+/// A plan's shape is at least a gap wide and a row high, and neither wider than the cloth nor
+/// higher than its band: its area over its mean width is the height of its rows.
+template <class Scalar>
+void require_drawable(const Woven& band, const Drawn& drawn, const Lie<Scalar>& lie,
+                      const Length<Scalar>& row_spacing, const Scalar& rows) {
+  const Length<> gap = metres(number(lie.warp_spacing));
+  const Length<> row = metres(number(row_spacing));
+  const Length<> cloth = (band.grid.ends() - 1) * gap;
+  const Length<> band_height = value_of(rows) * row;
+  const Length<> height = drawn.area / drawn.width / drawn.shapes;
+  const std::string shape = fmt::format(
+      "a shape of {}, {} wide,", cloth_area(drawn.area / drawn.shapes), cloth_size(drawn.width));
+  if (drawn.width > cloth + gap) {
+    throw OutOfRange(fmt::format("{} does not fit on a cloth {} wide; state a smaller width", shape,
+                                 cloth_size(cloth)));
+  }
+  if (height > band_height + row) {
+    throw OutOfRange(
+        fmt::format("{} would be {} high in a band of {}; state a greater width, more shapes or a "
+                    "higher band",
+                    shape, cloth_size(height), cloth_size(band_height)));
+  }
+  if (drawn.width < gap || height < row) {
+    throw OutOfRange(fmt::format(
+        "{} shapes of {} together would each be less than a row high or a gap wide (rows {} high, "
+        "ends {} apart); draw fewer or larger shapes",
+        drawn.shapes, cloth_area(drawn.area), thread_size(row), thread_size(gap)));
+  }
+}
+
 /// However large drawn shapes turn out, this part of the band is left of the ground.
 constexpr double kLeastGround = 0.02;
 
@@ -468,6 +511,7 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Sca
 
   Taut<Scalar> taut;
   if (area.drawn) {
+    if (!lie.planned) require_drawable(band, *area.drawn, lie, spacing.value, rows);
     const Length<Scalar> run = Length<Scalar>(area.drawn->area / spacing.value);
     taut = taut_in_cloth(band, ground, run, shape_rows(*area.drawn, spacing.value), turn_yarn);
   } else if (band.is_drawn()) {

@@ -55,6 +55,15 @@ void require_stated(const Wrapping& wrapping) {
                  wrapping.covered.si() > 0.0);
 }
 
+void refuse_less_than_a_turn(double covered_mm, double pitch_mm) {
+  constexpr double kRounding = 1e-9;
+  if (covered_mm == 0.0 || covered_mm >= pitch_mm * (1.0 - kRounding)) return;
+  throw OutOfRange(
+      fmt::format("{} covered is less than one turn of this yarn, which covers {}; cover more, or "
+                  "write turns = 1",
+                  thread_size(millimetres(covered_mm)), thread_size(millimetres(pitch_mm))));
+}
+
 }  // namespace
 
 template <class Scalar>
@@ -67,6 +76,7 @@ Wraps<Scalar> wraps_of(const Wrapping& wrapping, const Lie<Scalar>& lie) {
   wraps.pitch = wraps.wrap * lie.row_spacing;
   wraps.turns =
       wrapping.turns > 0 ? Scalar(wrapping.turns) : Scalar(wrapping.covered / wraps.pitch);
+  if (!lie.planned) refuse_less_than_a_turn(mm(wrapping.covered), mm(wraps.pitch));
   wraps.covered = wraps.turns * wraps.pitch;
   return wraps;
 }
@@ -84,6 +94,11 @@ Entries<Scalar> wrapping_yarn(const Wrapping& wrapping, const Lie<Scalar>& lie) 
   const Length<Scalar> laid = wrapping.places * taut * lie.take;
   add_tails(lengths_laid(laid, wrapping.places, lie), wrapping.strand.yarn_per_laid(), entries);
   return entries;
+}
+
+bool takes_up_warp(const Wrapping& wrapping, int warp_ends) {
+  const int left = warp_ends - wrapping.ends * wrapping.places;
+  return wrapping.ends > 0 && left < wrapping.ends;
 }
 
 template <class Scalar>

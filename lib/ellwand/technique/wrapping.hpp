@@ -53,7 +53,12 @@ Wraps<Scalar> wraps_of(const Wrapping& wrapping, const Lie<Scalar>& lie);
 template <class Scalar>
 Entries<Scalar> wrapping_yarn(const Wrapping& wrapping, const Lie<Scalar>& lie);
 
-/// Height of a wrapping as a band: what is covered of the warp.
+/// Whether a wrapping takes up a stretch of the warp: only where so many ends are wrapped that none
+/// are left for another place. Otherwise what lies beside it, bare ends or cloth, takes up the
+/// warp and the wrapped ends stand within it; a core that is no ends is not on the warp at all.
+bool takes_up_warp(const Wrapping& wrapping, int warp_ends);
+
+/// Height of a wrapping as a band: what is covered of what is wrapped.
 template <class Scalar>
 Length<Scalar> wrapping_height(const Wrapping& wrapping, const Lie<Scalar>& lie);
 

@@ -1,6 +1,8 @@
 #pragma once
 /// What can be wrong, and how it is told. The library never prints and never exits.
 
+#include "ellwand/units/told.hpp"
+
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -11,7 +13,14 @@ namespace ellwand {
 /// A formula was asked for something beyond the range it holds in.
 class OutOfRange : public std::domain_error {
  public:
-  using std::domain_error::domain_error;
+  /// @param sentence  its lengths may be marked (told.hpp); what() tells them in metric units
+  explicit OutOfRange(const std::string& sentence)
+      : std::domain_error(in_unit(sentence, LengthShown::Centimetres)), sentence_(sentence) {}
+
+  std::string told(LengthShown unit) const { return in_unit(sentence_, unit); }
+
+ private:
+  std::string sentence_;
 };
 
 /// Throws OutOfRange unless `low <= value <= high`; a value that is not a number is never in range.

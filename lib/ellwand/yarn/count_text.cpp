@@ -309,6 +309,13 @@ std::vector<std::string> known_words() {
   return words;
 }
 
+/// What a spreadsheet writes where "8/2" was typed.
+bool is_month(std::string_view word) {
+  constexpr std::string_view kMonths[] = {"jan", "feb", "mar", "apr", "may", "jun",
+                                          "jul", "aug", "sep", "oct", "nov", "dec"};
+  return std::find(std::begin(kMonths), std::end(kMonths), word) != std::end(kMonths);
+}
+
 void refuse_unknown_words(const Statement& statement) {
   for (const Token& token : statement.tokens) {
     if (!token.is_word() || !names_thickness(token.word)) continue;
@@ -318,6 +325,11 @@ void refuse_unknown_words(const Statement& statement) {
   }
   for (const Token& token : statement.tokens) {
     if (!token.is_word() || system_word(token.word) || is_description(token.word)) continue;
+    if (is_month(token.word)) {
+      refuse(statement.text,
+             "a spreadsheet has made a date of this count; write it again with its system, such as "
+             "\"8/2 cotton\", which a spreadsheet leaves alone");
+    }
     if (token.word == "gr") {
       refuse(statement.text,
              "\"gr\" is a gram to some and a grain to others; write \"g\" or \"grains\"");
@@ -480,6 +492,7 @@ std::string behind_ply(std::optional<int> ply, const std::string& of, const std:
 }
 
 std::string rounded_tex(double yarn_tex) {
+  if (yarn_tex < 1e-3) return "less than 0.001 tex";
   return yarn_tex < 1000.0 ? fmt::format("{:.4g} tex", yarn_tex)
                            : fmt::format("{:.0f} tex", yarn_tex);
 }

@@ -1,0 +1,56 @@
+#include "ellwand/units/told.hpp"
+
+#include <fmt/format.h>
+
+namespace ellwand {
+
+namespace {
+
+/// A mark holds both tellings: kOpen metric kOr inches kClose. No text file that is read may have
+/// these characters in what it says.
+constexpr char kOpen = '\x02';
+constexpr char kOr = '\x1f';
+constexpr char kClose = '\x03';
+
+std::string marked(const std::string& metric, const std::string& inches) {
+  return kOpen + metric + kOr + inches + kClose;
+}
+
+}  // namespace
+
+std::string thread_size(const Length<>& length, int digits) {
+  return marked(fmt::format("{:.{}g} mm", in_millimetres(length), digits),
+                fmt::format("{:.{}g} in", in_inches(length), digits));
+}
+
+std::string cloth_size(const Length<>& length) {
+  return marked(fmt::format("{:.1f} cm", in_centimetres(length)),
+                fmt::format("{:.1f} in", in_inches(length)));
+}
+
+std::string cloth_area(const Area<>& area) {
+  return marked(fmt::format("{:.1f} cm2", in_square_centimetres(area)),
+                fmt::format("{:.1f} in2", area / square_inches(1.0)));
+}
+
+std::string density(const ThreadDensity<>& threads, int digits) {
+  return marked(fmt::format("{:.{}g} per cm", in_per_cm(threads), digits),
+                fmt::format("{:.{}g} per inch", in_per_inch(threads), digits));
+}
+
+std::string in_unit(std::string_view sentence, LengthShown unit) {
+  std::string told;
+  while (!sentence.empty()) {
+    const std::size_t open = sentence.find(kOpen);
+    const std::size_t bar = sentence.find(kOr, open);
+    const std::size_t close = sentence.find(kClose, bar);
+    if (open == std::string_view::npos || close == std::string_view::npos) break;
+    told += sentence.substr(0, open);
+    told += unit == LengthShown::Centimetres ? sentence.substr(open + 1, bar - open - 1)
+                                             : sentence.substr(bar + 1, close - bar - 1);
+    sentence.remove_prefix(close + 1);
+  }
+  return told + std::string(sentence);
+}
+
+}  // namespace ellwand

@@ -1,0 +1,33 @@
+#pragma once
+/// Lengths in sentences, told in the unit of whoever reads them.
+///
+/// Who writes a sentence knows no reader, so it marks the lengths in it; who tells it has them put
+/// in a unit by `in_unit`.
+
+#include "ellwand/units/quantity.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace ellwand {
+
+/// The unit in which sizes of cloth are shown.
+enum class LengthShown { Centimetres, Inches };
+
+/// A thread's thickness or spacing, marked: "1.6 mm" or "0.063 in".
+/// @param digits  shown, 1 to 9
+std::string thread_size(const Length<>& length, int digits = 3);
+
+/// A size of cloth or loom, marked: "34.0 cm" or "13.4 in".
+std::string cloth_size(const Length<>& length);
+
+/// An area of cloth, marked: "24.0 cm2" or "3.7 in2".
+std::string cloth_area(const Area<>& area);
+
+/// A density, marked: "2.5 per cm" or "6.35 per inch".
+std::string density(const ThreadDensity<>& threads, int digits = 3);
+
+/// A sentence with what is marked in it put in a unit. Other text is left as it is.
+std::string in_unit(std::string_view sentence, LengthShown unit);
+
+}  // namespace ellwand

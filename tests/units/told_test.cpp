@@ -1,0 +1,45 @@
+// Lengths marked in sentences and told in a unit: 25.4 mm are an inch.
+
+#include "ellwand/units/told.hpp"
+
+#include <gtest/gtest.h>
+
+#include "ellwand/units/error.hpp"
+
+namespace ellwand {
+namespace {
+
+TEST(Told, InTheUnitOfTheReader) {
+  const std::string sentence = "ends " + thread_size(millimetres(5.08)) + " apart (" +
+                               density(1.0 / millimetres(5.08)) + ") over " +
+                               cloth_size(centimetres(50.8)) + "; weave on";
+  EXPECT_EQ(in_unit(sentence, LengthShown::Centimetres),
+            "ends 5.08 mm apart (1.97 per cm) over 50.8 cm; weave on");
+  EXPECT_EQ(in_unit(sentence, LengthShown::Inches),
+            "ends 0.2 in apart (5 per inch) over 20.0 in; weave on");
+}
+
+TEST(Told, AreasOfCloth) {
+  const std::string area = cloth_area(square_centimetres(64.516));
+  EXPECT_EQ(in_unit(area, LengthShown::Centimetres), "64.5 cm2");
+  EXPECT_EQ(in_unit(area, LengthShown::Inches), "10.0 in2");
+}
+
+TEST(Told, LeavesOtherTextAlone) {
+  EXPECT_EQ(in_unit("", LengthShown::Inches), "");
+  EXPECT_EQ(in_unit("5 mm are 5 mm", LengthShown::Inches), "5 mm are 5 mm");
+  EXPECT_EQ(in_unit("an open \x02"
+                    " mark",
+                    LengthShown::Inches),
+            "an open \x02"
+            " mark");
+}
+
+TEST(Told, ARefusalIsTextInMetricUnits) {
+  const OutOfRange refusal("loops " + thread_size(inches(1.0)) + " high");
+  EXPECT_STREQ(refusal.what(), "loops 25.4 mm high");
+  EXPECT_EQ(refusal.told(LengthShown::Inches), "loops 1 in high");
+}
+
+}  // namespace
+}  // namespace ellwand
