@@ -2,6 +2,7 @@
 
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/normal_joint.hpp"
+#include "ellwand/numeric/sum_points.hpp"
 
 #include <algorithm>
 #include <array>
@@ -62,9 +63,8 @@ double Sum::bent_third(double factor) const {
 }
 
 numeric::ShiftedLognormal Sum::fitted(double factor, const std::vector<double>& covariances) const {
-  numeric::Moments moments = numeric::moments_of_sum(medians(factor), covariances);
-  moments.third += bent_third(factor);
-  return numeric::ShiftedLognormal(moments);
+  return numeric::ShiftedLognormal(
+      numeric::points_of_sum(medians(factor), covariances, bent_third(factor)));
 }
 
 numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, covariances_); }

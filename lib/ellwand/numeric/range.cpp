@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/sum_points.hpp"
 #include "ellwand/units/error.hpp"
 
 namespace ellwand::numeric {
@@ -187,6 +188,28 @@ ShiftedLognormal::ShiftedLognormal(const Moments& moments, double least)
   sigma_ = std::copysign(std::sqrt(std::log1p(t * t)), t);
 }
 
+ShiftedLognormal::ShiftedLognormal(const Range& points, double least)
+    : mean_(points.mid), sd_(0.0), least_(least) {
+  static const double z95 = normal_quantile(0.95);
+  const double above = points.high - points.mid;
+  const double below = points.mid - points.low;
+  if (!(std::isfinite(points.low) && std::isfinite(points.high) && above >= 0.0 && below >= 0.0)) {
+    throw OutOfRange("the points of a range are not finite numbers in order; give low, mid, high");
+  }
+  if (above <= kNoSpread * std::abs(points.mid) || below <= kNoSpread * std::abs(points.mid))
+    return;
+  const double sigma = std::log(above / below) / z95;
+  if (std::abs(sigma) < kNoSkew) {
+    sd_ = 0.5 * (above + below) / z95;
+    return;
+  }
+  sigma_ = sigma;
+  t_ = std::copysign(std::sqrt(std::expm1(sigma * sigma)), sigma);
+  const double scale = above / std::expm1(sigma * z95);
+  sd_ = scale * t_ * std::exp(0.5 * sigma * sigma);
+  mean_ = points.mid + scale * std::expm1(0.5 * sigma * sigma);
+}
+
 double ShiftedLognormal::quantile(double p) const { return at_score(normal_quantile(p)); }
 
 double ShiftedLognormal::at_score(double z) const {
@@ -227,7 +250,11 @@ Range range_of(const ShiftedLognormal& variable) {
 
 Range range_of_sum(std::span<const double> medians, std::span<const double> slopes,
                    std::size_t factors) {
-  return range_of(ShiftedLognormal(moments_of_sum(medians, slopes, factors)));
+  const Parts parts = parts_of(medians, slopes, factors);
+  const auto count = static_cast<std::size_t>(parts.medians.size());
+  const Range unsure = points_of_sum(std::span(parts.medians.data(), count),
+                                     std::span<const double>(covariances(parts.slopes)));
+  return {unsure.low + parts.sure, unsure.mid + parts.sure, unsure.high + parts.sure};
 }
 
 }  // namespace ellwand::numeric

@@ -2,8 +2,9 @@
 /// The range of a sum of uncertain positive parts that share their causes of doubt.
 ///
 /// A part is exp(ln median + slopes . factors): lognormal, its factors independent standard
-/// normals common to all parts. The sum of such parts has no closed distribution; its first three
-/// moments have, and a lognormal moved along the line is put through them.
+/// normals common to all parts. The sum of such parts has no closed distribution; its moments have,
+/// and three points of it are found nearly (sum_points.hpp). A lognormal moved along the line is
+/// put through either.
 
 #include <cstddef>
 #include <limits>
@@ -81,6 +82,16 @@ class ShiftedLognormal {
   /// @throws OutOfRange for a moment that is not finite, a negative variance, a mean below `least`
   explicit ShiftedLognormal(const Moments& moments, double least = 0.0);
 
+  /// The same curve through three points, which is exact there; its mean and standard deviation
+  /// are the curve's own. With g = (high - mid) / (mid - low) and z the score of 95 %:
+  ///   sigma = ln(g) / z, quantile = mid + (high - mid) (exp(sigma z) - 1) / (g - 1).
+  ///
+  /// @param points  5, 50 and 95 % points, finite; all equal for one point
+  /// @throws OutOfRange unless they are in order
+  ///
+  /// Source: derived.
+  explicit ShiftedLognormal(const Range& points, double least = 0.0);
+
   /// The value not exceeded with chance `p`; never below `least`.
   ///
   /// @throws OutOfRange unless 0 < p < 1
@@ -128,14 +139,12 @@ Range range_of(const ShiftedLognormal& variable);
 /// The 5, 50 and 95 % points of a sum of parts; arguments and errors as for moments_of_sum.
 ///
 /// Accuracy, against samples, for 1 to 20 parts, sure and unsure ones mixed:
-///   log-sds up to 0.5, slopes of one sign: median within 1 %, both ends within 3 %
-///     (test RangeOfSum.StaysNearSamplesWhenDoubtsPullOneWay);
-///   the same with slopes that oppose each other: median within 2 %, low end 5 %, high 3 %
-///     (test RangeOfSum.StaysNearSamplesWhenDoubtsOpposeEachOther);
-///   log-sds up to 1: median and high end within 5 %, low end up to 40 % off
-///     (test RangeOfSum.KeepsMedianAndSetAsideUpToALogSdOfOne).
+///   log-sds up to 0.5: median within 1 %, both ends within 3 %, whichever way the slopes pull
+///     (tests RangeOfSum.StaysNearSamplesWhenDoubtsPullOneWay, ...OpposeEachOther);
+///   log-sds up to 1, slopes of one sign: median within 2 %, both ends within 3 %
+///     (test RangeOfSum.StaysNearSamplesUpToALogSdOfOne).
 /// One part, or one part and sure ones: exact at any log-sd. Several parts with log-sds beyond 1:
-/// finite, in order and not below 0, but no more than a hint.
+/// finite, in order and not below 0, but no more than a hint. See points_of_sum.
 Range range_of_sum(std::span<const double> medians, std::span<const double> slopes,
                    std::size_t factors);
 
