@@ -24,7 +24,7 @@ Parts one_piece() {
   parts.coefficients = 3;
   parts.places = {{1, 0, technique::Portion::Laid}};
   parts.medians_m = {62.0};
-  parts.bends.resize(1);
+  parts.at_states_m.resize(1);
   parts.slopes = {0.045, 0.06, 0.0};
   return parts;
 }

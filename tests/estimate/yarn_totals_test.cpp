@@ -16,7 +16,7 @@ Parts two_yarns() {
   parts.coefficients = 3;
   parts.places = {{1, 0, technique::Portion::Laid}, {2, 1, technique::Portion::Laid}};
   parts.medians_m = {30.0, 8.0};
-  parts.bends.resize(2);
+  parts.at_states_m.resize(2);
   parts.slopes = {0.30, 0.01, 0.0,  //
                   0.20, 0.0,  0.03};
   return parts;

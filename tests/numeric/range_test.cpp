@@ -278,10 +278,10 @@ TEST(ScoreCorrelation, OfTwoSinglePartsIsThatOfTheirLogs) {
 }
 
 TEST(ScoreCorrelation, StaysACorrelation) {
-  const ShiftedLognormal wide({10.0, 400.0, 60'000.0});
-  const ShiftedLognormal mirrored({10.0, 1.0, -0.8}, -kInfinite);
-  const ShiftedLognormal plain({10.0, 1.0, 0.0}, -kInfinite);
-  const ShiftedLognormal point({10.0, 0.0, 0.0});
+  const ShiftedLognormal wide(Moments{10.0, 400.0, 60'000.0});
+  const ShiftedLognormal mirrored(Moments{10.0, 1.0, -0.8}, -kInfinite);
+  const ShiftedLognormal plain(Moments{10.0, 1.0, 0.0}, -kInfinite);
+  const ShiftedLognormal point(Moments{10.0, 0.0, 0.0});
   EXPECT_EQ(score_correlation(wide, wide, -400.0), -1.0);
   EXPECT_NEAR(score_correlation(wide, wide, 400.0), 1.0, 1e-14);
   EXPECT_NEAR(score_correlation(mirrored, mirrored, 1.0), 1.0, 1e-14);
@@ -336,7 +336,7 @@ TEST(ShiftedLognormal, GoesThroughThreePoints) {
 }
 
 TEST(ShiftedLognormal, IsNormalWithoutSkewness) {
-  const ShiftedLognormal variable({100.0, 25.0, 0.0});
+  const ShiftedLognormal variable(Moments{100.0, 25.0, 0.0});
   EXPECT_NEAR(variable.quantile(0.95), 100.0 + 5.0 * kZ95, 1e-10);
   EXPECT_NEAR(variable.cdf(95.0), 0.158655253931457, 1e-12);  // the normal table at -1
 }
@@ -346,7 +346,7 @@ TEST(ShiftedLognormal, LeavesTheNormalAsCornishAndFishersFirstTerm) {
   // Int. Stat. 5 (1938) 307-320, from memory; expanding the quantile's own formula gives it as
   // well.
   for (const double skew : {1e-10, 1e-8, 1e-6, 1e-4, -1e-4}) {
-    const ShiftedLognormal variable({0.0, 1.0, skew}, -kInfinite);
+    const ShiftedLognormal variable(Moments{0.0, 1.0, skew}, -kInfinite);
     for (const double p : {0.05, 0.3, 0.95}) {
       const double z = normal_quantile(p);
       EXPECT_NEAR(variable.quantile(p), z + skew * (z * z - 1.0) / 6.0, skew * skew + 1e-9);
@@ -355,8 +355,8 @@ TEST(ShiftedLognormal, LeavesTheNormalAsCornishAndFishersFirstTerm) {
 }
 
 TEST(ShiftedLognormal, OfNegativeSkewnessIsTheMirrorImage) {
-  const ShiftedLognormal right({0.0, 1.0, 0.9}, -kInfinite);
-  const ShiftedLognormal left({0.0, 1.0, -0.9}, -kInfinite);
+  const ShiftedLognormal right(Moments{0.0, 1.0, 0.9}, -kInfinite);
+  const ShiftedLognormal left(Moments{0.0, 1.0, -0.9}, -kInfinite);
   for (const double p : {0.02, 0.3, 0.5, 0.8, 0.98}) {
     EXPECT_NEAR(left.quantile(p), -right.quantile(1.0 - p), 1e-13);
     EXPECT_NEAR(left.cdf(right.quantile(p)), 1.0 - right.cdf(-right.quantile(p)), 1e-13);
@@ -365,7 +365,7 @@ TEST(ShiftedLognormal, OfNegativeSkewnessIsTheMirrorImage) {
 
 TEST(ShiftedLognormal, CdfUndoesTheQuantile) {
   for (const double third : {-20.0, -0.5, 0.0, 1e-6, 0.5, 20.0}) {
-    const ShiftedLognormal variable({50.0, 9.0, third});
+    const ShiftedLognormal variable(Moments{50.0, 9.0, third});
     for (const double p : {0.001, 0.05, 0.5, 0.95, 0.999}) {
       EXPECT_NEAR(variable.cdf(variable.quantile(p)), p, 1e-11) << third;
     }
@@ -373,7 +373,7 @@ TEST(ShiftedLognormal, CdfUndoesTheQuantile) {
 }
 
 TEST(ShiftedLognormal, WithoutVarianceIsOnePoint) {
-  const ShiftedLognormal point({7.0, 0.0, 0.0});
+  const ShiftedLognormal point(Moments{7.0, 0.0, 0.0});
   EXPECT_EQ(point.quantile(0.01), 7.0);
   EXPECT_EQ(point.quantile(0.99), 7.0);
   EXPECT_EQ(point.cdf(6.9), 0.0);
@@ -382,7 +382,7 @@ TEST(ShiftedLognormal, WithoutVarianceIsOnePoint) {
 
 TEST(ShiftedLognormal, NeverGoesBelowItsLeast) {
   // The normal with mean 1 and sd 2 has 31 % below 0: they are put at 0.
-  const ShiftedLognormal yarn({1.0, 4.0, 0.0});
+  const ShiftedLognormal yarn(Moments{1.0, 4.0, 0.0});
   EXPECT_EQ(yarn.quantile(0.05), 0.0);
   EXPECT_GT(yarn.quantile(0.5), 0.0);
   EXPECT_EQ(yarn.cdf(-0.1), 0.0);
@@ -392,7 +392,7 @@ TEST(ShiftedLognormal, NeverGoesBelowItsLeast) {
 TEST(ShiftedLognormal, IsFiniteWhateverTheMoments) {
   for (const double variance : {1e-300, 1e-30, 1.0, 1e30, 1e300}) {
     for (const double third : {-1e300, -1.0, -1e-300, 0.0, 1e-300, 1.0, 1e300}) {
-      const ShiftedLognormal variable({1.0, variance, third}, -kInfinite);
+      const ShiftedLognormal variable(Moments{1.0, variance, third}, -kInfinite);
       for (const double p : {1e-300, 0.05, 0.5, 0.95, 1.0 - 1e-16}) {
         EXPECT_TRUE(std::isfinite(variable.quantile(p))) << variance << ' ' << third << ' ' << p;
       }
@@ -405,12 +405,12 @@ TEST(ShiftedLognormal, IsFiniteWhateverTheMoments) {
 }
 
 TEST(ShiftedLognormal, RefusesWhatIsNoDistribution) {
-  EXPECT_THROW(ShiftedLognormal({1.0, -1.0, 0.0}), OutOfRange);
-  EXPECT_THROW(ShiftedLognormal({-1.0, 1.0, 0.0}), OutOfRange);
-  EXPECT_THROW(ShiftedLognormal({kInfinite, 1.0, 0.0}), OutOfRange);
-  EXPECT_THROW(ShiftedLognormal({1.0, std::nan(""), 0.0}), OutOfRange);
-  EXPECT_THROW(ShiftedLognormal({1.0, 1.0, kInfinite}), OutOfRange);
-  const ShiftedLognormal variable({1.0, 1.0, 0.0});
+  EXPECT_THROW(ShiftedLognormal(Moments{1.0, -1.0, 0.0}), OutOfRange);
+  EXPECT_THROW(ShiftedLognormal(Moments{-1.0, 1.0, 0.0}), OutOfRange);
+  EXPECT_THROW(ShiftedLognormal(Moments{kInfinite, 1.0, 0.0}), OutOfRange);
+  EXPECT_THROW(ShiftedLognormal(Moments{1.0, std::nan(""), 0.0}), OutOfRange);
+  EXPECT_THROW(ShiftedLognormal(Moments{1.0, 1.0, kInfinite}), OutOfRange);
+  const ShiftedLognormal variable(Moments{1.0, 1.0, 0.0});
   EXPECT_THROW(variable.quantile(0.0), OutOfRange);
   EXPECT_THROW(variable.quantile(1.0), OutOfRange);
   EXPECT_THROW(variable.cdf(std::nan("")), OutOfRange);

@@ -1,136 +1,146 @@
 #include "ellwand/estimate/doubt_points.hpp"
 
+#include "ellwand/numeric/normal.hpp"
+
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <mutex>
 
 namespace ellwand::estimate {
 
 namespace {
 
-using Scores = DoubtPoints::Scores;
-using Square = DoubtPoints::Square;
-
-/// The 24 vertices of the regular 24-cell of radius 2: every way of two coordinates at +-sqrt 2.
-std::array<Scores, DoubtPoints::kSize> make_scores() {
-  const double root = std::sqrt(2.0);
-  std::array<Scores, DoubtPoints::kSize> all{};
-  auto next = all.begin();
-  for (std::size_t i = 0; i < kBending.size(); ++i) {
-    for (std::size_t j = 0; j < i; ++j) {
-      for (const double x : {root, -root}) {
-        for (const double y : {root, -root}) {
-          Scores& scores = *next++;
-          scores[i] = x;
-          scores[j] = y;
-        }
-      }
-    }
-  }
-  return all;
+bool is_bending(Local local) {
+  return std::find(kBending.begin(), kBending.end(), local) != kBending.end();
 }
 
-const std::array<Scores, DoubtPoints::kSize>& all_scores() {
-  static const std::array<Scores, DoubtPoints::kSize> scores = make_scores();
+/// The root of x^(d + 1) = x + 1 above 1.
+double generalised_golden_ratio(std::size_t d) {
+  double x = 1.5;
+  for (int i = 0; i < 60; ++i) x = std::pow(1.0 + x, 1.0 / (static_cast<double>(d) + 1.0));
+  return x;
+}
+
+/// Points and their mirror images, not yet uncorrelated.
+std::vector<double> mirrored_points(std::size_t d, std::size_t count) {
+  std::vector<double> scores(count * d);
+  const double ratio = generalised_golden_ratio(d);
+  double step = 1.0;
+  for (std::size_t i = 0; i < d; ++i) {
+    step /= ratio;
+    for (std::size_t k = 0; k < count / 2; ++k) {
+      const double place = 0.5 + static_cast<double>(k) * step + 0.5 * step;
+      const double score = numeric::normal_quantile(place - std::floor(place));
+      scores[2 * k * d + i] = score;
+      scores[(2 * k + 1) * d + i] = -score;
+    }
+  }
   return scores;
 }
 
-/// What two holds on one coefficient give the covariance of their locals.
-double shared(const Hold& a, const Hold& b, const std::vector<double>& spreads) {
-  if (a.coefficient != b.coefficient) return 0.0;
-  const double spread = spreads[a.coefficient];
-  return a.slope * b.slope * spread * spread;
+/// Makes the scores uncorrelated, each with variance 1: one after the other they are freed of
+/// those before.
+void make_uncorrelated(std::size_t d, std::vector<double>& scores) {
+  const std::size_t count = scores.size() / d;
+  const auto product = [&](std::size_t i, std::size_t j) {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < count; ++k) sum += scores[k * d + i] * scores[k * d + j];
+    return sum / static_cast<double>(count);
+  };
+  for (std::size_t i = 0; i < d; ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      const double shared = product(i, j);
+      for (std::size_t k = 0; k < count; ++k) scores[k * d + i] -= shared * scores[k * d + j];
+    }
+    const double sd = std::sqrt(product(i, i));
+    for (std::size_t k = 0; k < count; ++k) scores[k * d + i] /= sd;
+  }
 }
 
-/// Covariance of two local logarithms.
-double covariance(const BandYarn& one, Local a, Local b, const std::vector<double>& spreads) {
-  double sum = 0.0;
-  for (const Hold& mine : one.holds) {
-    if (mine.local != a) continue;
-    for (const Hold& its : one.holds) {
-      if (its.local == b) sum += shared(mine, its, spreads);
-    }
+/// Made once for each number of scores and of points.
+const std::vector<double>& standard_scores(std::size_t d, std::size_t count) {
+  static std::mutex making;
+  static std::map<std::pair<std::size_t, std::size_t>, std::vector<double>> made;
+  const std::lock_guard<std::mutex> only_one(making);
+  std::vector<double>& scores = made[{d, count}];
+  if (scores.empty()) {
+    scores = mirrored_points(d, count);
+    make_uncorrelated(d, scores);
   }
-  return sum;
-}
-
-Square covariance(const BandYarn& one, const std::vector<double>& spreads) {
-  Square all{};
-  for (std::size_t i = 0; i < kBending.size(); ++i) {
-    for (std::size_t j = 0; j <= i; ++j) {
-      all[i][j] = all[j][i] = covariance(one, kBending[i], kBending[j], spreads);
-    }
-  }
-  return all;
-}
-
-/// Lower triangle with root root' = covariance; a local that follows wholly from those before it
-/// has nothing of its own.
-Square triangular_root(const Square& covariance) {
-  Square root{};
-  for (std::size_t i = 0; i < kBending.size(); ++i) {
-    for (std::size_t j = 0; j <= i; ++j) {
-      double rest = covariance[i][j];
-      for (std::size_t k = 0; k < j; ++k) rest -= root[i][k] * root[j][k];
-      if (i == j) {
-        root[i][i] = rest > 1e-12 * covariance[i][i] ? std::sqrt(rest) : 0.0;
-      } else {
-        root[i][j] = root[j][j] > 0.0 ? rest / root[j][j] : 0.0;
-      }
-    }
-  }
-  return root;
+  return scores;
 }
 
 }  // namespace
 
-DoubtPoints::DoubtPoints(const BandYarn& one, const std::vector<double>& spreads)
-    : root_(triangular_root(covariance(one, spreads))) {}
-
-std::array<double, kLocals> DoubtPoints::factors(std::size_t k) const {
-  const Scores& scores = all_scores()[k];
-  std::array<double, kLocals> factors;
-  factors.fill(1.0);
-  for (std::size_t i = 0; i < kBending.size(); ++i) {
-    double log = 0.0;
-    for (std::size_t j = 0; j <= i; ++j) log += root_[i][j] * scores[j];
-    factors[static_cast<std::size_t>(kBending[i])] = std::exp(log);
+DoubtPoints::DoubtPoints(const std::vector<const BandYarn*>& bands,
+                         const std::vector<double>& spreads, std::size_t count)
+    : size_(count) {
+  std::vector<bool> held(spreads.size(), false);
+  for (const BandYarn* one : bands) {
+    for (const Hold& hold : one->holds) {
+      if (is_bending(hold.local) && spreads[hold.coefficient] > 0.0) held[hold.coefficient] = true;
+    }
   }
+  for (std::size_t c = 0; c < held.size(); ++c) {
+    if (!held[c]) continue;
+    coefficients_.push_back(c);
+    spreads_.push_back(spreads[c]);
+  }
+  if (!coefficients_.empty()) scores_ = standard_scores(coefficients_.size(), count);
+}
+
+std::span<const double> DoubtPoints::scores(std::size_t k) const {
+  const std::size_t d = coefficients_.size();
+  return {scores_.data() + k * d, d};
+}
+
+std::array<double, kLocals> DoubtPoints::factors(const BandYarn& one, std::size_t k) const {
+  std::array<double, kLocals> factors{};
+  for (const Hold& hold : one.holds) {
+    if (!is_bending(hold.local)) continue;
+    const auto found =
+        std::lower_bound(coefficients_.begin(), coefficients_.end(), hold.coefficient);
+    if (found == coefficients_.end() || *found != hold.coefficient) continue;
+    const auto d = static_cast<std::size_t>(found - coefficients_.begin());
+    factors[static_cast<std::size_t>(hold.local)] += hold.slope * spreads_[d] * scores(k)[d];
+  }
+  for (double& factor : factors) factor = factor == 0.0 ? 1.0 : std::exp(factor);
   return factors;
 }
 
-LogLine DoubtPoints::nearest_line(const Logs& logs) const {
-  const auto& scores = all_scores();
-  const auto count = static_cast<double>(logs.size());
+LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
+  const auto count = static_cast<double>(size_);
   LogLine line;
   for (const double log : logs) line.mean += log / count;
-  Scores by_score{};
+  line.slopes.assign(coefficients_.size(), 0.0);
   for (std::size_t k = 0; k < logs.size(); ++k) {
     const double off = logs[k] - line.mean;
-    line.third += off * off * off / count;
     line.remainder += off * off / count;
-    for (std::size_t i = 0; i < by_score.size(); ++i) by_score[i] += off * scores[k][i] / count;
+    const std::span<const double> at = scores(k);
+    for (std::size_t i = 0; i < at.size(); ++i) line.slopes[i] += off * at[i] / count;
   }
-  for (const double slope : by_score) line.remainder -= slope * slope;
+  for (const double slope : line.slopes) line.remainder -= slope * slope;
   line.remainder = std::max(0.0, line.remainder);
-  line.slopes = slopes_by_locals(by_score);
   return line;
 }
 
-/// Slopes by the scores are root' times those by the locals: solved from the last local back.
-std::array<double, kLocals> DoubtPoints::slopes_by_locals(Scores by_score) const {
-  std::array<double, kLocals> slopes{};
-  for (std::size_t i = kBending.size(); i-- > 0;) {
-    if (!(root_[i][i] > 0.0)) continue;
-    const double slope = by_score[i] / root_[i][i];
-    slopes[static_cast<std::size_t>(kBending[i])] = slope;
-    for (std::size_t j = 0; j < i; ++j) by_score[j] -= root_[i][j] * slope;
+double local_log_sd(const BandYarn& one, Local local, const std::vector<double>& spreads) {
+  double variance = 0.0;
+  for (const Hold& hold : one.holds) {
+    if (hold.local != local) continue;
+    const double sd = hold.slope * spreads[hold.coefficient];
+    variance += sd * sd;
   }
-  return slopes;
+  return std::sqrt(variance);
 }
 
 double bending_log_sd(const BandYarn& one, const std::vector<double>& spreads) {
   double variance = 0.0;
-  for (const Local local : kBending) variance += covariance(one, local, local, spreads);
+  for (const Local local : kBending) {
+    const double sd = local_log_sd(one, local, spreads);
+    variance += sd * sd;
+  }
   return std::sqrt(variance);
 }
 

@@ -1,8 +1,9 @@
 #pragma once
-/// What is unsure about one band taken at points, for a band whose yarn bends within its doubt.
+/// What is unsure about bands taken at points, for bands whose yarn bends within its doubt.
 
 #include "ellwand/estimate/band_yarn.hpp"
 
+#include <span>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -12,44 +13,48 @@ namespace ellwand::estimate {
 inline constexpr std::array<Local, 4> kBending = {Local::WarpDiameter, Local::StrandDiameter,
                                                   Local::WarpSpacing, Local::RowSpacing};
 
-/// The straight line that lies nearest to a logarithm over the doubt, and how it bends about it.
+/// The straight line that lies nearest to a logarithm over the doubt.
 struct LogLine {
   double mean = 0.0;
-  std::array<double, kLocals> slopes{};  ///< by the logarithms of the local factors
-  double remainder = 0.0;                ///< variance about the line
-  double third = 0.0;                    ///< third central moment
+  std::vector<double> slopes;  ///< by one spread of each of the points' coefficients
+  double remainder = 0.0;      ///< variance about the line
 };
 
-/// Points of equal weight that stand for the joint distribution of a band's local factors: their
-/// logarithms are jointly normal, so independent scores go through a triangular root of their
-/// covariance. The line is exact where yarn is straight in the logarithms; where it is a parabola
-/// the mean is exact as well.
+/// States of the coefficients that some bands bend in: points of equal weight for their joint
+/// distribution, each score with mean 0 and variance 1 and none correlated with another, exactly.
 ///
-/// Source: the 24-cell, a spherical design of degree 5 (P. Delsarte, J. M. Goethals, J. J. Seidel,
-///         Geom. Dedicata 6 (1977) 363-388, from memory), of radius 2, where each score has
-///         variance 1.
+/// Source: additive recurrence with the powers of the root of x^(d + 1) = x + 1 (a generalised
+///         golden ratio; from memory), through the normal quantile, each point with its mirror
+///         image; then made uncorrelated by a triangular root.
 class DoubtPoints {
  public:
-  using Scores = std::array<double, kBending.size()>;
-  using Square = std::array<Scores, kBending.size()>;
-  static constexpr std::size_t kSize = 24;
-  using Logs = std::array<double, kSize>;  ///< or amounts, one at each point
+  /// @param bands   those that bend; their coefficients are taken from their holds
+  /// @param spreads  of all coefficients
+  /// @param count    of points, even
+  DoubtPoints(const std::vector<const BandYarn*>& bands, const std::vector<double>& spreads,
+              std::size_t count);
 
-  /// @param spreads  of the coefficients that the band's locals hang on
-  DoubtPoints(const BandYarn& one, const std::vector<double>& spreads);
-
-  /// Local factors at one of the points, 0 to kSize - 1.
-  std::array<double, kLocals> factors(std::size_t k) const;
+  std::size_t size() const { return size_; }
+  /// The coefficients that bands bend in, rising.
+  const std::vector<std::size_t>& coefficients() const { return coefficients_; }
+  /// Scores at one of the points, in the order of the coefficients.
+  std::span<const double> scores(std::size_t k) const;
+  /// A band's local factors at one of the points.
+  std::array<double, kLocals> factors(const BandYarn& one, std::size_t k) const;
   /// @param logs  of an amount, one at each point in order
-  LogLine nearest_line(const Logs& logs) const;
+  LogLine nearest_line(std::span<const double> logs) const;
 
  private:
-  std::array<double, kLocals> slopes_by_locals(Scores by_score) const;
-
-  Square root_;  ///< lower triangle
+  std::vector<std::size_t> coefficients_;
+  std::vector<double> spreads_;
+  std::size_t size_;
+  std::vector<double> scores_;  ///< point by point
 };
 
-/// Log-sd of those local factors together, taken as independent.
+/// Log-sd of one of a band's local factors.
+double local_log_sd(const BandYarn& one, Local local, const std::vector<double>& spreads);
+
+/// Log-sd of a band's bending local factors together, taken as independent.
 double bending_log_sd(const BandYarn& one, const std::vector<double>& spreads);
 
 }  // namespace ellwand::estimate

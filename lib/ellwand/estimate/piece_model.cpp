@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
+#include <utility>
 
 namespace ellwand::estimate {
 
@@ -441,7 +443,9 @@ void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
       one.medians.planned = technique::Planned{planned_.back().row_spacing, one.medians.tail,
                                                one.medians.working_length};
       hold_strips(one, planned_.back().lengths);
-      one.bends = bends_within_doubt(band.work, one, coefficients_.spreads);
+      const bool pressed = planned_.back().flattened || planned_.back().rows_need_room;
+      one.bends =
+          bends_within_doubt(band.work, one, coefficients_.spreads) || (pressed && is_curved(one));
     } catch (const OutOfRange& refusal) {
       complaints.push_back(
           {piece_.file, band.line, 0,
@@ -468,6 +472,35 @@ void PieceModel::level_twining() {
       planned_[part].height = row * planned_[part].rows;
     }
   }
+}
+
+/// Whether the logarithm of the yarn, or of the warp, leaves its straight line noticeably within
+/// nine tenths of the doubt about any one local factor.
+bool PieceModel::is_curved(const BandYarn& one) const {
+  constexpr double kScore = 1.645;
+  constexpr double kNoticeable = 0.01;
+  const auto logs = [&](const std::array<double, kLocals>& factors) {
+    const BandAmounts<double> amounts = amounts_at(one, factors);
+    const double weft = std::accumulate(amounts.portions_m.begin(), amounts.portions_m.end(), 0.0);
+    return std::pair(std::log(weft), amounts.warp_m > 0.0 ? std::log(amounts.warp_m) : 0.0);
+  };
+  std::array<double, kLocals> factors;
+  factors.fill(1.0);
+  const auto middle = logs(factors);
+  for (const Local local : kBending) {
+    const double sd = local_log_sd(one, local, coefficients_.spreads);
+    if (sd == 0.0) continue;
+    double& factor = factors[static_cast<std::size_t>(local)];
+    factor = std::exp(kScore * sd);
+    const auto above = logs(factors);
+    factor = std::exp(-kScore * sd);
+    const auto below = logs(factors);
+    factor = 1.0;
+    const double off = std::max(std::abs(0.5 * (above.first + below.first) - middle.first),
+                                std::abs(0.5 * (above.second + below.second) - middle.second));
+    if (off > kNoticeable) return true;
+  }
+  return false;
 }
 
 void PieceModel::plan_heights() {
@@ -722,52 +755,45 @@ std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations
 
 namespace {
 
-/// Puts the line nearest over the doubt in the place of the one at the medians.
-void lay_line(const DoubtPoints& points, const DoubtPoints::Logs& amounts_m, UnsurePart& part) {
-  if (!std::all_of(amounts_m.begin(), amounts_m.end(), [](double x) { return x > 0.0; })) return;
-  DoubtPoints::Logs logs{};
-  std::transform(amounts_m.begin(), amounts_m.end(), logs.begin(),
-                 [](double x) { return std::log(x); });
-  const LogLine line = points.nearest_line(logs);
-  const double median = std::exp(line.mean);
-  part.amount *= median / part.amount.value;
-  for (const Local local : kBending) {
-    const auto i = static_cast<std::size_t>(local);
-    part.amount.slope[i] = median * line.slopes[i];
-  }
-  part.log_remainder = line.remainder;
-  part.log_third = line.third;
-}
+/// States that stand for a doubt that bends a little, and those it takes where a part strays
+/// further from its line than this variance of its logarithm.
+constexpr std::size_t kFewStates = 32;
+constexpr std::size_t kManyStates = 512;
+constexpr double kLittleBent = 5e-4;
 
 /// Collects parts with slopes by the coefficients, from numbers with slopes by local factors.
 class PartsBuilder {
  public:
-  PartsBuilder(Parts& parts, const Coefficients& coefficients, std::size_t most)
-      : parts_(parts), spreads_(coefficients.spreads) {
+  PartsBuilder(Parts& parts, const Coefficients& coefficients, const DoubtPoints* points,
+               std::size_t most)
+      : parts_(parts), spreads_(coefficients.spreads), points_(points) {
     parts_.coefficients = spreads_.size();
     parts_.places.reserve(most);
     parts_.medians_m.reserve(most);
-    parts_.bends.reserve(most);
+    parts_.at_states_m.reserve(most);
     parts_.slopes.reserve(most * spreads_.size());
+    if (points != nullptr) set_states(*points);
+  }
+
+  /// One part per portion that is filled, and one of what a beam warp takes through the band.
+  void add(const BandYarn& one, std::size_t warp_yarn, const BandParts& band) {
+    add(static_cast<int>(one.band) + 1, one, band.portions);
+    add({0, warp_yarn, Portion::Cut}, one, band.warp);
   }
 
   /// One part per portion that is filled.
   void add(int band, const BandYarn& one,
            const std::array<UnsurePart, technique::kPortions>& sums) {
     for (std::size_t p = 0; p < sums.size(); ++p) {
-      const Dual& amount = sums[p].amount;
-      if (!(amount.value > 0.0)) continue;
-      open({band, one.yarn, static_cast<Portion>(p)}, amount.value,
-           {sums[p].log_remainder, sums[p].log_third});
-      add_slopes(one, amount, 1.0 / amount.value, last_row());
+      add({band, one.yarn, static_cast<Portion>(p)}, one, sums[p]);
     }
   }
 
   /// A part whose slopes are still all zero.
-  void open(const Parts::Place& place, double median_m, const Parts::Bend& bend = {}) {
+  void open(const Parts::Place& place, double median_m) {
     parts_.places.push_back(place);
     parts_.medians_m.push_back(median_m);
-    parts_.bends.push_back(bend);
+    parts_.at_states_m.emplace_back();
     parts_.slopes.resize(parts_.slopes.size() + spreads_.size(), 0.0);
   }
 
@@ -786,27 +812,45 @@ class PartsBuilder {
 
   double* last_row() { return parts_.slopes.data() + parts_.slopes.size() - spreads_.size(); }
 
+  /// The last part at each of the states, and the line nearest to it in the place of the one at
+  /// the medians.
+  void lay_line(std::vector<double> at_states_m) {
+    std::vector<double> logs(at_states_m.size());
+    std::transform(at_states_m.begin(), at_states_m.end(), logs.begin(),
+                   [](double x) { return std::log(x); });
+    const LogLine line = points_->nearest_line(logs);
+    parts_.states.most_bent = std::max(parts_.states.most_bent, line.remainder);
+    // Its mean is that of the states.
+    parts_.medians_m.back() = std::exp(line.mean + 0.5 * line.remainder);
+    for (std::size_t d = 0; d < line.slopes.size(); ++d) {
+      last_row()[points_->coefficients()[d]] = line.slopes[d];
+    }
+    parts_.at_states_m.back() = std::move(at_states_m);
+  }
+
  private:
+  void add(const Parts::Place& place, const BandYarn& one, const UnsurePart& part) {
+    if (!(part.amount.value > 0.0)) return;
+    open(place, part.amount.value);
+    add_slopes(one, part.amount, 1.0 / part.amount.value, last_row());
+    const bool bends =
+        !part.at_states_m.empty() && std::all_of(part.at_states_m.begin(), part.at_states_m.end(),
+                                                 [](double x) { return x > 0.0; });
+    if (bends) lay_line(part.at_states_m);
+  }
+
+  void set_states(const DoubtPoints& points) {
+    parts_.states.count = points.size();
+    parts_.states.coefficients = points.coefficients();
+    for (std::size_t k = 0; k < points.size(); ++k) {
+      const auto scores = points.scores(k);
+      parts_.states.scores.insert(parts_.states.scores.end(), scores.begin(), scores.end());
+    }
+  }
+
   Parts& parts_;
   const std::vector<double>& spreads_;
-};
-
-/// How the sum of parts bends that bend together.
-class BendOfAll {
- public:
-  void add(const UnsurePart& part) {
-    remainder_sd_ += part.amount.value * std::sqrt(part.log_remainder);
-    third_root_ += part.amount.value * std::cbrt(part.log_third);
-  }
-  Parts::Bend of_all(double sum) const {
-    const double sd = remainder_sd_ / sum;
-    const double root = third_root_ / sum;
-    return {sd * sd, root * root * root};
-  }
-
- private:
-  double remainder_sd_ = 0.0;
-  double third_root_ = 0.0;
+  const DoubtPoints* points_;  ///< none where no band bends
 };
 
 /// A share of some of one yarn's parts: it moves as their sum does.
@@ -818,8 +862,11 @@ bool add_share(std::size_t yarn, Portion portion, double share, const IsShare& i
   const std::size_t width = used.coefficients;
   const std::size_t count = used.size();
   double used_m = 0.0;
+  bool bends = false;
   for (std::size_t i = 0; i < count; ++i) {
-    if (is_share(used.places[i])) used_m += used.medians_m[i];
+    if (!is_share(used.places[i])) continue;
+    used_m += used.medians_m[i];
+    bends = bends || !used.at_states_m[i].empty();
   }
   if (!(share * used_m > 0.0)) return false;
   builder.open({0, yarn, portion}, share * used_m);
@@ -829,10 +876,30 @@ bool add_share(std::size_t yarn, Portion portion, double share, const IsShare& i
     const double part = used.medians_m[i] / used_m;
     for (std::size_t c = 0; c < width; ++c) row[c] += part * used.slopes[i * width + c];
   }
+  if (bends) {
+    std::vector<double> at_states_m(used.states.count, 0.0);
+    for (std::size_t i = 0; i < count; ++i) {
+      if (!is_share(used.places[i])) continue;
+      for (std::size_t k = 0; k < at_states_m.size(); ++k) {
+        at_states_m[k] += share * used.at_state_m(i, k);
+      }
+    }
+    builder.lay_line(std::move(at_states_m));
+  }
   return true;
 }
 
 }  // namespace
+
+double Parts::at_state_m(std::size_t part, std::size_t state) const {
+  if (!at_states_m[part].empty()) return at_states_m[part][state];
+  const std::size_t d = states.coefficients.size();
+  double log = 0.0;
+  for (std::size_t i = 0; i < d; ++i) {
+    log += slopes[part * coefficients + states.coefficients[i]] * states.scores[state * d + i];
+  }
+  return medians_m[part] * std::exp(log);
+}
 
 namespace {
 
@@ -865,48 +932,75 @@ BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
   return amounts;
 }
 
-BandParts PieceModel::band_parts(const BandYarn& one, Line line) const {
+BandParts PieceModel::band_parts(const BandYarn& one, const DoubtPoints* points) const {
   const BandAmounts<Dual> medians = amounts_at(one, sloping_factors());
   BandParts parts;
   for (std::size_t p = 0; p < technique::kPortions; ++p) {
     parts.portions[p].amount = medians.portions_m[p];
   }
   parts.warp.amount = medians.warp_m;
-  if (one.bends && line == Line::OverTheDoubt) lay_lines(one, parts);
+  if (one.bends && points != nullptr) take_states(one, *points, parts);
   return parts;
 }
 
-void PieceModel::lay_lines(const BandYarn& one, BandParts& parts) const {
-  const DoubtPoints points(one, coefficients_.spreads);
-  std::array<DoubtPoints::Logs, technique::kPortions> portions_m{};
-  DoubtPoints::Logs warp_m{};
-  for (std::size_t k = 0; k < DoubtPoints::kSize; ++k) {
-    const BandAmounts<double> amounts = amounts_at(one, points.factors(k));
-    for (std::size_t p = 0; p < technique::kPortions; ++p) {
-      portions_m[p][k] = amounts.portions_m[p];
-    }
-    warp_m[k] = amounts.warp_m;
-  }
+void PieceModel::take_states(const BandYarn& one, const DoubtPoints& points,
+                             BandParts& parts) const {
   for (std::size_t p = 0; p < technique::kPortions; ++p) {
-    lay_line(points, portions_m[p], parts.portions[p]);
+    const bool may_come = static_cast<Portion>(p) == Portion::HalfLength;
+    if (may_come || parts.portions[p].amount.value > 0.0) {
+      parts.portions[p].at_states_m.resize(points.size());
+    }
   }
-  lay_line(points, warp_m, parts.warp);
+  parts.warp.at_states_m.resize(parts.warp.amount.value > 0.0 ? points.size() : 0);
+  for (std::size_t k = 0; k < points.size(); ++k) {
+    const BandAmounts<double> amounts = amounts_at(one, points.factors(one, k));
+    for (std::size_t p = 0; p < technique::kPortions; ++p) {
+      if (!parts.portions[p].at_states_m.empty()) {
+        parts.portions[p].at_states_m[k] = amounts.portions_m[p];
+      }
+    }
+    if (!parts.warp.at_states_m.empty()) parts.warp.at_states_m[k] = amounts.warp_m;
+  }
+  join_half_length(parts);
+}
+
+/// Of rows so few that the half length is there in some states only, it is taken with the tails.
+void PieceModel::join_half_length(BandParts& parts) {
+  UnsurePart& tails = parts.portions[static_cast<std::size_t>(Portion::Tails)];
+  UnsurePart& half = parts.portions[static_cast<std::size_t>(Portion::HalfLength)];
+  const bool everywhere = std::all_of(half.at_states_m.begin(), half.at_states_m.end(),
+                                      [](double x) { return x > 0.0; });
+  if (everywhere || tails.at_states_m.empty()) return;
+  tails.amount += half.amount;
+  for (std::size_t k = 0; k < half.at_states_m.size(); ++k) {
+    tails.at_states_m[k] += half.at_states_m[k];
+  }
+  half = {};
+}
+
+std::vector<const BandYarn*> PieceModel::bending_bands() const {
+  std::vector<const BandYarn*> bands;
+  for (const BandYarn& one : band_yarns_) {
+    if (one.bends) bands.push_back(&one);
+  }
+  return bands;
 }
 
 Parts PieceModel::parts(Line line) const {
-  Parts parts;
-  PartsBuilder builder(parts, coefficients_, 4 * band_yarns_.size() + 2 * yarns_.size() + 4);
-  std::vector<double> warp_slopes_m(coefficients_.size(), 0.0);
-  double warp_m = 0.0;
-  BendOfAll warp_bend;
+  const std::vector<const BandYarn*> bending = bending_bands();
+  if (line == Line::AtTheMedians || bending.empty()) return parts_with(nullptr);
+  const DoubtPoints few(bending, coefficients_.spreads, kFewStates);
+  Parts parts = parts_with(&few);
+  if (parts.states.most_bent <= kLittleBent) return parts;
+  const DoubtPoints many(bending, coefficients_.spreads, kManyStates);
+  return parts_with(&many);
+}
 
-  for (const BandYarn& one : band_yarns_) {
-    const BandParts band = band_parts(one, line);
-    builder.add(static_cast<int>(one.band) + 1, one, band.portions);
-    warp_m += band.warp.amount.value;
-    builder.add_slopes(one, band.warp.amount, 1.0, warp_slopes_m.data());
-    warp_bend.add(band.warp);
-  }
+Parts PieceModel::parts_with(const DoubtPoints* states) const {
+  Parts parts;
+  PartsBuilder builder(parts, coefficients_, states,
+                       5 * band_yarns_.size() + 2 * yarns_.size() + 4);
+  for (const BandYarn& one : band_yarns_) builder.add(one, warp_yarn(), band_parts(one, states));
   if (cord_) {
     const Lie<Dual> lie = lie_with(cord_yarn_.medians, sloping_factors());
     builder.add(0, cord_yarn_, sums_by_portion(technique::cord_yarn(*cord_, lie)));
@@ -931,27 +1025,20 @@ Parts PieceModel::parts(Line line) const {
     builder.open({0, y, Portion::WastePerColour}, in_metres(waste_per_colour_));
     builder.add_slope(index_of(Shared::WastePerColour), 1.0);
   }
-  double sure_warp_m = 0.0;
   if (is_beam()) {
-    sure_warp_m = in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
-  } else {
-    const Dual warp = in_metres(technique::spanned_warp_yarn(spanned_warp(piece_, tie_),
-                                                             Length<Dual>(warp_spacing_),
-                                                             Dual::variable(stretch_, 0))
-                                    .total());
-    warp_m = warp.value;
-    const std::size_t stretch = index_of(Shared::Stretch);
-    warp_slopes_m[stretch] = warp.slope[0] * coefficients_.spreads[stretch];
+    const double sure_m = in_metres(technique::beam_warp_rest_yarn(beam_warp(piece_)).total());
+    if (sure_m > 0.0) builder.open({0, warp_yarn(), Portion::Cut}, sure_m);
   }
-  if (sure_warp_m > 0.0) builder.open({0, warp_yarn(), Portion::Cut}, sure_warp_m);
   for (const LedgerLine& sure : warp_allowances_) {
     builder.open({0, sure.yarn, sure.portion}, in_metres(sure.length));
   }
-  if (!(warp_m > 0.0)) return parts;
-  builder.open({0, warp_yarn(), Portion::Cut}, warp_m, warp_bend.of_all(warp_m));
-  for (std::size_t c = 0; c < warp_slopes_m.size(); ++c) {
-    builder.last_row()[c] = warp_slopes_m[c] / warp_m;
-  }
+  if (is_beam()) return parts;
+  const Dual warp = in_metres(technique::spanned_warp_yarn(spanned_warp(piece_, tie_),
+                                                           Length<Dual>(warp_spacing_),
+                                                           Dual::variable(stretch_, 0))
+                                  .total());
+  builder.open({0, warp_yarn(), Portion::Cut}, warp.value);
+  builder.add_slope(index_of(Shared::Stretch), warp.slope[0] / warp.value);
   return parts;
 }
 

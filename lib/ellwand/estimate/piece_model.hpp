@@ -3,6 +3,7 @@
 /// doubt its place. One model serves plan, slopes and samples alike.
 
 #include "ellwand/estimate/band_yarn.hpp"
+#include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/estimate/usual_habits.hpp"
 #include "ellwand/numeric/dual.hpp"
@@ -65,25 +66,32 @@ struct Parts {
     std::size_t yarn;
     technique::Portion portion;
   };
-  /// How a part's logarithm bends within its doubt: see UnsurePart.
-  struct Bend {
-    double log_remainder = 0.0;
-    double log_third = 0.0;
+  /// Where bands bend within their doubt: states of equal weight that the coefficients they bend
+  /// in are taken at, see DoubtPoints.
+  struct States {
+    std::size_t count = 0;
+    std::vector<std::size_t> coefficients;
+    std::vector<double> scores;  ///< state by state
+    double most_bent = 0.0;      ///< largest variance of a part's logarithm about its line
   };
   std::vector<Place> places;
   std::vector<double> medians_m;
   std::vector<double> slopes;  ///< d ln(part) for one spread of each coefficient; row by row
-  std::vector<Bend> bends;
   std::size_t coefficients = 0;
+  States states;  ///< none where no band bends
+  /// At each of the states, all else at its median; empty for a part straight in its logarithm.
+  /// Of the others, median and slopes are those of the nearest straight line.
+  std::vector<std::vector<double>> at_states_m;
 
   std::size_t size() const { return places.size(); }
+  /// Amount of a part at one of the states; that of a straight one by its line.
+  double at_state_m(std::size_t part, std::size_t state) const;
 };
 
-/// An amount that is unsure: lognormal, but for how its logarithm bends within the doubt.
+/// An amount that is unsure: lognormal, or lognormal at each state.
 struct UnsurePart {
-  Dual amount;                 ///< metres, with slopes by the logarithms of the local factors
-  double log_remainder = 0.0;  ///< variance of its logarithm about the straight line
-  double log_third = 0.0;      ///< third central moment of its logarithm
+  Dual amount;                      ///< metres, with slopes by the logarithms of the local factors
+  std::vector<double> at_states_m;  ///< where its band bends within its doubt
 };
 
 /// What one band's yarn comes to.
@@ -177,11 +185,15 @@ class PieceModel {
   void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   bool is_waste_yarn(std::size_t yarn) const;
-  BandParts band_parts(const BandYarn& one, Line line) const;
+  BandParts band_parts(const BandYarn& one, const DoubtPoints* points) const;
   template <class Scalar>
   BandAmounts<Scalar> amounts_at(const BandYarn& one,
                                  const std::array<Scalar, kLocals>& factors) const;
-  void lay_lines(const BandYarn& one, BandParts& parts) const;
+  void take_states(const BandYarn& one, const DoubtPoints& points, BandParts& parts) const;
+  Parts parts_with(const DoubtPoints* states) const;
+  static void join_half_length(BandParts& parts);
+  std::vector<const BandYarn*> bending_bands() const;
+  bool is_curved(const BandYarn& one) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,

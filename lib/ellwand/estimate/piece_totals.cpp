@@ -25,7 +25,8 @@ void append(const NamedParts& piece, const std::vector<std::size_t>& place_of, P
     place.yarn = piece.yarns[place.yarn];
     all.places.push_back(place);
     all.medians_m.push_back(mine.medians_m[i]);
-    all.bends.push_back(mine.bends[i]);
+    // Over several pieces each part keeps to its nearest line.
+    all.at_states_m.emplace_back();
     const std::size_t row = all.slopes.size();
     all.slopes.resize(row + all.coefficients, 0.0);
     for (std::size_t c = 0; c < mine.coefficients; ++c) {

@@ -32,7 +32,6 @@ Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
     for (std::size_t j = 0; j <= i; ++j) {
       covariances_[i * n + j] = covariances_[j * n + i] = dot(row(i), row(j), parts_.coefficients);
     }
-    covariances_[i * n + i] += parts_.bends[chosen_[i]].log_remainder;
   }
 }
 
@@ -43,43 +42,74 @@ const double* Sum::row(std::size_t i) const {
 std::vector<double> Sum::medians(double factor) const {
   std::vector<double> all;
   all.reserve(chosen_.size());
-  for (const std::size_t part : chosen_) {
-    // The mean of exp(g) is exp(mean + variance / 2 + third moment / 6) to third order.
-    const double third = parts_.bends[part].log_third;
-    const double bent = third == 0.0 ? 1.0 : std::exp(third / 6.0);
-    all.push_back(factor * parts_.medians_m[part] * bent);
-  }
+  for (const std::size_t part : chosen_) all.push_back(factor * parts_.medians_m[part]);
   return all;
 }
 
-/// Of parts that bend together, beside what the straight lines give.
-double Sum::bent_third(double factor) const {
-  double root = 0.0;
-  for (const std::size_t part : chosen_) {
-    const double third = parts_.bends[part].log_third;
-    if (third != 0.0) root += factor * parts_.medians_m[part] * std::cbrt(third);
-  }
-  return root * root * root;
+bool Sum::bends() const {
+  return std::any_of(chosen_.begin(), chosen_.end(), [&](std::size_t part) {
+    return parts_.states.count > 0 && !parts_.at_states_m[part].empty();
+  });
 }
 
-numeric::ShiftedLognormal Sum::fitted(double factor, const std::vector<double>& covariances) const {
-  return numeric::ShiftedLognormal(
-      numeric::points_of_sum(medians(factor), covariances, bent_third(factor)));
-}
-
-numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, covariances_); }
+numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, {}); }
 
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
                                       double lot_spread) const {
+  return fitted(grams_per_metre, {lot, lot_spread});
+}
+
+numeric::ShiftedLognormal Sum::fitted(double factor, const Lot& lot) const {
+  if (bends()) return over_states(factor, lot);
+  if (lot.spread == 0.0) {
+    return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances_));
+  }
   // (w_i + s) . (w_j + s) where s is the lot's spread in its own coefficient.
   const std::size_t n = chosen_.size();
   std::vector<double> covariances = covariances_;
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < n; ++j) {
-      covariances[i * n + j] += lot_spread * (row(i)[lot] + row(j)[lot] + lot_spread);
+      covariances[i * n + j] +=
+          lot.spread * (row(i)[lot.coefficient] + row(j)[lot.coefficient] + lot.spread);
     }
   }
-  return fitted(grams_per_metre, covariances);
+  return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances));
+}
+
+/// What hangs on the states' coefficients is taken at each state; the rest is left unsure.
+numeric::ShiftedLognormal Sum::over_states(double factor, const Lot& lot) const {
+  const Parts::States& states = parts_.states;
+  const std::size_t n = chosen_.size();
+  const std::size_t d = states.coefficients.size();
+  std::vector<double> rows;
+  rows.reserve(n * parts_.coefficients);
+  for (std::size_t i = 0; i < n; ++i) {
+    rows.insert(rows.end(), row(i), row(i) + parts_.coefficients);
+    double* const mine = rows.data() + i * parts_.coefficients;
+    if (lot.spread > 0.0) mine[lot.coefficient] += lot.spread;
+    for (const std::size_t c : states.coefficients) mine[c] = 0.0;
+  }
+  std::vector<double> covariances(n * n);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j <= i; ++j) {
+      covariances[i * n + j] = covariances[j * n + i] =
+          dot(rows.data() + i * parts_.coefficients, rows.data() + j * parts_.coefficients,
+              parts_.coefficients);
+    }
+  }
+  const auto found =
+      std::find(states.coefficients.begin(), states.coefficients.end(), lot.coefficient);
+  const auto of_lot = static_cast<std::size_t>(found - states.coefficients.begin());
+  std::vector<double> amounts(states.count * n);
+  for (std::size_t k = 0; k < states.count; ++k) {
+    double grams = factor;
+    if (lot.spread > 0.0 && of_lot < d)
+      grams *= std::exp(lot.spread * states.scores[k * d + of_lot]);
+    for (std::size_t i = 0; i < n; ++i) {
+      amounts[k * n + i] = grams * parts_.at_state_m(chosen_[i], k);
+    }
+  }
+  return numeric::ShiftedLognormal(numeric::points_over_states(amounts, covariances));
 }
 
 std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {

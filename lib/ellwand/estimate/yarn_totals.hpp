@@ -32,8 +32,14 @@ class Sum {
 
  private:
   const double* row(std::size_t i) const;
-  double bent_third(double factor) const;
-  numeric::ShiftedLognormal fitted(double factor, const std::vector<double>& covariances) const;
+  /// The lot's part in what a mass is unsure by; none of a length.
+  struct Lot {
+    std::size_t coefficient = 0;
+    double spread = 0.0;
+  };
+  numeric::ShiftedLognormal fitted(double factor, const Lot& lot) const;
+  numeric::ShiftedLognormal over_states(double factor, const Lot& lot) const;
+  bool bends() const;
   std::vector<double> grams_slopes(const Yarn& yarn) const;
   std::vector<double> medians(double factor) const;
 

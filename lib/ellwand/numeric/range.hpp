@@ -114,6 +114,9 @@ class ShiftedLognormal {
 
   double mean() const { return mean_; }
   double standard_deviation() const { return sd_; }
+  /// Standard deviation over the mean of the unmoved variable, with the sign of the skewness; 0
+  /// when normal. It is the curve's shape.
+  double relative_sd() const { return t_; }
 
  private:
   friend double score_correlation(const ShiftedLognormal& a, const ShiftedLognormal& b,

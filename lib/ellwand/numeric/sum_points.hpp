@@ -20,17 +20,27 @@ namespace ellwand::numeric {
 ///
 /// @param medians      m_i, as for moments_of_sum
 /// @param covariances  C_ij, as for moments_of_sum
-/// @param bent_third   third central moment that the sum has beyond that of such parts: it moves
-///                     the points by (z^2 - 1) bent_third / (6 M' C M)
 /// @throws OutOfRange as moments_of_sum does
 ///
 /// Source: mu(t) is the lower bound of R. Kaas, J. Dhaene, M. J. Goovaerts, Insurance: Mathematics
 ///         and Economics 27 (2000) 151-168; the term in v is that of R. Martin and T. Wilde, Risk
-///         15 (2002) 123-128; the move is the first term of E. A. Cornish and R. A. Fisher, Rev.
-///         Int. Stat. Inst. 5 (1938) 307-320; all three from memory.
+///         15 (2002) 123-128; both from memory.
 /// Accuracy: exact for one part, one part and sure ones, and parts that move as one; against
 ///           samples see range_of_sum.
-Range points_of_sum(std::span<const double> medians, std::span<const double> covariances,
-                    double bent_third = 0.0);
+Range points_of_sum(std::span<const double> medians, std::span<const double> covariances);
+
+/// The points of a sum whose parts' medians are themselves unsure, in states of equal weight.
+///
+/// Given a state the sum has the mean and the variance of such parts, and the shape that the sum
+/// has at the mean of the states. Where that leaves a state narrower than a fifth of what the
+/// states spread over, it is widened to it, and the states drawn together to keep the variance.
+///
+/// @param medians      m_i, one row of parts for each state, state after state
+/// @param covariances  C_ij, the same at all states
+/// @throws OutOfRange as moments_of_sum does
+///
+/// Source: derived, the law of total probability; the widening is a kernel's (B. W. Silverman,
+///         Density Estimation (1986), section 6.4.1, from memory).
+Range points_over_states(std::span<const double> medians, std::span<const double> covariances);
 
 }  // namespace ellwand::numeric
