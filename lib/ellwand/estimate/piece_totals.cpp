@@ -17,16 +17,17 @@ std::size_t place_in(std::vector<std::string>& list, const std::string& word) {
 }
 
 /// Puts one piece's parts beside the others'.
-/// @param place_of  where each of its coefficients stands among all
-void append(const NamedParts& piece, const std::vector<std::size_t>& place_of, Parts& all) {
+/// @param place_of     where each of its coefficients stands among all
+/// @param with_states  what bends stays at its states; otherwise each part keeps to its nearest line
+void append(const NamedParts& piece, const std::vector<std::size_t>& place_of, bool with_states,
+            Parts& all) {
   const Parts& mine = *piece.parts;
   for (std::size_t i = 0; i < mine.size(); ++i) {
     Parts::Place place = mine.places[i];
     place.yarn = piece.yarns[place.yarn];
     all.places.push_back(place);
     all.medians_m.push_back(mine.medians_m[i]);
-    // Over several pieces each part keeps to its nearest line.
-    all.at_states_m.emplace_back();
+    all.at_states_m.push_back(with_states ? mine.at_states_m[i] : std::vector<double>());
     const std::size_t row = all.slopes.size();
     all.slopes.resize(row + all.coefficients, 0.0);
     for (std::size_t c = 0; c < mine.coefficients; ++c) {
@@ -46,7 +47,10 @@ Parts side_by_side(const std::vector<NamedParts>& pieces, std::vector<std::strin
   }
   Parts all;
   all.coefficients = names.size();
-  for (std::size_t p = 0; p < pieces.size(); ++p) append(pieces[p], places[p], all);
+  // The states of one piece are not those of another.
+  const bool with_states = pieces.size() == 1;
+  if (with_states) all.states = pieces[0].parts->states;
+  for (std::size_t p = 0; p < pieces.size(); ++p) append(pieces[p], places[p], with_states, all);
   return all;
 }
 
