@@ -133,6 +133,13 @@ void print_sizes(const PieceEstimate& piece, const Shower& show, std::ostream& o
   if (!piece.budget) return;
   out << fmt::format("Warp: of {} between the edges {} is left when all is woven and tied.\n",
                      show.size_text(piece.budget->span), show.size_text(piece.budget->left()));
+  if (!piece.warp_edges) return;
+  const technique::WarpEdges& edges = *piece.warp_edges;
+  out << fmt::format("It turns {} times: {} loops above, {} below; its free ends are tied {}.\n",
+                     edges.turns, edges.loops_above, edges.loops_below,
+                     edges.ties_above == 0 ? "both below"
+                                           : "at opposite corners, one below and "
+                                             "one above");
 }
 
 /// What the rest of each yarn could go to: a line a planned piece, and one for thrums.

@@ -266,9 +266,25 @@ void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, con
                              : fmt::format(", blocked {:+.1f} %", 100.0 * model.blocked()));
 }
 
+/// What the loops and the unwoven ends are good for.
+void print_rod_and_knots(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  if (piece.thickest_rod) {
+    out << fmt::format("\n{} loops slide on the rod; one of up to {} passes them.\n",
+                       piece.warp_edges->loops_above, show.size_text(*piece.thickest_rod));
+  }
+  for (const estimate::EdgeRoom& edge : piece.edges) {
+    out << fmt::format(
+        "A knot of {} ends at the {} takes {} of each, no more than {} in 19 of 20 pieces; {} are "
+        "left there.\nThat comes out of the unwoven warp and is not counted again.\n",
+        edge.ends_per_knot, edge.at_top ? "top" : "bottom", show.size_text(edge.knot.plan),
+        show.size_text(edge.knot.high), show.size_text(edge.room));
+  }
+}
+
 void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   if (!piece.budget) {
     out << "A beam loom has no fixed span; its warp is wound as long as the piece needs.\n";
+    print_rod_and_knots(piece, show, out);
     return;
   }
   TextTable table({"room on the warp", show.size_unit()});
@@ -284,6 +300,7 @@ void why_room(const PieceEstimate& piece, const Shower& show, std::ostream& out)
   add("the bands", -piece.budget->bands);
   add("= left", piece.budget->left());
   table.print(out);
+  print_rod_and_knots(piece, show, out);
 }
 
 std::vector<std::string> figures_of(const PieceEstimate& piece) {

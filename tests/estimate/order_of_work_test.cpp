@@ -128,7 +128,9 @@ TEST(OrderOfWork, HeaderAndRoomForKnotsAreLeftBeforeTheFirstPickAndUsedAfterTheL
   const auto steps =
       order_of(piece_of(33, kWoven + "rows = 6\n[finish]\nbottom = { knots = \"overhand\", "
                                      "ends_per_knot = 4, room = \"8 cm\" }\n"
-                                     "rod = { diameter = \"10 mm\" }\n"));
+                                     "rod = { diameter = \"10 mm\" }\n"
+                                     "cord = { yarn = \"linen-fringe\", held = 2, plies = 2, "
+                                     "twist = \"1 /cm\", rise = \"12 cm\", wraps = 3 }\n"));
   const auto left = all<LeaveFree>(steps);
   ASSERT_EQ(left.size(), 2U);
   EXPECT_EQ(left[0].what, LeaveFree::What::Header);
@@ -142,6 +144,11 @@ TEST(OrderOfWork, HeaderAndRoomForKnotsAreLeftBeforeTheFirstPickAndUsedAfterTheL
   EXPECT_EQ(knots[0].knots, 8);
   EXPECT_EQ(knots[0].ends_in_last, 5);
   EXPECT_EQ(all<PutOnRod>(steps).at(0).loops, 16);
+  const auto cords = all<TieCord>(steps);
+  ASSERT_EQ(cords.size(), 1U);
+  EXPECT_EQ(cords[0].yarn, "linen-fringe");
+  EXPECT_EQ(cords[0].wraps_at_each_tie, 3);
+  EXPECT_NEAR(in_centimetres(cords[0].rise), 12.0, 1e-9);
 }
 
 TEST(OrderOfWork, WashingNamesWhatFeltsAndPressingWhatSteamSpoils) {

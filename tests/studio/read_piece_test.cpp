@@ -302,7 +302,7 @@ TEST(PieceFinish, ComplainsOfKnotsAndRods) {
                        "[finish]\nbottom = { knots = 'overhnd', ends_per_knot = 34 }\n"
                        "top = { room = '7 cm' }\nrod = {}\n"),
             (Lines{"13:20: knots: \"overhnd\" is not known here; did you mean 'overhand'? "
-                   "'overhand' is accepted",
+                   "'overhand' or 'tail to tail' is accepted",
                    "13:47: ends_per_knot: 34 in one knot, but the warp has 33 ends",
                    "14:7: top has no 'knots'; write knots = \"overhand\"",
                    "15:7: rod has no 'diameter'; write rod = { diameter = \"10 mm\" }"}));

@@ -173,10 +173,9 @@ TEST(PliedCord, TwistedTooTightIsRefusedOnlyWhilePlanned) {
     cord_cut(cord, cord_lie());
     FAIL() << "accepted";
   } catch (const OutOfRange& refused) {
-    EXPECT_EQ(
-        std::string(refused.what()),
-        "2 plies of 2 mm cannot be twisted 2 times a cm, for they would push each other apart; "
-        "twist 1.59 times or less, or use thinner plies");
+    EXPECT_EQ(std::string(refused.what()),
+              "2 plies of 2 mm cannot be twisted 2 per cm, for they would push each other apart; "
+              "twist 1.59 per cm or less, or use thinner plies");
   }
   Lie<> planned = cord_lie();
   planned.planned = Planned{};

@@ -27,8 +27,15 @@ using test::variables_of;
 double loop_mm(Raised raised, double base_mm, double height_mm) {
   const Length<> base = millimetres(base_mm);
   const Length<> height = millimetres(height_mm);
-  return base_mm + in_millimetres(raised == Raised::ByHand ? raised_by_hand(base, height)
-                                                           : raised_over_gauge(base, height));
+  switch (raised) {
+    case Raised::ByHand:
+      return base_mm + in_millimetres(raised_by_hand(base, height));
+    case Raised::OverGauge:
+      return base_mm + in_millimetres(raised_over_gauge(base, height));
+    case Raised::OverRodAlongPick:
+      return base_mm + in_millimetres(raised_over_rod_along_pick(base, height));
+  }
+  return 0.0;
 }
 
 TEST(RaisedByHand, OneLoopWorkedOut) {
@@ -214,18 +221,67 @@ TEST(RaisedOverGauge, IsAStringPulledTight) {
   }
 }
 
-TEST(RaisedOverGauge, TurnedOnToARodAlongThePickItIsUpToAThirdLonger) {
-  // Once round the rod while the foot goes on by the base: a helix, unrolled.
+TEST(RaisedOverRodAlongPick, IsUpToAThirdLongerThanOverAGauge) {
   double most = 0.0;
   for (double base = 0.05; base < 20.0; base *= 1.02) {
-    const double turned_on = std::hypot(base, pi);
-    const double part_longer = turned_on / loop_mm(Raised::OverGauge, base, 1.0) - 1.0;
+    const double part_longer =
+        loop_mm(Raised::OverRodAlongPick, base, 1.0) / loop_mm(Raised::OverGauge, base, 1.0) - 1.0;
     EXPECT_GE(part_longer, 0.0) << base;
     most = std::max(most, part_longer);
   }
   // By hand at base 4/3, height 1: sqrt(16/9 + pi^2) / (4/3 + 2 atan(3/4)) = 3.4129 / 2.6203.
   EXPECT_GT(most, 0.302);
   EXPECT_LT(most, 0.31);
+}
+
+/// Length of a string pulled tight once round a rod that lies along the line through its feet,
+/// which are a base apart on the rod's foot line: beads that draw in between their neighbours and
+/// are pushed out of the rod. It begins as a square round the rod.
+double string_round_rod(double base, double height) {
+  struct Bead {
+    double x, y, z;
+  };
+  constexpr int kBeads = 160;
+  const double radius = 0.5 * height;
+  std::vector<Bead> beads;
+  for (int i = 0; i <= kBeads; ++i) {
+    const double round = 2.0 * pi * i / kBeads;
+    // Along the rod all at once in the middle, and well off its surface.
+    const double along = base * (i < kBeads / 2 ? 0.0 : 1.0);
+    const double off = (i == 0 || i == kBeads) ? radius : 1.3 * radius;
+    beads.push_back({along, off * std::sin(round), radius - off * std::cos(round)});
+  }
+  for (int sweep = 0; sweep < 40'000; ++sweep) {
+    for (std::size_t i = 1; i < kBeads; ++i) {
+      Bead bead{0.5 * (beads[i - 1].x + beads[i + 1].x), 0.5 * (beads[i - 1].y + beads[i + 1].y),
+                0.5 * (beads[i - 1].z + beads[i + 1].z)};
+      const double from_axis = std::hypot(bead.y, bead.z - radius);
+      if (from_axis < radius) {
+        bead.y *= radius / from_axis;
+        bead.z = radius + (bead.z - radius) * radius / from_axis;
+      }
+      beads[i] = bead;
+    }
+  }
+  double length = 0.0;
+  for (std::size_t i = 1; i <= kBeads; ++i) {
+    length += std::hypot(beads[i].x - beads[i - 1].x, beads[i].y - beads[i - 1].y,
+                         beads[i].z - beads[i - 1].z);
+  }
+  return length;
+}
+
+TEST(RaisedOverRodAlongPick, IsAStringPulledTight) {
+  for (const double base : {0.3, 1.0, 4.0}) {
+    const double length = loop_mm(Raised::OverRodAlongPick, base, 1.0);
+    // Chords of a fortieth of a radian are short by its square over 24: 7e-5.
+    EXPECT_NEAR(string_round_rod(base, 1.0) / length, 1.0, 3e-4) << base;
+  }
+}
+
+TEST(RaisedOverRodAlongPick, ByHand) {
+  // Base 8, height 12: sqrt(64 + (pi 12)^2) = sqrt(64 + 1421.223) = 38.5386.
+  EXPECT_NEAR(loop_mm(Raised::OverRodAlongPick, 8.0, 12.0), 38.5386, 1e-4);
 }
 
 TEST(Raised, VeryLowLoopsAreTheirBase) {
@@ -252,6 +308,11 @@ TEST(Raised, SlopesAgreeWithCentralDifferences) {
         at);
     test::expect_slopes_match(
         [&](const auto& x) { return in_millimetres(raised_over_gauge(millimetres(x[0]), height)); },
+        at);
+    test::expect_slopes_match(
+        [&](const auto& x) {
+          return in_millimetres(raised_over_rod_along_pick(millimetres(x[0]), height));
+        },
         at);
   }
 }

@@ -138,5 +138,49 @@ TEST(BeamWarp, SlopesAgreeWithCentralDifferences) {
       std::array<double, 2>{0.9, 0.02});
 }
 
+TEST(WarpEdges, OddEndsAreTiedAtOppositeCornersEvenOnesAtOneEdge) {
+  // By hand: 33 passes turn 32 times, by turns above and below.
+  const WarpEdges odd = spanned_warp_edges(33);
+  EXPECT_EQ(odd.turns, 32);
+  EXPECT_EQ(odd.loops_above, 16);
+  EXPECT_EQ(odd.loops_below, 16);
+  EXPECT_EQ(odd.ties_above, 1);
+  EXPECT_EQ(odd.ties_below, 1);
+  const WarpEdges even = spanned_warp_edges(34);
+  EXPECT_EQ(even.turns, 33);
+  EXPECT_EQ(even.loops_above, 17);
+  EXPECT_EQ(even.loops_below, 16);
+  EXPECT_EQ(even.ties_above, 0);
+  EXPECT_EQ(even.ties_below, 2);
+}
+
+TEST(WarpEdges, AreThoseOfAWarpWoundPassByPass) {
+  for (int ends = 2; ends < 80; ++ends) {
+    bool at_top = false;  // where she stands
+    int above = 0;
+    int below = 0;
+    for (int pass = 1; pass <= ends; ++pass) {
+      at_top = !at_top;
+      if (pass < ends) ++(at_top ? above : below);
+    }
+    const WarpEdges edges = spanned_warp_edges(ends);
+    EXPECT_EQ(edges.loops_above, above) << ends;
+    EXPECT_EQ(edges.loops_below, below) << ends;
+    EXPECT_EQ(edges.ties_above, at_top ? 1 : 0) << ends;
+  }
+  EXPECT_THROW(spanned_warp_edges(1), OutOfRange);
+}
+
+TEST(ThickestRod, IsTheOneWhoseLoopsTakeTheRoom) {
+  // A rod of 10 mm over ends of 1.0 and a pick of 1.6 takes 17.34 mm (see rod_loop); 0.005 mm of
+  // room is a third of it of rod.
+  const Length<> rod = thickest_rod(millimetres(17.34), millimetres(1.0), millimetres(1.6));
+  EXPECT_NEAR(in_millimetres(rod), 10.0, 0.005);
+  // Stiff ends as thick as the rod: the loop cannot close under its own thickness, pi/2 x 5.5 is
+  // wanted for a rod of 10 mm and none is left for any rod in less than a turn of the end itself.
+  EXPECT_EQ(thickest_rod(millimetres(0.5), millimetres(1.0), millimetres(0.5)), Length<>());
+  EXPECT_LT(thickest_rod(millimetres(17.34), millimetres(4.0), millimetres(1.6)), rod);
+}
+
 }  // namespace
 }  // namespace ellwand::technique

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <cstdio>
 #include <regex>
+#include <set>
 #include <utility>
 #include <vector>
 
@@ -24,7 +25,8 @@ class Figures : public Program {
   }
 };
 
-const std::vector<std::string> kPieces = {"demo/pieces/saltmarsh.toml", "demo/pieces/sedge.toml"};
+const std::vector<std::string> kPieces = {"demo/pieces/saltmarsh.toml", "demo/pieces/sedge.toml",
+                                          "demo/pieces/tideline.toml", "demo/pieces/undertow.toml"};
 
 void expect_fields(const json& object, const std::vector<const char*>& fields) {
   for (const char* field : fields) EXPECT_TRUE(object.contains(field)) << field << " in " << object;
@@ -64,7 +66,7 @@ TEST_F(Figures, ForProgramsHaveEveryFieldByItsName) {
   EXPECT_EQ(all.at("schema"), 1);
   EXPECT_EQ(all.at("engine"), "0.1.0");
   EXPECT_TRUE(all.at("calibration").is_null());
-  ASSERT_EQ(all.at("pieces").size(), 3U);
+  ASSERT_EQ(all.at("pieces").size(), kPieces.size());
   EXPECT_EQ(all["pieces"][0].at("piece"), "saltmarsh");
   EXPECT_EQ(all["pieces"][1].at("piece"), "sedge");
   for (const json& piece : all.at("pieces")) expect_machine_output(piece);
@@ -103,7 +105,7 @@ TEST_F(Figures, OfAWholeStudioAreTotalledByYarn) {
   const json all = estimated("demo");
   ASSERT_EQ(all.at("totals").size(), 1U);
   const json& totals = all["totals"][0];
-  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline"}));
+  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline", "undertow"}));
   for (const json& total : totals.at("yarns")) {
     double plan = 0.0;
     double set_aside = 0.0;
@@ -131,7 +133,7 @@ TEST_F(Figures, OfTwoStudiosAreTotalledApart) {
                         std::filesystem::copy_options::recursive);
   const json all = estimated("demo ./demo/pieces/sedge.toml other/pieces/sedge.toml");
   ASSERT_EQ(all.at("totals").size(), 1U);  // of the other there is one piece alone
-  EXPECT_EQ(all["totals"][0].at("pieces").size(), 4U);
+  EXPECT_EQ(all["totals"][0].at("pieces").size(), kPieces.size() + 1);
   EXPECT_EQ(estimated("demo other").at("totals").size(), 2U);
 }
 
@@ -144,6 +146,12 @@ struct Opened {
 
 bool ends_in_a_number(const std::string& line) {
   return line.rfind("  ", 0) == 0 && line.find_last_of("0123456789") == line.size() - 1;
+}
+
+std::string fixed3(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.3f", value);
+  return text;
 }
 
 double last_number(const std::string& line) {
@@ -209,6 +217,7 @@ TEST_F(Figures, OfABandTheWarpAndTheWasteOpenToThePlan) {
     std::map<std::string, std::vector<json>> lines;
     const json piece = estimated(path).at("pieces").at(0);
     for (const json& band : piece.at("bands")) {
+      if (!band.at("yarn").is_string() || band.at("yarn") == "") continue;  // bare warp
       const bool is_worked = band.at("band") > 0;
       lines[is_worked ? "band " + band.at("band").dump() : band.at("work").get<std::string>()]
           .push_back(band);
@@ -219,6 +228,76 @@ TEST_F(Figures, OfABandTheWarpAndTheWasteOpenToThePlan) {
       expect_opens(run("estimate " + path + " --why '" + figure + "'"), bands);
     }
   }
+}
+
+/// The number in the line of an answer that begins so; not a number without one.
+double number_after(const std::string& answer, const std::string& words) {
+  const std::size_t at = answer.find("\n  " + words);
+  if (at == std::string::npos) return std::nan("");
+  return last_number(answer.substr(at + 1, answer.find('\n', at + 1) - at - 1));
+}
+
+double or_nothing(double number) { return std::isnan(number) ? 0.0 : number; }
+
+TEST_F(Figures, OfAYarnGoOnToWhatToHave) {
+  for (const std::string& path : kPieces) {
+    const json piece = estimated(path).at("pieces").at(0);
+    for (const json& yarn : piece.at("yarns")) {
+      SCOPED_TRACE(path + " " + yarn.at("yarn").get<std::string>());
+      const std::string why =
+          run("estimate " + path + " --why " + yarn.at("yarn").get<std::string>()).out;
+      const double likely = number_after(why, "= the plan") + number_after(why, "unevenness");
+      const double set_aside = likely + number_after(why, "for the 19th");
+      const double cuts = or_nothing(number_after(why, "whole cuts"));
+      const double spare = or_nothing(number_after(why, "spare strands"));
+      // Each is printed to the millimetre; sums of up to five of them.
+      EXPECT_NEAR(likely, yarn.at("length_m").at("mid").get<double>(), 0.0011);
+      EXPECT_NEAR(set_aside, yarn.at("set_aside_m").get<double>(), 0.0016);
+      EXPECT_NEAR(cuts, yarn.at("cut_rounding_m").get<double>(), 0.00051);
+      EXPECT_NEAR(spare, yarn.at("spare_m").get<double>(), 0.00051);
+      if (cuts + spare > 0.0) {
+        EXPECT_NEAR(set_aside + cuts + spare, number_after(why, "= to have"), 0.0031);
+      }
+      EXPECT_NE(why.find(", so " + fixed3(yarn.at("plan_g").get<double>()) + " g by plan"),
+                std::string::npos)
+          << why;
+    }
+  }
+}
+
+TEST_F(Figures, OfTheCordSayWhereItIsTied) {
+  const json piece = estimated("demo/pieces/tideline.toml").at("pieces").at(0);
+  EXPECT_EQ(piece.at("cord").at("tie_distance_from"), "rod");
+  const std::string why = run("estimate demo/pieces/tideline.toml --why cord").out;
+  EXPECT_NE(why.find("Tied 20.0 cm apart, the length of the rod"), std::string::npos) << why;
+  EXPECT_NE(run("estimate demo/pieces/sedge.toml --why cord").out.find("has no cord"),
+            std::string::npos);
+}
+
+TEST_F(Figures, OfTheWarpSayWhereItTurnsAndIsTied) {
+  // 33 passes: 32 turns, 16 loops and a free end at each edge; 60: 30 loops above, 29 below, both
+  // free ends at the bottom (derived: n - 1 turns, by turns above and below).
+  const json odd = estimated("demo/pieces/tideline.toml").at("pieces").at(0).at("warp_edges");
+  EXPECT_EQ(odd, json::parse(R"({"turns": 32, "loops_above": 16, "loops_below": 16,
+                                 "ties_above": 1, "ties_below": 1})"));
+  const json even = estimated("demo/pieces/undertow.toml").at("pieces").at(0).at("warp_edges");
+  EXPECT_EQ(even, json::parse(R"({"turns": 59, "loops_above": 30, "loops_below": 29,
+                                  "ties_above": 0, "ties_below": 2})"));
+  EXPECT_NE(
+      run("estimate demo/pieces/undertow.toml")
+          .out.find("It turns 59 times: 30 loops above, 29 below; its free ends are tied both "
+                    "below."),
+      std::string::npos);
+  EXPECT_TRUE(estimated("demo/pieces/sedge.toml").at("pieces").at(0).at("warp_edges").is_null());
+}
+
+TEST_F(Figures, OfTheDemoKitUseEightWorks) {
+  std::set<std::string> works;
+  const json piece = estimated("demo/pieces/tideline.toml").at("pieces").at(0);
+  for (const json& band : piece.at("bands")) {
+    if (band.at("band") > 0) works.insert(band.at("work").get<std::string>());
+  }
+  EXPECT_GE(works.size(), 8U);
 }
 
 TEST_F(Figures, OfTheRoomAddUpToWhatIsLeft) {

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace ellwand::estimate {
 
@@ -153,6 +154,17 @@ bool has_fringe(const piece::Piece& piece) {
   });
 }
 
+void warn_of_edge(const EdgeRoom& edge, std::vector<Warning>& warnings) {
+  if (!(edge.room < edge.knot.needed)) return;
+  warnings.push_back(
+      {"room_to_tie",
+       fmt::format(
+           "{}: a knot of {} ends takes some {} of each, and {} are left to tie it; leave {} "
+           "more, to hold the ends by and for looser knots",
+           edge.at_top ? "top" : "bottom", edge.ends_per_knot, cloth_size(edge.knot.plan),
+           cloth_size(edge.room), cloth_size(edge.knot.needed - edge.room))});
+}
+
 }  // namespace
 
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
@@ -166,6 +178,7 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }
   }
+  for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
   warn_of_felting(model, warnings);
   if (model.piece().lots_may_mix) return warnings;
   for (const YarnEstimate& yarn : estimate.yarns) {

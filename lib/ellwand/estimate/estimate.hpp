@@ -5,6 +5,7 @@
 #include "ellwand/estimate/order_of_work.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/numeric/range.hpp"
+#include "ellwand/technique/warp.hpp"
 
 #include <array>
 #include <map>
@@ -95,6 +96,15 @@ struct Size {
   Length<> height;
 };
 
+/// The knots of one edge, and whether there is room for them.
+struct EdgeRoom {
+  bool at_top = false;
+  int knots = 0;
+  int ends_per_knot = 0;
+  PieceModel::EdgeKnot knot;
+  Length<> room;  ///< unwoven warp of each end, left for them
+};
+
 /// Where the distance between the two ties of a cord comes from.
 enum class TieDistance { Stated, RodLength, FinishedWidth };
 
@@ -154,6 +164,9 @@ struct PieceEstimate {
   Size finished;                 ///< blocked, where it is
   Length<> hang;                 ///< of the longest fringe below the cloth; 0 without
   std::optional<Budget> budget;  ///< of a fixed span
+  std::optional<technique::WarpEdges> warp_edges;  ///< of a fixed span
+  std::optional<Length<>> thickest_rod;            ///< that its loops pass, where it hangs from one
+  std::vector<EdgeRoom> edges;                     ///< that are knotted
   std::optional<HungCord> cord;
   double chance_any_short = 0.0;            ///< as chance_short, of any yarn of the piece
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said

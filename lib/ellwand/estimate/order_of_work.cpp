@@ -2,6 +2,7 @@
 
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/technique/edge_knots.hpp"
+#include "ellwand/technique/warp.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -108,10 +109,6 @@ std::vector<HemThread> hem_threads(const PieceEstimate& estimate, Leave when) {
   return threads;
 }
 
-Length<> room_of(const PieceModel& model, const piece::EdgeKnots& knots) {
-  return knots.room.value_or(model.tie_room());
-}
-
 void leave_free(const PieceModel& model, std::vector<Step>& steps) {
   const piece::Piece& piece = model.piece();
   const auto leave = [&](LeaveFree::What what, const Length<>& length) {
@@ -128,8 +125,9 @@ void leave_free(const PieceModel& model, std::vector<Step>& steps) {
     leave(LeaveFree::What::WarpFringe, 0.5 * piece.warp.fringe);
     return;
   }
-  if (piece.finish.bottom) leave(LeaveFree::What::RoomToTie, room_of(model, *piece.finish.bottom));
-  if (piece.finish.top) leave(LeaveFree::What::RoomOnTop, room_of(model, *piece.finish.top));
+  if (piece.finish.bottom)
+    leave(LeaveFree::What::RoomToTie, model.room_to_tie(*piece.finish.bottom));
+  if (piece.finish.top) leave(LeaveFree::What::RoomOnTop, model.room_to_tie(*piece.finish.top));
 }
 
 /// One strand as woven in, tails included; of yarn without knots.
@@ -205,16 +203,13 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
 void tie_ends(const PieceModel& model, const std::optional<piece::EdgeKnots>& knots, bool at_top,
               std::vector<Step>& steps) {
   if (!knots) return;
-  technique::KnottedEdge edge;
-  edge.ends = model.piece().warp.ends;
-  edge.ends_per_knot = knots->ends_per_knot;
-  edge.held = model.piece().warp.held;
+  const technique::KnottedEdge edge = model.knotted_edge(*knots);
   TieEnds step;
   step.at_top = at_top;
   step.knots = technique::edge_knots(edge);
   step.ends_per_knot = knots->ends_per_knot;
   step.ends_in_last = edge.ends - (step.knots - 1) * step.ends_per_knot;
-  step.room = room_of(model, *knots);
+  step.room = model.room_to_tie(*knots);
   steps.emplace_back(step);
 }
 
@@ -269,7 +264,7 @@ void finish(const PieceModel& model, const PieceEstimate& estimate, std::vector<
 
 }  // namespace
 
-int loops_at_top(int ends) { return ends / 2; }
+int loops_at_top(int ends) { return technique::spanned_warp_edges(ends).loops_above; }
 
 std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& estimate) {
   std::vector<Step> steps;

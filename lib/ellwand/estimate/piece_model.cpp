@@ -191,6 +191,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
   set_bands(workshop);
   set_edges(complaints);
   plan_bands(complaints);
+  require_room_to_tie(complaints);
   plan_cord(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
   plan_heights();
@@ -244,6 +245,9 @@ void PieceModel::set_warp(const Workshop& workshop) {
   stretch_ = warp.stretch.value_or(values.median(stretch_name(*yarns_[warp_yarn()])));
   tie_ = warp.tie.value_or(metres(values.median("tie")));
   tie_room_ = metres(values.median("tie_room"));
+  tie_hold_ = metres(values.median("tie_hold"));
+  edge_knot_take_ = values.median("take.edge_knots");
+  edge_knot_log_sd_ = values.at("take.edge_knots").spread;
   needle_room_ = metres(values.median("needle_room"));
   relaxation_ = finish.relaxation.value_or(values.median("relaxation"));
 
@@ -530,6 +534,54 @@ Length<> PieceModel::loom_width() const {
                                                        woven.cloth->areas[woven.area].strand.held));
   }
   return technique::woven_width(piece_.warp.ends, warp_spacing_, end_diameter_, thickest);
+}
+
+technique::KnottedEdge PieceModel::knotted_edge(const piece::EdgeKnots& knots) const {
+  return {knots.tied, piece_.warp.ends, knots.ends_per_knot, piece_.warp.held};
+}
+
+/// The doubt is that of what she lays, of the knot and of how thick the warp lies.
+PieceModel::EdgeKnot PieceModel::edge_knot(const piece::EdgeKnots& knots) const {
+  constexpr double kNineteenIn20 = 1.6449;  // normal score
+  Lie<double> lie;
+  lie.warp_diameter = end_diameter_;
+  lie.take = edge_knot_take_;
+  const auto spread = [&](std::size_t coefficient) { return coefficients_.spreads[coefficient]; };
+  double variance = edge_knot_log_sd_ * edge_knot_log_sd_;
+  for (const std::size_t c :
+       {index_of(Shared::Hand), index_of(Shared::Weaver), index_of(Shared::PieceTake),
+        index_of(OfYarn::Thickness, warp_yarn())}) {
+    variance += spread(c) * spread(c);
+  }
+  EdgeKnot knot;
+  knot.plan = technique::room_to_tie(knotted_edge(knots), lie, Length<>());
+  knot.high = std::exp(kNineteenIn20 * std::sqrt(variance)) * knot.plan;
+  knot.needed = std::max(knot.plan + tie_hold_, knot.high);
+  return knot;
+}
+
+Length<> PieceModel::room_to_tie(const piece::EdgeKnots& knots) const {
+  return knots.room.value_or(std::max(tie_room_, edge_knot(knots).needed));
+}
+
+/// Refuses room that a knot would use up; less than it wants is warned of elsewhere.
+void PieceModel::require_room_to_tie(std::vector<Complaint>& complaints) const {
+  if (is_beam()) return;
+  const auto require = [&](const std::optional<piece::EdgeKnots>& knots, const char* edge) {
+    if (!knots) return;
+    const EdgeKnot knot = edge_knot(*knots);
+    const Length<> room = room_to_tie(*knots);
+    if (!(room < knot.plan)) return;
+    const auto size = [&](const Length<>& length) { return in_unit(cloth_size(length), shown_); };
+    complaints.push_back(
+        {piece_.file, knots->line, 0,
+         fmt::format("{}: a knot of {} ends takes {} of each, and {} are left to tie it: {} are "
+                     "missing; leave {} or more, or take fewer ends in a knot",
+                     edge, knots->ends_per_knot, size(knot.plan), size(room),
+                     size(knot.plan - room), size(knot.needed))});
+  };
+  require(piece_.finish.bottom, "bottom");
+  require(piece_.finish.top, "top");
 }
 
 void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints) {

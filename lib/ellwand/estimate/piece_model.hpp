@@ -9,6 +9,7 @@
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/technique/cord.hpp"
+#include "ellwand/technique/edge_knots.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <map>
@@ -150,7 +151,17 @@ class PieceModel {
   const Allowances& allowances() const { return allowances_; }
   /// One end, slack: on a fixed span with a tie at either end.
   Length<> end_length() const { return end_length_; }
-  Length<> tie_room() const { return tie_room_; }        ///< for edge knots, unless stated
+  technique::KnottedEdge knotted_edge(const piece::EdgeKnots& knots) const;
+  /// What one knot of an edge takes of each end: the thickest of them.
+  struct EdgeKnot {
+    Length<> plan;
+    Length<> high;  ///< the 19th of 20 pieces takes no more
+    Length<>
+        needed;  ///< unwoven warp to leave: the knot and an end to hold, and for the 19th of 20
+  };
+  EdgeKnot edge_knot(const piece::EdgeKnots& knots) const;
+  /// Unwoven warp left to tie them in: as stated, or the habit, or more where they need it.
+  Length<> room_to_tie(const piece::EdgeKnots& knots) const;
   Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
   /// The strand that one of band_yarns() is worked with.
   technique::Strand strand(const BandYarn& one) const;
@@ -177,6 +188,7 @@ class PieceModel {
   void plan_bands(std::vector<Complaint>& complaints);
   void level_twining();
   void plan_heights();
+  void require_room_to_tie(std::vector<Complaint>& complaints) const;
   void plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints);
   std::size_t yarn_index(const std::string& id) const;
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
@@ -223,6 +235,9 @@ class PieceModel {
   Length<> warp_spacing_;
   Length<> tie_;
   Length<> tie_room_;
+  Length<> tie_hold_;
+  double edge_knot_take_ = 1.0;
+  double edge_knot_log_sd_ = 0.0;
   Length<> needle_room_;
   Length<> waste_per_colour_;
   LengthShown shown_;

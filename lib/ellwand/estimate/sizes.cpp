@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace ellwand::estimate {
 
 namespace {
@@ -53,7 +55,7 @@ std::optional<Budget> span_budget(const PieceModel& model) {
   const piece::Finish& finish = model.piece().finish;
   if (loom.kind == piece::LoomKind::Beam) return std::nullopt;
   const auto room = [&](const std::optional<piece::EdgeKnots>& knots) {
-    return knots ? knots->room.value_or(model.tie_room()) : Length<>();
+    return knots ? model.room_to_tie(*knots) : Length<>();
   };
 
   Budget budget;
@@ -68,6 +70,28 @@ std::optional<Budget> span_budget(const PieceModel& model) {
   budget.bands = sum(model.band_heights());
   return budget;
 }
+
+Length<> rod_that_passes(const PieceModel& model, const Budget& budget) {
+  return technique::thickest_rod(budget.left() + budget.rod_loops, model.end_diameter(),
+                                 last_weft(model));
+}
+
+namespace {
+
+/// What to do about a rod that is all that does not fit; empty where it is not.
+std::string thinner_rod(const PieceModel& model, const Budget& budget) {
+  if (!model.piece().finish.rod || !((budget.rod_loops + budget.left()).si() > 0.0)) return {};
+  const double thickest_mm = in_millimetres(rod_that_passes(model, budget));
+  if (thickest_mm < 1.0) return {};
+  const auto told = [&](const Length<>& length) {
+    return in_unit(thread_size(length), model.shown());
+  };
+  return fmt::format(", or a rod of up to {} in place of {}",
+                     told(millimetres(std::floor(10.0 * thickest_mm) / 10.0)),
+                     told(*model.piece().finish.rod));
+}
+
+}  // namespace
 
 std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget) {
   if (!(budget.left().si() < 0.0)) return std::nullopt;
@@ -95,9 +119,9 @@ std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& bud
   return Complaint{
       model.piece().file, first.line, 0,
       fmt::format("band {} ({}) does not fit: the bands come to {} and the span of {} leaves {} to "
-                  "weave in; {} too long. Take that much out of the bands, or use a longer span",
+                  "weave in; {} too long. Take that much out of the bands, or use a longer span{}",
                   band + 1, technique::name_of(first.work), size(budget.bands), size(budget.span),
-                  size(room), size(-budget.left()))};
+                  size(room), size(-budget.left()), thinner_rod(model, budget))};
 }
 
 }  // namespace ellwand::estimate

@@ -11,6 +11,10 @@ void reckon_sizes(const PieceModel& model, PieceEstimate& estimate);
 /// The budget of a fixed span; nothing for a beam loom.
 std::optional<Budget> span_budget(const PieceModel& model);
 
+/// The thickest rod that passes the loops of the top edge, with all the warp that is left above the
+/// last pick but the needle's room.
+Length<> rod_that_passes(const PieceModel& model, const Budget& budget);
+
 /// What to say when the bands do not fit: which is the first that does not, and by how much all
 /// of them are too long. Nothing when they fit.
 std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& budget);

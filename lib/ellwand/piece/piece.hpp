@@ -1,6 +1,7 @@
 #pragma once
 /// A design as the weaver states it: loom, warp, bands from the bottom up, finish.
 
+#include "ellwand/technique/edge_knots.hpp"
 #include "ellwand/technique/strand.hpp"
 #include "ellwand/technique/work.hpp"
 
@@ -22,6 +23,7 @@ struct Loom {
   Length<> span;    ///< notched and frame: between the two edges the warp turns on
   Length<> pitch;   ///< notched: between neighbouring notches
   int every = 1;    ///< notched: one end in every so many notches
+  int notches = 0;  ///< notched: along one edge; 0 where not said
   Length<> header;  ///< card or scrap rows below the first band that come out again
   std::optional<Length<>> needle_room;  ///< left at the top, where the needle no longer passes
 };
@@ -73,8 +75,10 @@ struct Band {
 
 /// Ends knotted in groups at one edge after the piece leaves the loom.
 struct EdgeKnots {
+  technique::Tied tied = technique::Tied::InOneKnot;
   int ends_per_knot = 2;
   std::optional<Length<>> room;  ///< unwoven warp left to tie them
+  int line = 0;                  ///< in the piece file
 };
 
 /// The cord a piece hangs by, from a rod.

@@ -87,6 +87,24 @@ ordered_json to_json(const Budget& budget) {
           {"left_cm", in_centimetres(budget.left())}};
 }
 
+ordered_json to_json(const technique::WarpEdges& edges) {
+  return {{"turns", edges.turns},
+          {"loops_above", edges.loops_above},
+          {"loops_below", edges.loops_below},
+          {"ties_above", edges.ties_above},
+          {"ties_below", edges.ties_below}};
+}
+
+ordered_json to_json(const EdgeRoom& edge) {
+  return {{"edge", edge.at_top ? "top" : "bottom"},
+          {"knots", edge.knots},
+          {"ends_per_knot", edge.ends_per_knot},
+          {"knot_takes_cm", in_centimetres(edge.knot.plan)},
+          {"knot_takes_at_most_cm", in_centimetres(edge.knot.high)},
+          {"room_cm", in_centimetres(edge.room)},
+          {"room_needed_cm", in_centimetres(edge.knot.needed)}};
+}
+
 const char* word_for(TieDistance from) {
   switch (from) {
     case TieDistance::Stated:
@@ -297,6 +315,10 @@ ordered_json to_json(const PieceEstimate& piece) {
   json["warp_left_cm"] =
       piece.budget ? ordered_json(in_centimetres(piece.budget->left())) : ordered_json(nullptr);
   json["budget"] = piece.budget ? to_json(*piece.budget) : ordered_json(nullptr);
+  json["warp_edges"] = piece.warp_edges ? to_json(*piece.warp_edges) : ordered_json(nullptr);
+  json["thickest_rod_mm"] = piece.thickest_rod ? ordered_json(in_millimetres(*piece.thickest_rod))
+                                               : ordered_json(nullptr);
+  json["edge_knots"] = list(piece.edges);
   json["cord"] = piece.cord ? to_json(*piece.cord) : ordered_json(nullptr);
   if (!piece.left_over_uses.empty()) json["left_over_uses"] = list(piece.left_over_uses);
   if (piece.thrums) json["thrums"] = to_json(*piece.thrums);

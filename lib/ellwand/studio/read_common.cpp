@@ -9,6 +9,7 @@ LoomReading read_loom(Section& section, const piece::Loom& base) {
   loom.span = section.length("span", "5 cm", "20 m").value_or(loom.span);
   loom.pitch = section.length("pitch", "1 mm", "50 mm").value_or(loom.pitch);
   loom.every = section.whole("every", 1, 100).value_or(loom.every);
+  loom.notches = section.whole("notches", 2, 20000).value_or(loom.notches);
   loom.header = section.length("header", "0 cm", "2 m").value_or(loom.header);
   if (const auto room = section.length("needle_room", "0 cm", "1 m")) loom.needle_room = room;
   return {loom, kind.has_value()};

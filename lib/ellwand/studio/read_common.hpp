@@ -13,7 +13,8 @@ struct LoomReading {
   bool kind_was_read = false;
 };
 
-/// The keys of a loom, over those of `base`: kind, span, pitch, every, header, needle_room.
+/// The keys of a loom, over those of `base`: kind, span, pitch, every, notches, header,
+/// needle_room.
 LoomReading read_loom(Section& section, const piece::Loom& base);
 
 /// tail, trim, working_length, carried_by.

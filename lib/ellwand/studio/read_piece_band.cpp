@@ -154,8 +154,9 @@ technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress)
   }
   pile.rows = band.whole("rows", 1, kMostRows).value_or(1);
   pile.loop_height = band.length("loop_height", "1 mm", "30 cm").value_or(millimetres(10.0));
-  const auto raised = band.choice("raised", {"by hand", "over a gauge"});
-  pile.raised = raised.value_or(0) == 1 ? technique::Raised::OverGauge : technique::Raised::ByHand;
+  const auto raised =
+      band.choice("raised", {"by hand", "over a gauge", "over a rod along the pick"});
+  pile.raised = static_cast<technique::Raised>(raised.value_or(0));
   pile.overlap = band.length("overlap", "0 mm", "50 cm").value_or(Length<>());
   return pile;
 }

@@ -10,9 +10,15 @@ std::optional<piece::EdgeKnots> read_edge(Section& finish, const std::string& ed
   auto section = finish.table(edge, edge);
   if (!section) return std::nullopt;
   section->require("knots", "knots = \"overhand\"");
-  section->choice("knots", {"overhand"});
   piece::EdgeKnots knots;
+  knots.line = section->place().line;
   knots.ends_per_knot = section->whole("ends_per_knot", 1, 1000).value_or(knots.ends_per_knot);
+  if (section->choice("knots", {"overhand", "tail to tail"}).value_or(0) == 1) {
+    knots.tied = technique::Tied::TailToTail;
+    if (knots.ends_per_knot != 2) {
+      section->complain("ends_per_knot", "tails are tied two and two; write 2, or leave this out");
+    }
+  }
   knots.room = section->length("room", "5 mm", "5 m");
   const auto ends = progress.all_ends();
   if (ends && knots.ends_per_knot > *ends) {

@@ -134,9 +134,21 @@ void settle_spaced(Section& warp, const Stated& said, PieceInProgress& progress)
   }
 }
 
+/// Ends beyond what the notches hold are refused.
+void require_notches(Section& warp, const piece::Loom& loom, int ends) {
+  const int most = loom.notches == 0 ? kMostEnds : (loom.notches - 1) / loom.every + 1;
+  if (ends <= most) return;
+  warp.complain(
+      warp.has("ends") ? "ends" : "width",
+      fmt::format("{} ends in {} want {} notches, and the loom has {}; take {} ends or "
+                  "fewer",
+                  ends, notch_words(loom.every), (ends - 1) * loom.every + 1, loom.notches, most));
+}
+
 void settle_notched(Section& warp, const Stated& stated, PieceInProgress& progress) {
   const auto sett = notched_sett(warp, stated, progress);
   progress.woven_ends = settle_ends(warp, stated, sett, progress.studio.shown);
+  if (progress.woven_ends) require_notches(warp, progress.piece.loom, *progress.woven_ends);
   if (!warp.has("ends") && !warp.has("width")) warp.only_one_of({"ends", "width"}, true);
 }
 

@@ -3,6 +3,7 @@
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/edge_knots.hpp"
 #include "ellwand/units/error.hpp"
+#include "ellwand/units/told.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
 #include <fmt/format.h>
@@ -56,10 +57,11 @@ void require_twist(const HangingCord& cord, double slope, double ply_mm) {
   if (slope <= steepest(cord.plies)) return;
   const double twist = in_per_cm(cord.twist);
   throw OutOfRange(fmt::format(
-      "{} plies of {} cannot be twisted {:.3g} times a cm, for they would push each other "
-      "apart; twist {:.3g} times or less, or use thinner plies",
-      cord.plies, thread_size(millimetres(ply_mm), 2), twist,
-      std::floor(100.0 * twist * steepest(cord.plies) / slope) / 100.0));
+      "{} plies of {} cannot be twisted {}, for they would push each other apart; twist {} or "
+      "less, "
+      "or use thinner plies",
+      cord.plies, thread_size(millimetres(ply_mm), 2), density(cord.twist),
+      density(per_cm(std::floor(100.0 * twist * steepest(cord.plies) / slope) / 100.0))));
 }
 
 }  // namespace

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <cstdint>
 #include <map>
+#include <numbers>
 #include <vector>
 
 namespace ellwand::technique {
@@ -65,6 +66,14 @@ Length<Scalar> raised_over_gauge(const Length<Scalar>& base, const Length<>& hei
   return 2.0 * height * atan2(Scalar(height.si()), base.si());
 }
 
+template <class Scalar>
+Length<Scalar> raised_over_rod_along_pick(const Length<Scalar>& base, const Length<>& height) {
+  using std::sqrt;
+  require_loop(base, height);
+  const Length<> round = std::numbers::pi * height;
+  return Length<Scalar>::from_si(sqrt((base * base + round * round).si())) - base;
+}
+
 Length<> gauge_diameter(const Length<>& height, const Length<>& strand, int held) {
   const Length<> thickness = yarn::side_by_side_diameter(strand, held);
   const Length<> gauge = height - thickness;
@@ -110,16 +119,26 @@ std::map<int, std::int64_t> loops_by_width(const LoopedPile& pile) {
   return loops;
 }
 
+template <class Scalar>
+Length<Scalar> raised_as(Raised how, const Length<Scalar>& base, const Length<>& height) {
+  switch (how) {
+    case Raised::ByHand:
+      return raised_by_hand(base, height);
+    case Raised::OverGauge:
+      return raised_over_gauge(base, height);
+    case Raised::OverRodAlongPick:
+      return raised_over_rod_along_pick(base, height);
+  }
+  return {};
+}
+
 /// What raising adds to the floats of all rows.
 template <class Scalar>
 Length<Scalar> raised(const LoopedPile& pile, const Length<Scalar>& spacing) {
   Length<Scalar> sum;
   for (const auto& [width, loops] : loops_by_width(pile)) {
     const Length<Scalar> base = width * spacing;
-    const Length<Scalar> loop = pile.raised == Raised::ByHand
-                                    ? raised_by_hand(base, pile.loop_height)
-                                    : raised_over_gauge(base, pile.loop_height);
-    sum += static_cast<double>(loops) * loop;
+    sum += static_cast<double>(loops) * raised_as(pile.raised, base, pile.loop_height);
   }
   return sum;
 }
@@ -153,7 +172,7 @@ LengthsLaid<Scalar> with_overlaps(const Length<Scalar>& laid, const Length<>& ov
 
 /// A loop no higher than its strands are thick is a float, however it is raised.
 void refuse_low_loops(const LoopedPile& pile, const Length<>& strand) {
-  if (pile.raised == Raised::OverGauge) {
+  if (pile.raised != Raised::ByHand) {
     gauge_diameter(pile.loop_height, strand, pile.strand.held);
     return;
   }
@@ -213,6 +232,8 @@ template Length<double> raised_by_hand(const Length<double>&, const Length<>&);
 template Length<Dual> raised_by_hand(const Length<Dual>&, const Length<>&);
 template Length<double> raised_over_gauge(const Length<double>&, const Length<>&);
 template Length<Dual> raised_over_gauge(const Length<Dual>&, const Length<>&);
+template Length<double> raised_over_rod_along_pick(const Length<double>&, const Length<>&);
+template Length<Dual> raised_over_rod_along_pick(const Length<Dual>&, const Length<>&);
 template WovenArea<double> looped_pile(const LoopedPile&, const Lie<double>&, double);
 template WovenArea<Dual> looped_pile(const LoopedPile&, const Lie<Dual>&, double);
 template Entries<double> looped_pile_yarn(const LoopedPile&, const Lie<double>&, double);

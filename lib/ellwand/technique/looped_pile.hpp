@@ -8,7 +8,9 @@ namespace ellwand::technique {
 /// How the loops of a row are raised.
 enum class Raised {
   ByHand,     ///< pulled up and left standing: the strand springs into a free arch
-  OverGauge,  ///< taut round a rod that lies on the cloth, drawn out afterwards
+  OverGauge,  ///< taut over a rod that lies across the pick under one loop, drawn out afterwards
+  OverRodAlongPick,  ///< taut round a rod laid along the pick, each loop turned on to it by a
+                     ///< quarter
 };
 
 /// A band of looped pile. Every float over the ends becomes a loop; a float cut short by the edge
@@ -70,13 +72,30 @@ Length<Scalar> raised_by_hand(const Length<Scalar>& base, const Length<>& height
 ///
 /// Source:   derived.
 /// Accuracy: of the path in the plane of the pick: within 2e-4 of a string pulled tight round the
-///           gauge (test RaisedOverGauge.IsAStringPulledTight). Where the gauge lies along the pick
-///           and each loop is turned on to it by a quarter, the path goes once round the gauge,
-///           sqrt(base^2 + (pi height)^2): up to 31 % longer than base and this together (test
-///           RaisedOverGauge.TurnedOnToARodAlongThePickItIsUpToAThirdLonger); that is left to the
-///           take.
+///           gauge (test RaisedOverGauge.IsAStringPulledTight).
 template <class Scalar>
 Length<Scalar> raised_over_gauge(const Length<Scalar>& base, const Length<>& height);
+
+/// Yarn in a loop beyond its base, taut round a rod that lies along the pick.
+///
+/// Drawn up between two ends and turned by a quarter, a loop goes once round the rod while its
+/// other foot lies a base further along it. Its axis runs on a cylinder as thick as the loop is
+/// high that stands on the line through the feet: unrolled, a straight line across pi heights and
+/// along a base.
+///
+/// @param base    from foot to foot; 0 or more
+/// @param height  from the face to the top; above 0
+/// @returns       sqrt(base^2 + (pi height)^2) - base: up to 31 % of the whole loop more than over
+/// a
+///                gauge (test RaisedOverRodAlongPick.IsUpToAThirdLongerThanOverAGauge)
+/// @throws OutOfRange outside these
+///
+/// Source:   derived.
+/// Accuracy: within 3e-4 of a string pulled tight round the rod in three dimensions (test
+///           RaisedOverRodAlongPick.IsAStringPulledTight). How the loop bends out of the cloth on
+///           to the rod is left out.
+template <class Scalar>
+Length<Scalar> raised_over_rod_along_pick(const Length<Scalar>& base, const Length<>& height);
 
 /// The rod over which loops of this height are raised: the height less the strand that lies on it.
 ///

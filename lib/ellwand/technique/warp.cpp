@@ -51,6 +51,28 @@ Length<> rod_loop(const Length<>& rod, const Length<>& end, const Length<>& weft
   return metres(straight + radius * (std::numbers::pi - std::acos(radius / height)));
 }
 
+WarpEdges spanned_warp_edges(int ends) {
+  require_range("ends of a wound warp", ends, 2, 1e6, "a warp wound to and fro");
+  WarpEdges edges;
+  edges.turns = ends - 1;
+  edges.loops_above = ends / 2;
+  edges.loops_below = edges.turns - edges.loops_above;
+  edges.ties_above = ends % 2;
+  edges.ties_below = 2 - edges.ties_above;
+  return edges;
+}
+
+Length<> thickest_rod(const Length<>& room, const Length<>& end, const Length<>& weft) {
+  Length<> fits;
+  Length<> too_thick = metres(1.0);
+  if (room < rod_loop(fits, end, weft)) return {};
+  for (int halving = 0; halving < 60; ++halving) {
+    const Length<> middle = 0.5 * (fits + too_thick);
+    (rod_loop(middle, end, weft) > room ? too_thick : fits) = middle;
+  }
+  return fits;
+}
+
 template Entries<double> spanned_warp_yarn(const SpannedWarp&, const Length<double>&,
                                            const double&);
 template Entries<Dual> spanned_warp_yarn(const SpannedWarp&, const Length<Dual>&, const Dual&);

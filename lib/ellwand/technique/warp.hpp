@@ -24,6 +24,23 @@ template <class Scalar>
 Entries<Scalar> spanned_warp_yarn(const SpannedWarp& warp, const Length<Scalar>& spacing,
                                   const Scalar& stretch);
 
+/// Where a warp wound to and fro turns, and where its two free ends are tied. The first pass goes
+/// up from the bottom.
+struct WarpEdges {
+  int turns = 0;
+  int loops_above = 0;
+  int loops_below = 0;
+  int ties_above = 0;
+  int ties_below = 0;
+};
+
+/// n passes make n - 1 turns, by turns above and below, the first above. An odd number ends above,
+/// at the corner opposite to where it began; an even one below, at the same edge.
+/// @param ends  passes, 2 or more
+/// @throws OutOfRange
+/// Source: derived.
+WarpEdges spanned_warp_edges(int ends);
+
 /// A warp on a beam: every end runs the length woven with its crimp, and what is not woven.
 struct BeamWarp {
   int ends = 2;
@@ -58,5 +75,10 @@ Entries<double> beam_warp_rest_yarn(const BeamWarp& warp);
 /// Source: derived: the rod rests on the last pick, so their axes are h apart; the axis of the end
 ///         leaves that of the pick, touches a circle of radius R and runs round it to the top.
 Length<> rod_loop(const Length<>& rod, const Length<>& end, const Length<>& weft);
+
+/// The thickest rod whose loops take no more than `room`: the other way round of `rod_loop`.
+/// @param room  of one loop, above the last pick; 0 or more
+/// @returns     0 where no rod passes, at most 1 m
+Length<> thickest_rod(const Length<>& room, const Length<>& end, const Length<>& weft);
 
 }  // namespace ellwand::technique
