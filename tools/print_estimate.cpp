@@ -87,10 +87,23 @@ void print_bands(const PieceEstimate& piece, const Shower& show, std::ostream& o
     table.add({worked ? std::to_string(band.band) : "-", band.work, bare ? "-" : band.yarn,
                worked && !bare ? rows_text(band) : "",
                worked ? fmt::format("{:.1f}", show.size(band.height)) : "",
-               bare ? "" : show.range_text(band.length_m, show.yarn(1.0))});
+               bare             ? ""
+               : band.comes_out ? "comes out again"
+                                : show.range_text(band.length_m, show.yarn(1.0))});
   }
   out << "\nFrom the bottom up\n";
   table.print(out);
+}
+
+/// What to have at hand beside the piece's own yarn.
+void print_lent(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
+  if (piece.lent.empty()) return;
+  out << "\nLent, and had back when it comes out\n";
+  for (const estimate::Lent& lent : piece.lent) {
+    out << fmt::format("  {} of {} for band {}\n",
+                       show.enough_yarn_text(lent.length_m.high, half(lent.length_m)), lent.yarn,
+                       lent.band);
+  }
 }
 
 /// What to leave hanging for a hem, and when.
@@ -173,6 +186,7 @@ void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint, 
   out << '\n';
   print_chances(piece, show, joint, out);
   print_bands(piece, show, out);
+  print_lent(piece, show, out);
   print_cuts(piece, show, out);
   print_sizes(piece, show, out);
   print_left_over(piece, show, out);

@@ -107,6 +107,7 @@ struct StepText {
     std::string text =
         fmt::format("{}: {}, {}", step.yarn, show.enough_yarn_text(step.to_have_m, step.doubt_m),
                     show.enough_mass_text(step.to_have_g, step.doubt_g));
+    if (step.lent_for > 0) text += fmt::format(", lent for band {}", step.lent_for);
     if (step.put_ups) text += ", from " + counted(*step.put_ups, "put-up", "put-ups");
     return text;
   }
@@ -180,6 +181,7 @@ struct StepText {
     text += step.height.si() > 0.0 ? fmt::format("{} high, up to {}", show.size_text(step.height),
                                                  show.size_text(step.up_to))
                                    : "at " + show.size_text(step.up_to);
+    if (step.comes_out) text += ", to come out again";
     for (const Carried& yarn : step.yarns) text += carried(yarn);
     for (const HemThread& thread : step.to_leave) text += "\n    " + (*this)(thread);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
@@ -187,8 +189,10 @@ struct StepText {
   }
 
   std::string operator()(const TakeOff& step) const {
-    return fmt::format("take it off the loom; at rest it is {}{}", size(step.width, step.height),
-                       step.header_comes_out ? "; take the header out" : "");
+    std::string text = "take it off the loom; at rest it is " + size(step.width, step.height) +
+                       (step.header_comes_out ? "; take the header out" : "");
+    for (const int band : step.drawn_out) text += fmt::format("; draw out band {}", band);
+    return text;
   }
 
   std::string operator()(const TieEnds& step) const {

@@ -118,7 +118,7 @@ void print_doubt(const estimate::PieceModel& model, const estimate::StartingValu
   for (std::size_t i = 0; i < 4 && i < shares.size() && shares[i].share >= 0.05; ++i) {
     out << fmt::format(
         "  {:.0f} % {}\n", 100.0 * shares[i].share,
-        coefficient_meaning(values, shares[i].coefficient, model.yarns(), model.piece().beginner));
+        coefficient_meaning(values, shares[i].coefficient, model.all_yarns(), model.piece().beginner));
   }
 }
 
@@ -191,10 +191,29 @@ void print_rows(const estimate::PieceModel& model, const BandEstimate& band, con
   out << "It stands beside what is not wrapped and adds nothing to the height.\n";
 }
 
+/// A band that comes out has no part in the yarns' amounts.
+void why_lent(const PieceEstimate& piece, const BandEstimate& band, const Shower& show,
+              std::ostream& out) {
+  out << fmt::format(
+      "band {}, {} of {}: {} rows, {}, drawn out again when the piece is woven; its yarn is lent "
+      "and not counted in the piece's.\n",
+      band.band, band.work, band.yarn, band.rows, show.size_text(band.height));
+  for (const estimate::Lent& lent : piece.lent) {
+    if (lent.band != band.band || lent.yarn != band.yarn) continue;
+    out << fmt::format("It takes {} {} by plan, {} {} 9 times in 10.\n\n",
+                       exact(show.yarn(lent.plan_m)), show.yarn_unit(),
+                       show.range_text(lent.length_m, show.yarn(1.0)), show.yarn_unit());
+  }
+}
+
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
               const Shower& show, std::ostream& out) {
   for (const BandEstimate& band : piece.bands) {
     if (band.band != number) continue;
+    if (band.comes_out) {
+      why_lent(piece, band, show, out);
+      continue;
+    }
     if (band.yarn.empty()) {
       out << fmt::format("band {}, {}: {} of warp without yarn of its own.\n\n", number, band.work,
                          show.size_text(band.height));
@@ -257,11 +276,12 @@ void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, con
               std::ostream& out) {
   out << fmt::format(
       "Width on the loom: {} ends {} apart, and the edge ends and wefts beyond them: {}.\n"
-      "Height on the loom: the bands together: {}.\n"
+      "Height on the loom: the bands together{}: {}.\n"
       "Off the loom {:.1f} % less, washed {:.1f} % less again{}.\n",
       model.piece().warp.ends, show.thread_text(model.warp_spacing()),
-      show.size_text(piece.loom.width), show.size_text(piece.loom.height),
-      100.0 * model.relaxation(), 100.0 * model.shrinkage(),
+      show.size_text(piece.loom.width),
+      piece.lent.empty() ? "" : ", but for what comes out at an edge",
+      show.size_text(piece.loom.height), 100.0 * model.relaxation(), 100.0 * model.shrinkage(),
       model.blocked() == 0.0 ? std::string()
                              : fmt::format(", blocked {:+.1f} %", 100.0 * model.blocked()));
 }

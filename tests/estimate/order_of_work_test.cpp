@@ -213,5 +213,21 @@ TEST(OrderOfWork, OfABeamWarpIsCutAndItsFringeLeftHalfAndHalf) {
   EXPECT_NEAR(in_centimetres(left[0].length), 12.0, 1e-9);
 }
 
+TEST(OrderOfWork, WhatComesOutIsLaidOutAndDrawnOutAndHasNoTailsToSewIn) {
+  const auto steps =
+      order_of(piece_of(33, kWoven + "rows = 6\ncomes_out = true\n" + kWoven + "rows = 6\n"));
+  const auto laid_out = all<LayOut>(steps);
+  ASSERT_EQ(laid_out.size(), 3U);  // warp, weft, and the weft lent
+  EXPECT_EQ(laid_out[2].yarn, laid_out[1].yarn);
+  EXPECT_EQ(laid_out[1].lent_for, 0);
+  EXPECT_EQ(laid_out[2].lent_for, 1);
+  const auto bands = all<WorkBand>(steps);
+  EXPECT_TRUE(bands.at(0).comes_out);
+  EXPECT_EQ(bands.at(0).yarns.at(0).rows, 6);
+  EXPECT_FALSE(bands.at(1).comes_out);
+  EXPECT_EQ(all<TakeOff>(steps).at(0).drawn_out, std::vector<int>{1});
+  EXPECT_EQ(all<SewIn>(steps).at(0).lengths, bands.at(1).yarns.at(0).lengths);
+}
+
 }  // namespace
 }  // namespace ellwand::estimate

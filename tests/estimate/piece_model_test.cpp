@@ -95,7 +95,7 @@ TEST(Parts, SlopesAgreeWithCentralDifferencesForEveryCoefficient) {
     const Parts parts = model.parts(Line::AtTheMedians);
     const std::size_t n = model.coefficients().size();
     for (std::size_t c = 0; c < n; ++c) {
-      const std::string coefficient = coefficient_name(c, model.yarns());
+      const std::string coefficient = coefficient_name(c, model.all_yarns());
       // One thousandth of a spread: the cut-off error is some 1e-7 of the slope, rounding 1e-12.
       const double step = 1e-3 * model.coefficients().spreads[c];
       std::vector<double> deviations(n, 0.0);
@@ -112,7 +112,7 @@ TEST(Parts, SlopesAgreeWithCentralDifferencesForEveryCoefficient) {
       for (const auto& [key, slope_m] : slopes_m) {
         const double difference = (above[key] - below[key]) / 2e-3;
         EXPECT_NEAR(slope_m, difference, 1e-5 * std::abs(difference) + 3e-9)
-            << coefficient_name(c, model.yarns()) << ", band " << std::get<0>(key);
+            << coefficient_name(c, model.all_yarns()) << ", band " << std::get<0>(key);
         if (std::abs(difference) > 1e-6) bearing.insert(kind_of(coefficient));
       }
     }

@@ -195,6 +195,57 @@ RC_GTEST_PROP(Estimate, ADeeperHemTakesMoreOfItsThreadAndNoRoom, ()) {
 /// Metres that the points of a range are solved to (numeric/sum_points).
 constexpr double kPointsFound = 1e-6;
 
+/// Woven over all ends with a yarn no other band has.
+piece::Band scrap_rows(const piece::Piece& piece, int rows, bool comes_out) {
+  Woven woven;
+  woven.grid = cloth::spread(cloth::plain(), piece.warp.ends);
+  woven.areas = {{{"linen-fringe", 1, 1}, piece.warp.ends, technique::Join::None, std::nullopt}};
+  woven.extent.count = rows;
+  piece::Band band;
+  band.work = woven;
+  band.comes_out = comes_out;
+  return band;
+}
+
+/// Ranges to a percent: other states stand for a doubt where other bands bend.
+bool is_near(double a_m, double b_m) { return std::abs(a_m / b_m - 1.0) < 0.01; }
+
+RC_GTEST_PROP(Estimate, WhatComesOutIsLentAndTakesRoomAndBeamWarpAlone, ()) {
+  piece::Piece piece = random_piece();
+  if (*rc::gen::arbitrary<bool>()) put_on_a_beam(piece);
+  const PieceEstimate without = estimated(piece);
+  const auto at = *rc::gen::inRange<std::size_t>(0, piece.bands.size() + 1);
+  const int rows = *rc::gen::inRange(2, 40);
+  const auto with_rows = [&](bool comes_out) {
+    piece::Piece more = piece;
+    more.bands.insert(more.bands.begin() + static_cast<std::ptrdiff_t>(at),
+                      scrap_rows(piece, rows, comes_out));
+    return estimated(more);
+  };
+  const PieceEstimate lent = with_rows(true);
+  const PieceEstimate kept = with_rows(false);
+
+  RC_ASSERT(lent.yarns.size() == without.yarns.size());
+  RC_ASSERT(find(lent, "linen-fringe") == nullptr);
+  for (std::size_t y = 1; y < lent.yarns.size(); ++y) {
+    RC_ASSERT(is_near(lent.yarns[y].set_aside_m, without.yarns[y].set_aside_m));
+  }
+  RC_ASSERT(std::abs(lent.yarns[0].plan_m - kept.yarns[0].plan_m) < 1e-9);  // the warp
+  RC_ASSERT(is_near(lent.yarns[0].set_aside_m, kept.yarns[0].set_aside_m));
+  RC_ASSERT(lent.lent.size() == 1U);
+  for (const BandEstimate& band : kept.bands) {
+    if (band.band == 0 || band.yarn != "linen-fringe") continue;
+    RC_ASSERT(std::abs(lent.lent[0].plan_m - band.plan_m) < 1e-9);
+    RC_ASSERT(is_near(lent.lent[0].length_m.high, band.length_m.high));
+  }
+  const bool within = at > 0 && at < piece.bands.size();  // there it leaves bare warp
+  const PieceEstimate& as_high = within ? kept : without;
+  RC_ASSERT(std::abs(in_metres(lent.loom.height - as_high.loom.height)) < 1e-12);
+  if (lent.budget) {
+    RC_ASSERT(std::abs(in_metres(lent.budget->left() - kept.budget->left())) < 1e-12);
+  }
+}
+
 RC_GTEST_PROP(Estimate, AGapTakesRoomAndBeamWarpAndNoOtherYarn, ()) {
   piece::Piece piece = random_piece();
   const bool beam = *rc::gen::arbitrary<bool>();

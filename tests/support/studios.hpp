@@ -93,7 +93,9 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
                               "rows = 2\npile_height = \"2 cm\"\nends_per_knot = 4\n"
                               "ground = { yarn = \"rug-wool-ink\", picks_between = 3 }\n")},
       {"hemstitched at both edges",
-       read_demo_piece(head + "[[band]]\nwork = \"hemstitch\"\nends_per_stitch = 4\n"
+       read_demo_piece(head + "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nrows = 8\n"
+                              "comes_out = true\n"
+                              "[[band]]\nwork = \"hemstitch\"\nends_per_stitch = 4\n"
                               "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-rust\"\nrows = 6\n"
                               "[[band]]\nwork = \"hemstitch\"\nyarn = \"cotton-8-2\"\nheld = 2\n"
                               "ends_per_stitch = 3\nrows_deep = 3\ndrawn_together = false\n")},
@@ -111,6 +113,8 @@ inline std::vector<NamedPiece> pieces_of_every_kind() {
            "[piece]\nname = \"Trial\"\nweaver = \"beginner\"\n[loom]\n"
            "kind = \"beam\"\n[warp]\nyarn = \"worsted-moss\"\nwidth = \"30 cm\"\n"
            "sett = \"5 /cm\"\nfringe = \"20 cm\"\nloom_waste = \"50 cm\"\n"
+           "[[band]]\nwork = \"weave\"\nyarn = \"cotton-slub\"\nheight = \"5 cm\"\n"
+           "comes_out = true\n"
            "[[band]]\nwork = \"twining\"\nyarn = \"worsted-moss\"\nrows = 4\n"
            "[[band]]\nwork = \"gap\"\nheight = \"4 cm\"\nheight_state = \"off the loom\"\n"
            "[[band]]\nwork = \"knotted pile\"\nyarn = \"worsted-moss\"\nheld = 3\nrows = 8\n"

@@ -26,7 +26,8 @@ class Figures : public Program {
 };
 
 const std::vector<std::string> kPieces = {"demo/pieces/saltmarsh.toml", "demo/pieces/sedge.toml",
-                                          "demo/pieces/tideline.toml", "demo/pieces/undertow.toml"};
+                                          "demo/pieces/tideline.toml", "demo/pieces/undertow.toml",
+                                          "demo/pieces/wrackline.toml"};
 
 void expect_fields(const json& object, const std::vector<const char*>& fields) {
   for (const char* field : fields) EXPECT_TRUE(object.contains(field)) << field << " in " << object;
@@ -105,7 +106,7 @@ TEST_F(Figures, OfAWholeStudioAreTotalledByYarn) {
   const json all = estimated("demo");
   ASSERT_EQ(all.at("totals").size(), 1U);
   const json& totals = all["totals"][0];
-  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline", "undertow"}));
+  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}));
   for (const json& total : totals.at("yarns")) {
     double plan = 0.0;
     double set_aside = 0.0;
@@ -217,7 +218,11 @@ TEST_F(Figures, OfABandTheWarpAndTheWasteOpenToThePlan) {
     std::map<std::string, std::vector<json>> lines;
     const json piece = estimated(path).at("pieces").at(0);
     for (const json& band : piece.at("bands")) {
-      if (!band.at("yarn").is_string() || band.at("yarn") == "") continue;  // bare warp
+      if (!band.at("yarn").is_string()) continue;  // bare warp
+      if (band.at("comes_out").get<bool>()) {      // lent: no part of a plan
+        EXPECT_EQ(band.at("plan_m"), 0.0);
+        continue;
+      }
       const bool is_worked = band.at("band") > 0;
       lines[is_worked ? "band " + band.at("band").dump() : band.at("work").get<std::string>()]
           .push_back(band);

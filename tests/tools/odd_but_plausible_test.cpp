@@ -75,7 +75,8 @@ TEST_F(OddButPlausible, ThePieceMayBeNamedFromWhereSheStands) {
   EXPECT_EQ(run_in("demo", "estimate --json .").out, before);
   EXPECT_EQ(run_in("demo/pieces", "estimate --json ..").out, before);
   EXPECT_EQ(
-      run_in("demo/pieces", "estimate --json saltmarsh.toml sedge.toml tideline.toml undertow.toml")
+      run_in("demo/pieces",
+             "estimate --json saltmarsh.toml sedge.toml tideline.toml undertow.toml wrackline.toml")
           .out,
       before);
 }
@@ -135,9 +136,10 @@ TEST_F(OddButPlausible, OneBadPieceLeavesTheOthersToBeRead) {
   const std::string sedge = run("estimate demo/pieces/sedge.toml").out;
   const std::string tideline = run("estimate demo/pieces/tideline.toml").out;
   const std::string undertow = run("estimate demo/pieces/undertow.toml").out;
+  const std::string wrackline = run("estimate demo/pieces/wrackline.toml").out;
   const Ran ran = run("estimate demo");
   EXPECT_EQ(ran.status, 3);
-  EXPECT_EQ(ran.out, sedge + "\n" + tideline + "\n" + undertow);
+  EXPECT_EQ(ran.out, sedge + "\n" + tideline + "\n" + undertow + "\n" + wrackline);
   EXPECT_EQ(ran.told.rfind("demo/pieces/saltmarsh.toml:29:9: areas: ", 0), 0U) << ran.told;
   const Ran why = run("estimate demo --why warp");
   EXPECT_EQ(why.status, 3);

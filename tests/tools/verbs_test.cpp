@@ -142,7 +142,7 @@ TEST_F(Verbs, StartMakesAnEmptyStudioThatTellsWhatItLacks) {
 
 TEST_F(Verbs, EstimateEveryPieceOfAStudio) {
   const json all = json::parse(run("estimate demo --json").out);
-  ASSERT_EQ(all["pieces"].size(), 4U);
+  ASSERT_EQ(all["pieces"].size(), 5U);
   EXPECT_EQ(all["pieces"][0]["piece"], "saltmarsh");
   EXPECT_EQ(all["pieces"][1]["piece"], "sedge");
 }

@@ -42,16 +42,44 @@ BandEstimate opened_for(const PieceModel& model, const LedgerLine& line) {
   return band;
 }
 
-/// Bands no yarn is laid in, which the ledger does not know.
+BandEstimate without_yarn(const PieceModel& model, std::size_t index) {
+  BandEstimate band;
+  band.band = static_cast<int>(index) + 1;
+  band.work = technique::name_of(model.piece().bands[index].work);
+  band.height = model.band_heights()[index];
+  return band;
+}
+
+/// Bands no yarn stays in, which the ledger does not know: bare warp, and what comes out again.
 void add_bare_bands(const PieceModel& model, std::vector<BandEstimate>& bands) {
   for (std::size_t b = 0; b < model.piece().bands.size(); ++b) {
-    const technique::Work& work = model.piece().bands[b].work;
-    if (!std::holds_alternative<technique::Gap>(work)) continue;
-    BandEstimate& band = bands.emplace_back();
-    band.band = static_cast<int>(b) + 1;
-    band.work = technique::name_of(work);
-    band.height = model.band_heights()[b];
+    const bool bare = std::holds_alternative<technique::Gap>(model.piece().bands[b].work);
+    if (bare) bands.push_back(without_yarn(model, b));
   }
+  for (std::size_t i = 0; i < model.lent_yarns().size(); ++i) {
+    const BandYarn& one = model.lent_yarns()[i];
+    BandEstimate band = without_yarn(model, one.band);
+    band.yarn = model.all_yarns()[one.yarn]->id;
+    band.comes_out = true;
+    band.rows = static_cast<int>(model.lent_planned()[i].rows + 0.5);
+    band.row_spacing = model.lent_planned()[i].row_spacing;
+    bands.push_back(band);
+  }
+}
+
+std::vector<Lent> lent_of(const PieceModel& model) {
+  std::vector<Lent> all;
+  if (model.lent_yarns().empty()) return all;
+  const Parts parts = model.lent_parts(Line::OverTheDoubt);
+  for (std::size_t i = 0; i < model.lent_yarns().size(); ++i) {
+    const BandYarn& one = model.lent_yarns()[i];
+    const yarn::Yarn& yarn = *model.all_yarns()[one.yarn];
+    const Length<> plan = model.lent_planned()[i].entries.total();
+    all.push_back({static_cast<int>(one.band) + 1, yarn.id, in_metres(plan),
+                   in_grams(plan * yarn.linear_density),
+                   range_of_place(parts, static_cast<int>(one.band) + 1, one.yarn)});
+  }
+  return all;
 }
 
 /// The ledger gathered by band and yarn.
@@ -153,6 +181,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
   result.yarns = plan_yarns(model, ledger, result.cuts);
   const Shelf shelf = usable_shelf(model, all);
   result.bands = gather_bands(model, ledger);
+  result.lent = lent_of(model);
   state_rows(model, result.bands);
   reckon_yarns(model, parts, shelf, options, result);
   reckon_bands(parts, result);

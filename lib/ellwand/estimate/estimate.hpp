@@ -65,8 +65,18 @@ struct BandEstimate {
   Length<> height;             ///< on the loom; of a wrapping what it covers
   Length<> row_spacing;
   Spread length_m;
+  bool comes_out = false;  ///< its yarn is among those lent, and nothing of it is counted here
   double plan_m = 0.0;
   std::array<double, technique::kCauses> causes_m{};  ///< by technique::Cause; add up to plan_m
+};
+
+/// Yarn of scrap rows or a temporary weft: needed while weaving, had back when it is drawn out.
+struct Lent {
+  int band = 0;
+  std::string yarn;
+  double plan_m = 0.0;
+  double plan_g = 0.0;
+  Spread length_m;  ///< its high end suffices 19 times in 20
 };
 
 /// A length that is not cut beforehand but left hanging from a weft.
@@ -157,6 +167,7 @@ struct PieceEstimate {
   std::string name;
   std::vector<YarnEstimate> yarns;  ///< the warp's first, then in the order of the bands
   std::vector<BandEstimate> bands;  ///< one a band and yarn, and one a band of bare warp
+  std::vector<Lent> lent;           ///< in none of the yarns' amounts
   std::vector<Cut> cuts;
   Size loom;
   Size off_loom;

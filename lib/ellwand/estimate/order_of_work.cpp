@@ -71,6 +71,12 @@ void lay_out(const PieceEstimate& estimate, std::vector<Step>& steps) {
     step.put_ups = yarn.put_ups;
     steps.emplace_back(step);
   }
+  for (const Lent& lent : estimate.lent) {
+    const double metre_g = lent.plan_g / lent.plan_m;
+    const double doubt_m = 0.5 * (lent.length_m.high - lent.length_m.low);
+    steps.emplace_back(LayOut{lent.yarn, lent.length_m.high, metre_g * lent.length_m.high, doubt_m,
+                              metre_g * doubt_m, std::nullopt, lent.band});
+  }
 }
 
 void cut_strands(const PieceEstimate& estimate, std::vector<Step>& steps) {
@@ -155,12 +161,10 @@ void share_into_lengths(const Worked<double>& worked, const technique::Lie<doubl
   }
 }
 
-Carried carried_of(const PieceModel& model, std::size_t index) {
-  const BandYarn& one = model.band_yarns()[index];
-  const Worked<double>& worked = model.planned()[index];
+Carried carried_of(const PieceModel& model, const BandYarn& one, const Worked<double>& worked) {
   const technique::Strand strand = model.strand(one);
   Carried carried;
-  carried.yarn = model.yarns()[one.yarn]->id;
+  carried.yarn = model.all_yarns()[one.yarn]->id;
   carried.held = strand.held;
   carried.split_into = strand.split_into;
   const RowWords words = std::visit(CountedAs{one.part}, model.piece().bands[one.band].work);
@@ -187,8 +191,11 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
     step.work = technique::name_of(work);
     step.height = model.band_heights()[b];
     step.up_to = up_to += step.height;
-    for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
-      if (model.band_yarns()[i].band == b) step.yarns.push_back(carried_of(model, i));
+    step.comes_out = model.piece().bands[b].comes_out;
+    const auto& yarns = step.comes_out ? model.lent_yarns() : model.band_yarns();
+    const auto& planned = step.comes_out ? model.lent_planned() : model.planned();
+    for (std::size_t i = 0; i < yarns.size(); ++i) {
+      if (yarns[i].band == b) step.yarns.push_back(carried_of(model, yarns[i], planned[i]));
     }
     for (const HemThread& thread : hem_threads(estimate, Leave::WhenWoven)) {
       if (thread.band == step.band) step.to_leave.push_back(thread);
@@ -198,6 +205,14 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
     }
     steps.emplace_back(step);
   }
+}
+
+std::vector<int> bands_drawn_out(const piece::Piece& piece) {
+  std::vector<int> bands;
+  for (std::size_t b = 0; b < piece.bands.size(); ++b) {
+    if (piece.bands[b].comes_out) bands.push_back(static_cast<int>(b) + 1);
+  }
+  return bands;
 }
 
 void tie_ends(const PieceModel& model, const std::optional<piece::EdgeKnots>& knots, bool at_top,
@@ -213,12 +228,12 @@ void tie_ends(const PieceModel& model, const std::optional<piece::EdgeKnots>& kn
   steps.emplace_back(step);
 }
 
-/// @returns lengths of all bands, each of which leaves two tails
+/// @returns lengths of all bands that stay, each of which leaves two tails
 int lengths_of(const std::vector<Step>& steps) {
   int lengths = 0;
   for (const Step& step : steps) {
     const auto* band = std::get_if<WorkBand>(&step);
-    if (band == nullptr) continue;
+    if (band == nullptr || band->comes_out) continue;
     for (const Carried& yarn : band->yarns) lengths += yarn.lengths * yarn.held;
   }
   return lengths;
@@ -275,7 +290,7 @@ std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& es
   leave_hem_threads(estimate, steps);
   work_bands(model, estimate, steps);
   steps.emplace_back(TakeOff{model.piece().loom.header.si() > 0.0, estimate.off_loom.width,
-                             estimate.off_loom.height});
+                             estimate.off_loom.height, bands_drawn_out(model.piece())});
   tie_ends(model, model.piece().finish.bottom, false, steps);
   tie_ends(model, model.piece().finish.top, true, steps);
   if (const int lengths = lengths_of(steps); lengths > 0) steps.emplace_back(SewIn{lengths});

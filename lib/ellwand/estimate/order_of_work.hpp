@@ -23,6 +23,7 @@ struct LayOut {
   double doubt_m = 0.0;  ///< half the width of its range
   double doubt_g = 0.0;
   std::optional<int> put_ups;
+  int lent_for = 0;  ///< the band that comes out again with it; 0 where it stays in the piece
 };
 
 /// Strands cut to one length before the weaving; one turn round a card makes one strand.
@@ -100,6 +101,7 @@ struct WorkBand {
   std::vector<HemThread> to_leave;  ///< of its last length
   Length<> up_to;                   ///< running height on the loom, above the first pick
   std::vector<std::string> warnings;
+  bool comes_out = false;  ///< drawn out again off the loom
 };
 
 /// Off the loom, at rest.
@@ -107,6 +109,7 @@ struct TakeOff {
   bool header_comes_out = false;
   Length<> width;
   Length<> height;
+  std::vector<int> drawn_out;  ///< bands, from 1
 };
 
 /// The ends of one edge knotted in groups.

@@ -176,7 +176,7 @@ Length<> bare_bands(const piece::Piece& piece) {
 
 technique::BeamWarp beam_warp(const piece::Piece& piece) {
   return {piece.warp.ends, piece.warp.held, piece.warp.gaps + bare_bands(piece), piece.warp.fringe,
-          piece.warp.loom_waste};
+          piece.warp.loom_waste + piece.loom.header};
 }
 
 }  // namespace
@@ -186,11 +186,12 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
   std::vector<Complaint> complaints;
   find_yarns(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
-  coefficients_ = starting_coefficients(workshop.values, yarns_, warp_yarn(), piece_.beginner);
+  coefficients_ = starting_coefficients(workshop.values, all_yarns_, warp_yarn(), piece_.beginner);
   set_warp(workshop);
   set_bands(workshop);
   set_edges(complaints);
-  plan_bands(complaints);
+  plan_bands(band_yarns_, planned_, complaints);
+  plan_bands(lent_yarns_, lent_planned_, complaints);
   require_room_to_tie(complaints);
   plan_cord(workshop, complaints);
   if (!complaints.empty()) throw BadInput(complaints);
@@ -207,22 +208,29 @@ void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& co
                             fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
                                         "there or use the id of one that is",
                                         id)});
-    } else if (std::find(yarns_.begin(), yarns_.end(), &found->second) == yarns_.end()) {
-      yarns_.push_back(&found->second);
+    } else if (std::find(all_yarns_.begin(), all_yarns_.end(), &found->second) ==
+               all_yarns_.end()) {
+      all_yarns_.push_back(&found->second);
+    }
+  };
+  const auto need_for_bands = [&](bool come_out) {
+    for (const piece::Band& band : piece_.bands) {
+      if (band.comes_out != come_out) continue;
+      for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
+        need(strand.yarn, band.line);
+      }
     }
   };
   need(piece_.warp.yarn, 0);
-  for (const piece::Band& band : piece_.bands) {
-    for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
-      need(strand.yarn, band.line);
-    }
-  }
+  need_for_bands(false);
   if (piece_.finish.cord) need(piece_.finish.cord->strand.yarn, piece_.finish.cord->line);
+  yarns_ = all_yarns_;
+  need_for_bands(true);
 }
 
 std::size_t PieceModel::yarn_index(const std::string& id) const {
-  for (std::size_t i = 0; i < yarns_.size(); ++i) {
-    if (yarns_[i]->id == id) return i;
+  for (std::size_t i = 0; i < all_yarns_.size(); ++i) {
+    if (all_yarns_[i]->id == id) return i;
   }
   return 0;
 }
@@ -234,7 +242,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
   const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
 
   const yarn::Packing packing = values.packing();
-  for (const yarn::Yarn* yarn : yarns_) {
+  for (const yarn::Yarn* yarn : all_yarns_) {
     diameters_.push_back(yarn::lying_diameter(*yarn, packing));
   }
   end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
@@ -272,7 +280,8 @@ void PieceModel::set_bands(const Workshop& workshop) {
     }
     const std::vector<technique::Strand> strands = std::visit(StrandsOf{}, band.work);
     for (std::size_t part = 0; part < strands.size(); ++part) {
-      band_yarns_.push_back(band_yarn(b, part, strands[part], workshop, usual));
+      std::vector<BandYarn>& bands = band.comes_out ? lent_yarns_ : band_yarns_;
+      bands.push_back(band_yarn(b, part, strands[part], workshop, usual));
     }
   }
 }
@@ -302,9 +311,9 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   one.yarn = yarn_index(strand.yarn);
   one.row_height = usual.row_height(work);
   one.holds = holds(work, part, one.yarn);
-  one.knots_per_metre = yarns_[one.yarn]->knots_per_metre;
+  one.knots_per_metre = all_yarns_[one.yarn]->knots_per_metre;
 
-  const yarn::Yarn& weft = *yarns_[one.yarn];
+  const yarn::Yarn& weft = *all_yarns_[one.yarn];
   Lie<double>& lie = one.medians;
   lie.warp_diameter = end_diameter_;
   lie.warp_flatness = yarns_[warp_yarn()]->width_over_thickness;
@@ -340,8 +349,8 @@ void hold_take(Shared of_work, std::size_t yarn, std::vector<Hold>& holds) {
 std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,
                                     std::size_t yarn) const {
   std::vector<Hold> all;
-  hold_thickness(Local::WarpDiameter, warp_yarn(), *yarns_[warp_yarn()], all);
-  hold_thickness(Local::StrandDiameter, yarn, *yarns_[yarn], all);
+  hold_thickness(Local::WarpDiameter, warp_yarn(), *all_yarns_[warp_yarn()], all);
+  hold_thickness(Local::StrandDiameter, yarn, *all_yarns_[yarn], all);
   if (piece_.loom.kind == piece::LoomKind::Beam) {
     all.push_back({Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_)});
   }
@@ -438,23 +447,24 @@ void PieceModel::set_edges(std::vector<Complaint>& complaints) {
   }
 }
 
-void PieceModel::plan_bands(std::vector<Complaint>& complaints) {
-  planned_.reserve(band_yarns_.size());
-  for (BandYarn& one : band_yarns_) {
+void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<double>>& planned,
+                            std::vector<Complaint>& complaints) const {
+  planned.reserve(bands.size());
+  for (BandYarn& one : bands) {
     const piece::Band& band = piece_.bands[one.band];
     try {
-      planned_.push_back(work_band(band.work, one, one.medians));
-      one.medians.planned = technique::Planned{planned_.back().row_spacing, one.medians.tail,
+      planned.push_back(work_band(band.work, one, one.medians));
+      one.medians.planned = technique::Planned{planned.back().row_spacing, one.medians.tail,
                                                one.medians.working_length};
-      hold_strips(one, planned_.back().lengths);
-      const bool pressed = planned_.back().flattened || planned_.back().rows_need_room;
+      hold_strips(one, planned.back().lengths);
+      const bool pressed = planned.back().flattened || planned.back().rows_need_room;
       one.bends =
           bends_within_doubt(band.work, one, coefficients_.spreads) || (pressed && is_curved(one));
     } catch (const OutOfRange& refusal) {
       complaints.push_back(
           {piece_.file, band.line, 0,
            fmt::format("band {} ({}, {}): {}", one.band + 1, technique::name_of(band.work),
-                       yarns_[one.yarn]->id, refusal.told(shown_))});
+                       all_yarns_[one.yarn]->id, refusal.told(shown_))});
     }
   }
 }
@@ -514,13 +524,19 @@ void PieceModel::plan_heights() {
     const auto* gap = std::get_if<technique::Gap>(&band.work);
     heights_.push_back(gap != nullptr ? gap->height : Length<>());
   }
-  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
-    const std::size_t band = band_yarns_[i].band;
+  add_heights(band_yarns_, planned_);
+  add_heights(lent_yarns_, lent_planned_);
+}
+
+void PieceModel::add_heights(const std::vector<BandYarn>& bands,
+                             const std::vector<Worked<double>>& planned) {
+  for (std::size_t i = 0; i < bands.size(); ++i) {
+    const std::size_t band = bands[i].band;
     const auto* wrapping = std::get_if<technique::Wrapping>(&piece_.bands[band].work);
     if (wrapping != nullptr && !technique::takes_up_warp(*wrapping, piece_.warp.ends)) continue;
     const bool stacked = technique::is_stacked(piece_.bands[band].work);
     const Length<> so_far = heights_[band];
-    heights_[band] = stacked ? so_far + planned_[i].height : std::max(so_far, planned_[i].height);
+    heights_[band] = stacked ? so_far + planned[i].height : std::max(so_far, planned[i].height);
   }
 }
 
@@ -629,10 +645,13 @@ void PieceModel::set_allowances(const Workshop& workshop) {
   allowances_.sampling = habits.sampling.value_or(Length<>());
 }
 
-/// A sample strip over all that is woven: what it takes of every weft.
+/// A sample strip over all that is worked and stays: what it takes of every weft.
 double PieceModel::sampling_share() const {
   Length<> woven;
-  for (const Length<>& height : heights_) woven += height;
+  for (std::size_t b = 0; b < heights_.size(); ++b) {
+    const bool bare = std::holds_alternative<technique::Gap>(piece_.bands[b].work);
+    if (!bare && !piece_.bands[b].comes_out) woven += heights_[b];
+  }
   return woven.si() > 0.0 ? allowances_.sampling / woven : 0.0;
 }
 
@@ -660,12 +679,18 @@ void PieceModel::plan_warp_allowances() {
   for (const LedgerLine& line : lines) {
     if (line.band == 0) woven_warp += line.length;
   }
+  lines.clear();
+  for (std::size_t i = 0; i < lent_yarns_.size(); ++i) {
+    add_warp_through(lent_yarns_[i], lent_planned_[i], lent_yarns_[i].medians, lines);
+  }
+  Length<> not_woven;
+  for (const LedgerLine& line : lines) not_woven += line.length;
   const double strands = static_cast<double>(piece_.warp.ends) * piece_.warp.held;
   const double knots = yarns_[warp_yarn()]->knots_per_metre;
   Length<> knotted;
   if (is_beam()) {
-    const Length<> rest = technique::beam_warp_rest_yarn(beam_warp(piece_)).total();
-    end_length_ = (woven_warp + rest) / strands;
+    not_woven += technique::beam_warp_rest_yarn(beam_warp(piece_)).total();
+    end_length_ = (woven_warp + not_woven) / strands;
     knotted = technique::knots_in_cuts(strands, end_length_, knots);
     refuse_knotted_warp(end_length_, knots, piece_.file);
   } else {
@@ -743,6 +768,11 @@ bool PieceModel::takes_beam_warp(const BandYarn& one) const {
 void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, const Lie<double>& lie,
                           std::vector<LedgerLine>& lines) const {
   add_entries(static_cast<int>(one.band) + 1, one.yarn, worked.entries, lines);
+  add_warp_through(one, worked, lie, lines);
+}
+
+void PieceModel::add_warp_through(const BandYarn& one, const Worked<double>& worked,
+                                  const Lie<double>& lie, std::vector<LedgerLine>& lines) const {
   if (!takes_beam_warp(one)) return;
   const auto end = std::visit(EndThrough<double>{worked, lie, one.part, piece_.warp.ends},
                               piece_.bands[one.band].work);
@@ -788,6 +818,9 @@ std::vector<LedgerLine> PieceModel::plan() const {
   for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
     add_band(band_yarns_[i], planned_[i], band_yarns_[i].medians, lines);
   }
+  for (std::size_t i = 0; i < lent_yarns_.size(); ++i) {
+    add_warp_through(lent_yarns_[i], lent_planned_[i], lent_yarns_[i].medians, lines);
+  }
   add_warp_and_waste(std::vector<double>(coefficients_.size(), 0.0), lines);
   return lines;
 }
@@ -796,10 +829,18 @@ std::vector<LedgerLine> PieceModel::ledger(const std::vector<double>& deviations
                                            Counting counting) const {
   std::vector<LedgerLine> lines;
   lines.reserve(8 * (band_yarns_.size() + yarns_.size()));
-  for (const BandYarn& one : band_yarns_) {
+  const auto at = [&](const BandYarn& one) {
     Lie<double> lie = lie_with(one.medians, local_factors(one, deviations));
     lie.counting = counting;
+    return lie;
+  };
+  for (const BandYarn& one : band_yarns_) {
+    const Lie<double> lie = at(one);
     add_band(one, work_band(piece_.bands[one.band].work, one, lie), lie, lines);
+  }
+  for (const BandYarn& one : lent_yarns_) {
+    const Lie<double> lie = at(one);
+    add_warp_through(one, work_band(piece_.bands[one.band].work, one, lie), lie, lines);
   }
   add_warp_and_waste(deviations, lines);
   return lines;
@@ -830,6 +871,9 @@ class PartsBuilder {
   /// One part per portion that is filled, and one of what a beam warp takes through the band.
   void add(const BandYarn& one, std::size_t warp_yarn, const BandParts& band) {
     add(static_cast<int>(one.band) + 1, one, band.portions);
+    add_warp(one, warp_yarn, band);
+  }
+  void add_warp(const BandYarn& one, std::size_t warp_yarn, const BandParts& band) {
     add({0, warp_yarn, Portion::Cut}, one, band.warp);
   }
 
@@ -1030,22 +1074,41 @@ void PieceModel::join_half_length(BandParts& parts) {
   half = {};
 }
 
-std::vector<const BandYarn*> PieceModel::bending_bands() const {
-  std::vector<const BandYarn*> bands;
-  for (const BandYarn& one : band_yarns_) {
-    if (one.bends) bands.push_back(&one);
+namespace {
+
+void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*>& bending) {
+  for (const BandYarn& one : bands) {
+    if (one.bends) bending.push_back(&one);
   }
-  return bands;
 }
 
-Parts PieceModel::parts(Line line) const {
-  const std::vector<const BandYarn*> bending = bending_bands();
+/// Parts as they are at the medians, or over so many states of the bands that bend as they need.
+template <class PartsWith>
+Parts over_states(const std::vector<const BandYarn*>& bending, const std::vector<double>& spreads,
+                  Line line, const PartsWith& parts_with) {
   if (line == Line::AtTheMedians || bending.empty()) return parts_with(nullptr);
-  const DoubtPoints few(bending, coefficients_.spreads, kFewStates);
+  const DoubtPoints few(bending, spreads, kFewStates);
   Parts parts = parts_with(&few);
   if (parts.states.most_bent <= kLittleBent) return parts;
-  const DoubtPoints many(bending, coefficients_.spreads, kManyStates);
+  const DoubtPoints many(bending, spreads, kManyStates);
   return parts_with(&many);
+}
+
+}  // namespace
+
+Parts PieceModel::parts(Line line) const {
+  std::vector<const BandYarn*> bending;
+  add_bending(band_yarns_, bending);
+  if (is_beam()) add_bending(lent_yarns_, bending);
+  return over_states(bending, coefficients_.spreads, line,
+                     [&](const DoubtPoints* states) { return parts_with(states); });
+}
+
+Parts PieceModel::lent_parts(Line line) const {
+  std::vector<const BandYarn*> bending;
+  add_bending(lent_yarns_, bending);
+  return over_states(bending, coefficients_.spreads, line,
+                     [&](const DoubtPoints* states) { return lent_parts_with(states); });
 }
 
 Parts PieceModel::parts_with(const DoubtPoints* states) const {
@@ -1053,6 +1116,9 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
   PartsBuilder builder(parts, coefficients_, states,
                        5 * band_yarns_.size() + 2 * yarns_.size() + 4);
   for (const BandYarn& one : band_yarns_) builder.add(one, warp_yarn(), band_parts(one, states));
+  for (const BandYarn& one : lent_yarns_) {
+    builder.add_warp(one, warp_yarn(), band_parts(one, states));
+  }
   if (cord_) {
     const Lie<Dual> lie = lie_with(cord_yarn_.medians, sloping_factors());
     builder.add(0, cord_yarn_, sums_by_portion(technique::cord_yarn(*cord_, lie)));
@@ -1091,6 +1157,15 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
                                   .total());
   builder.open({0, warp_yarn(), Portion::Cut}, warp.value);
   builder.add_slope(index_of(Shared::Stretch), warp.slope[0] / warp.value);
+  return parts;
+}
+
+Parts PieceModel::lent_parts_with(const DoubtPoints* states) const {
+  Parts parts;
+  PartsBuilder builder(parts, coefficients_, states, 4 * lent_yarns_.size());
+  for (const BandYarn& one : lent_yarns_) {
+    builder.add(static_cast<int>(one.band) + 1, one, band_parts(one, states).portions);
+  }
   return parts;
 }
 

@@ -120,7 +120,10 @@ class PieceModel {
   PieceModel(const piece::Piece& piece, const Workshop& workshop);
 
   const piece::Piece& piece() const { return piece_; }
+  /// The yarns that stay in the piece.
   const std::vector<const yarn::Yarn*>& yarns() const { return yarns_; }
+  /// Those, and after them any that only comes out again: what coefficients are counted by.
+  const std::vector<const yarn::Yarn*>& all_yarns() const { return all_yarns_; }
   std::size_t warp_yarn() const { return 0; }
   const Coefficients& coefficients() const { return coefficients_; }
 
@@ -128,6 +131,9 @@ class PieceModel {
   const std::vector<BandYarn>& band_yarns() const { return band_yarns_; }
   /// The plan of each of band_yarns().
   const std::vector<Worked<double>>& planned() const { return planned_; }
+  /// The same of bands that come out again; their yarns are indices into all_yarns().
+  const std::vector<BandYarn>& lent_yarns() const { return lent_yarns_; }
+  const std::vector<Worked<double>>& lent_planned() const { return lent_planned_; }
   /// Heights of the bands on the loom.
   const std::vector<Length<>>& band_heights() const { return heights_; }
 
@@ -179,13 +185,18 @@ class PieceModel {
   /// The parts, smoothly counted, with their slopes.
   Parts parts(Line line) const;
 
+  /// The same of the yarns that come out again.
+  Parts lent_parts(Line line) const;
+
  private:
   void find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints);
   void set_warp(const Workshop& workshop);
   void set_bands(const Workshop& workshop);
   void set_edges(std::vector<Complaint>& complaints);
   void set_edge(BandYarn& hem, const piece::SewnEdge& edge) const;
-  void plan_bands(std::vector<Complaint>& complaints);
+  void plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<double>>& planned,
+                  std::vector<Complaint>& complaints) const;
+  void add_heights(const std::vector<BandYarn>& bands, const std::vector<Worked<double>>& planned);
   void level_twining();
   void plan_heights();
   void require_room_to_tie(std::vector<Complaint>& complaints) const;
@@ -203,8 +214,8 @@ class PieceModel {
                                  const std::array<Scalar, kLocals>& factors) const;
   void take_states(const BandYarn& one, const DoubtPoints& points, BandParts& parts) const;
   Parts parts_with(const DoubtPoints* states) const;
+  Parts lent_parts_with(const DoubtPoints* states) const;
   static void join_half_length(BandParts& parts);
-  std::vector<const BandYarn*> bending_bands() const;
   bool is_curved(const BandYarn& one) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
@@ -216,15 +227,20 @@ class PieceModel {
   double sampling_share() const;
   bool is_unpicked(const technique::Portion& portion, std::size_t yarn) const;
   void add_allowances(std::vector<LedgerLine>& lines) const;
+  void add_warp_through(const BandYarn& one, const Worked<double>& worked,
+                        const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
   void add_warp_and_waste(const std::vector<double>& deviations,
                           std::vector<LedgerLine>& lines) const;
 
   piece::Piece piece_;
   std::vector<const yarn::Yarn*> yarns_;
+  std::vector<const yarn::Yarn*> all_yarns_;
   std::vector<Length<>> diameters_;
   Coefficients coefficients_;
   std::vector<BandYarn> band_yarns_;
   std::vector<Worked<double>> planned_;
+  std::vector<BandYarn> lent_yarns_;
+  std::vector<Worked<double>> lent_planned_;
   std::vector<Length<>> heights_;
   std::optional<technique::HangingCord> cord_;
   BandYarn cord_yarn_;

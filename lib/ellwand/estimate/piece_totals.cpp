@@ -100,7 +100,7 @@ Gathered gather(const std::vector<Estimated>& pieces) {
     all.parts.push_back(model.parts(Line::OverTheDoubt));
     NamedParts named{&all.parts.back(), {}, {}};
     for (std::size_t c = 0; c < model.coefficients().size(); ++c) {
-      named.coefficients.push_back(shared_name(c, model.yarns(), model.warp_yarn(),
+      named.coefficients.push_back(shared_name(c, model.all_yarns(), model.warp_yarn(),
                                                model.piece().beginner, std::to_string(p + 1)));
     }
     gather_yarns(pieces[p], named, all);

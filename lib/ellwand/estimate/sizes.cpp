@@ -40,7 +40,9 @@ Size scaled(const Size& size, double factor) { return {size.width * factor, size
 
 void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
   estimate.loom.width = model.loom_width();
-  estimate.loom.height = sum(model.band_heights());
+  for (std::size_t b = 0; b < model.band_heights().size(); ++b) {
+    if (piece::stays_in_height(model.piece(), b)) estimate.loom.height += model.band_heights()[b];
+  }
   estimate.off_loom = scaled(estimate.loom, 1.0 - model.relaxation());
   estimate.washed = scaled(estimate.off_loom, 1.0 - model.shrinkage());
   estimate.finished = scaled(estimate.washed, 1.0 + model.blocked());

@@ -312,6 +312,14 @@ std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn) {
   return shares;
 }
 
+Spread range_of_place(const Parts& parts, int band, std::size_t yarn) {
+  std::vector<std::size_t> chosen;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (parts.places[i].band == band && parts.places[i].yarn == yarn) chosen.push_back(i);
+  }
+  return numeric::range_of(Sum(parts, chosen).length_m());
+}
+
 void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
   for (BandEstimate& band : estimate.bands) {
     std::vector<std::size_t> chosen;

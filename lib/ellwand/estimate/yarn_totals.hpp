@@ -83,6 +83,9 @@ struct DoubtShare {
 /// Where the doubt about a yarn's length comes from, the largest share first.
 std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn);
 
+/// The range of one yarn in one band.
+Spread range_of_place(const Parts& parts, int band, std::size_t yarn);
+
 /// Fills the range of every band and yarn.
 void reckon_bands(const Parts& parts, PieceEstimate& estimate);
 

@@ -2,6 +2,8 @@
 
 #include "ellwand/units/error.hpp"
 
+#include <algorithm>
+
 namespace ellwand::piece {
 
 namespace {
@@ -29,9 +31,16 @@ Habits Habits::or_else(const Habits& those) const {
   return all;
 }
 
+bool stays_in_height(const Piece& piece, std::size_t band) {
+  const auto stays = [](const Band& one) { return !one.comes_out; };
+  const auto here = piece.bands.begin() + static_cast<std::ptrdiff_t>(band);
+  return stays(*here) || (std::any_of(piece.bands.begin(), here, stays) &&
+                          std::any_of(here, piece.bands.end(), stays));
+}
+
 SewnEdge sewn_edge(const Piece& piece, std::size_t hem) {
   const auto is_woven = [&](std::size_t band) {
-    return band < piece.bands.size() &&
+    return band < piece.bands.size() && !piece.bands[band].comes_out &&
            std::holds_alternative<technique::Woven>(piece.bands[band].work);
   };
   const bool above = is_woven(hem + 1);

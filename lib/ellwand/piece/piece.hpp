@@ -24,7 +24,7 @@ struct Loom {
   Length<> pitch;   ///< notched: between neighbouring notches
   int every = 1;    ///< notched: one end in every so many notches
   int notches = 0;  ///< notched: along one edge; 0 where not said
-  Length<> header;  ///< card or scrap rows below the first band that come out again
+  Length<> header;  ///< card below the first band that come out again
   std::optional<Length<>> needle_room;  ///< left at the top, where the needle no longer passes
 };
 
@@ -70,6 +70,7 @@ struct Band {
   technique::Work work;
   Habits habits;                       ///< of this band alone
   State height_state = State::OnLoom;  ///< what a height of the extent means
+  bool comes_out = false;              ///< scrap rows or a temporary weft, drawn out again
   int line = 0;                        ///< in the piece file
 };
 
@@ -121,6 +122,10 @@ struct Piece {
   Finish finish;
   std::string file;  ///< where it was read
 };
+
+/// Whether a band is part of the finished piece: one that comes out between two that stay leaves
+/// bare warp as high as it was, one below or above all of them leaves nothing.
+bool stays_in_height(const Piece& piece, std::size_t band);
 
 /// The edge that a hemstitch sews.
 struct SewnEdge {

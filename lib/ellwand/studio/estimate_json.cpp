@@ -52,8 +52,17 @@ ordered_json to_json(const BandEstimate& band) {
           {"turns", band.turns},
           {"height_cm", in_centimetres(band.height)},
           {"length_m", to_json(band.length_m)},
+          {"comes_out", band.comes_out},
           {"plan_m", band.plan_m},
           {"causes_m", causes}};
+}
+
+ordered_json to_json(const Lent& lent) {
+  return {{"band", lent.band},
+          {"yarn", lent.yarn},
+          {"plan_m", lent.plan_m},
+          {"plan_g", lent.plan_g},
+          {"length_m", to_json(lent.length_m)}};
 }
 
 ordered_json to_json(const Cut& cut) {
@@ -194,7 +203,8 @@ struct StepJson {
             {"yarn", step.yarn},
             {"to_have_m", step.to_have_m},
             {"to_have_g", step.to_have_g},
-            {"put_ups", or_null(step.put_ups)}};
+            {"put_ups", or_null(step.put_ups)},
+            {"lent_for_band", step.lent_for}};
   }
   ordered_json operator()(const CutStrands& step) const {
     ordered_json json = {{"step", "cut"},
@@ -243,12 +253,14 @@ struct StepJson {
             {"up_to_cm", in_centimetres(step.up_to)},
             {"yarns", yarns},
             {"to_leave", to_leave},
+            {"comes_out", step.comes_out},
             {"warnings", step.warnings}};
   }
   ordered_json operator()(const HemThread& step) const { return to_json(step); }
   ordered_json operator()(const TakeOff& step) const {
     return {{"step", "take off"},
             {"header_comes_out", step.header_comes_out},
+            {"bands_drawn_out", step.drawn_out},
             {"width_cm", in_centimetres(step.width)},
             {"height_cm", in_centimetres(step.height)}};
   }
@@ -310,6 +322,7 @@ ordered_json to_json(const PieceEstimate& piece) {
                        {"chance_any_short", piece.chance_any_short},
                        {"chance_any_set_aside_short", piece.chance_any_set_aside_short},
                        {"bands", list(piece.bands)},
+                       {"lent", list(piece.lent)},
                        {"cuts", list(piece.cuts)},
                        {"size", size}};
   json["warp_left_cm"] =

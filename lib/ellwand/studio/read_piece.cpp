@@ -8,6 +8,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace ellwand::studio {
 
 std::optional<int> PieceInProgress::all_ends() const {
@@ -80,6 +82,14 @@ void read_bands(Section& file, PieceInProgress& progress) {
   file.require("band", "a [[band]] for each band, from the bottom up");
   for (Section& band : file.tables("band", "[[band]]")) {
     progress.piece.bands.push_back(read_band(band, progress));
+  }
+  const std::vector<piece::Band>& bands = progress.piece.bands;
+  const auto comes_out = [](const piece::Band& band) { return band.comes_out; };
+  if (!bands.empty() && std::all_of(bands.begin(), bands.end(), comes_out)) {
+    file.complain(
+        "band",
+        "every band comes out again, so nothing is left of the piece; give it a band that "
+        "stays");
   }
   if (!file.findings().any_complaints()) settle_hems(progress.piece, file.findings());
 }

@@ -234,6 +234,12 @@ piece::Band read_band(Section& section, PieceInProgress& progress) {
   const auto work = section.choice("work", kWorks);
   if (!work) return band;  // which keys it may have is not to be told
   band.work = read_the_work(*work, section, band, progress);
+  if (std::holds_alternative<technique::Woven>(band.work)) {
+    band.comes_out = section.flag("comes_out").value_or(false);
+  } else if (section.has("comes_out")) {
+    section.leave({"comes_out"});
+    section.complain("comes_out", "only woven rows are drawn out again; leave this out");
+  }
   const bool lays_yarn = !std::holds_alternative<technique::Gap>(band.work);
   if (lays_yarn) band.habits = read_length_habits(section);
   section.warn_of_unknown_keys();
