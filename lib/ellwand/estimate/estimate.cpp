@@ -7,6 +7,7 @@
 #include "ellwand/estimate/yarn_totals.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace ellwand::estimate {
 
@@ -61,7 +62,7 @@ void add_bare_bands(const PieceModel& model, std::vector<BandEstimate>& bands) {
     BandEstimate band = without_yarn(model, one.band);
     band.yarn = model.all_yarns()[one.yarn]->id;
     band.comes_out = true;
-    band.rows = static_cast<int>(model.lent_planned()[i].rows + 0.5);
+    band.rows = static_cast<int>(std::lround(model.lent_planned()[i].rows));
     band.row_spacing = model.lent_planned()[i].row_spacing;
     bands.push_back(band);
   }
@@ -112,7 +113,8 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
     for (BandEstimate& band : bands) {
       if (band.band != static_cast<int>(one.band) + 1) continue;
       if (band.yarn_index != one.yarn || band.height.si() > 0.0) continue;
-      (is_wrapping(model, one.band) ? band.turns : band.rows) = static_cast<int>(worked.rows + 0.5);
+      (is_wrapping(model, one.band) ? band.turns : band.rows) =
+          static_cast<int>(std::lround(worked.rows));
       const bool stacked = technique::is_stacked(model.piece().bands[one.band].work);
       band.height = stacked ? model.band_heights()[one.band] : worked.height;
       band.row_spacing = worked.row_spacing;
