@@ -113,7 +113,8 @@ void add_set_aside(const estimate::YarnEstimate& yarn, WhyTable& table) {
 /// The largest parts of the doubt, in her words.
 void print_doubt(const estimate::PieceModel& model, const estimate::StartingValues& values,
                  std::size_t yarn, std::ostream& out) {
-  const auto shares = estimate::doubt_shares(model.parts(estimate::Line::OverTheDoubt), yarn);
+  const auto shares = estimate::doubt_shares(
+      model.parts_by_coefficient(estimate::Line::OverTheDoubt), model.coefficients(), yarn);
   out << "What makes the range wide:\n";
   for (std::size_t i = 0; i < 4 && i < shares.size() && shares[i].share >= 0.05; ++i) {
     out << fmt::format(

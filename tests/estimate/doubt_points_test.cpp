@@ -17,7 +17,7 @@ BandYarn balanced_band() {
                {Local::Take, 3, 1.0}};
   return one;
 }
-const std::vector<double> kSpreads = {0.10, 0.06, 0.20, 0.30};
+const Coefficients kSpreads = {{0.10, 0.06, 0.20, 0.30}, {}, {}};
 constexpr std::size_t kCount = 64;
 
 struct Points {

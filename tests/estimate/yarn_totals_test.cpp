@@ -60,7 +60,7 @@ TEST(DoubtShares, AreOfTheVarianceAndTheLargestComesFirst) {
                   -0.1, 0.40,  //
                   0.90, 0.0};
   // Of yarn 0: 3 x 0.10 - 1 x 0.1 = 0.2 and 0.40; squared 0.04 and 0.16, of 0.20.
-  const auto shares = doubt_shares(parts, 0);
+  const auto shares = doubt_shares(parts, {}, 0);
   ASSERT_EQ(shares.size(), 2U);
   EXPECT_EQ(shares[0].coefficient, 1U);
   EXPECT_NEAR(shares[0].share, 0.8, 1e-12);
@@ -73,7 +73,7 @@ TEST(DoubtShares, OfAYarnWithoutDoubtAreNothing) {
   parts.places = {{0, 0, technique::Portion::Cut}};
   parts.medians_m = {3.0};
   parts.slopes = {0.0};
-  EXPECT_EQ(doubt_shares(parts, 0).at(0).share, 0.0);
+  EXPECT_EQ(doubt_shares(parts, {}, 0).at(0).share, 0.0);
 }
 
 }  // namespace

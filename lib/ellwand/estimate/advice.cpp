@@ -95,8 +95,7 @@ void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstim
   for (const BandEstimate& band : estimate.bands) {
     const auto stock = shelf.find(band.yarn);
     if (band.band == 0 || stock == shelf.end() || stock->second.lots == 0) continue;
-    const LinearDensity<> density = model.yarns()[band.yarn_index]->linear_density;
-    const double need_g = in_grams(metres(band.length_m.high) * density);
+    const double need_g = band.length_m.high * model.grams_per_metre(band.yarn_index);
     const double lot_g = in_grams(stock->second.largest_lot);
     if (need_g <= lot_g) continue;
     warnings.push_back(

@@ -1,6 +1,8 @@
 #include "ellwand/estimate/coefficients.hpp"
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace ellwand::estimate {
 
@@ -113,22 +115,6 @@ std::string coefficient_name(std::size_t coefficient, const std::vector<const ya
   return std::string(kYarnNames.at(place % kPerYarn)) + " " + yarns.at(place / kPerYarn)->id;
 }
 
-std::string lot_coefficient_name(const yarn::Yarn& yarn) {
-  return std::string(kYarnNames[static_cast<std::size_t>(OfYarn::Lot)]) + " " + yarn.id;
-}
-
-std::string shared_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns,
-                        std::size_t warp, bool beginner, const std::string& piece) {
-  std::string name = coefficient_name(coefficient, yarns);
-  const bool is_split = coefficient >= kShared && (coefficient - kShared) % kPerYarn ==
-                                                      static_cast<std::size_t>(OfYarn::Split);
-  const auto is = [&](Shared which) { return coefficient == index_of(which); };
-  if (is_split || is(Shared::PieceTake) || is(Shared::BeatPiece)) return name + " of " + piece;
-  if (is(Shared::Weaver) || is(Shared::DrawIn)) return name + (beginner ? " of a beginner" : "");
-  if (is(Shared::Stretch)) return stretch_name(*yarns.at(warp));
-  return name;
-}
-
 Coefficients starting_coefficients(const StartingValues& values,
                                    const std::vector<const yarn::Yarn*>& yarns, std::size_t warp,
                                    bool beginner) {
@@ -141,6 +127,128 @@ Coefficients starting_coefficients(const StartingValues& values,
   for (const yarn::Yarn* yarn : yarns) {
     for (const char* row : yarn_rows(*yarn)) all.spreads.push_back(values.at(row).spread);
   }
+  all.means.assign(all.spreads.size(), 0.0);
+  return all;
+}
+
+namespace {
+/// Who weaves where nobody is named.
+constexpr const char* kOwner = "(owner)";
+constexpr const char* kBeginner = "(beginner)";
+}  // namespace
+
+std::vector<std::string> coefficient_ids(const piece::Piece& piece,
+                                         const std::vector<const yarn::Yarn*>& yarns,
+                                         std::size_t warp) {
+  std::vector<std::string> ids(kSharedNames.begin(), kSharedNames.end());
+  const auto name = [&](Shared which, const std::string& id) { ids[index_of(which)] = id; };
+  const std::string weaver = !piece.weaver.empty() ? piece.weaver
+                             : piece.beginner      ? kBeginner
+                                                   : kOwner;
+  name(Shared::Weaver, "weaver " + weaver);
+  name(Shared::PieceTake, "piece " + piece.id);
+  name(Shared::BeatPiece, "beat.piece " + piece.id);
+  name(Shared::WorkingLength, "working_length");
+  if (piece.beginner) name(Shared::DrawIn, "draw_in of a beginner");
+  name(Shared::Stretch, stretch_name(*yarns.at(warp)));
+  for (const yarn::Yarn* yarn : yarns) {
+    const auto lot = piece.lots.find(yarn->id);
+    ids.push_back("yarn " + yarn->id);
+    ids.push_back("lot " + yarn->id + (lot == piece.lots.end() ? "" : " " + lot->second));
+    ids.push_back("thickness " + yarn->id);
+    ids.emplace_back();
+  }
+  return ids;
+}
+
+std::vector<double> triangular_root(const std::vector<double>& correlation, std::size_t n) {
+  std::vector<double> root(n * n, 0.0);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j <= i; ++j) {
+      double rest = correlation[i * n + j];
+      for (std::size_t k = 0; k < j; ++k) rest -= root[i * n + k] * root[j * n + k];
+      if (i == j) {
+        root[i * n + i] = rest > 1e-12 ? std::sqrt(rest) : 0.0;
+      } else {
+        root[i * n + j] = root[j * n + j] > 0.0 ? rest / root[j * n + j] : 0.0;
+      }
+    }
+  }
+  return root;
+}
+
+namespace {
+
+std::vector<std::size_t> places_of(const Learned& learned, const std::vector<std::string>& names) {
+  std::vector<std::size_t> places;
+  places.reserve(names.size());
+  for (const std::string& name : names) {
+    places.push_back(name.empty() ? Learned::kNone : learned.find(name));
+  }
+  return places;
+}
+
+}  // namespace
+
+std::vector<double> learned_correlation(const Learned& learned,
+                                        const std::vector<std::string>& names) {
+  const std::size_t n = names.size();
+  const std::size_t known = learned.names.size();
+  const std::vector<std::size_t> places = places_of(learned, names);
+  const auto covariance = [&](std::size_t a, std::size_t b) {
+    return learned.covariances[places[a] * known + places[b]];
+  };
+  std::vector<double> correlation(n * n, 0.0);
+  for (std::size_t a = 0; a < n; ++a) {
+    correlation[a * n + a] = 1.0;
+    for (std::size_t b = 0; b < a; ++b) {
+      if (places[a] == Learned::kNone || places[b] == Learned::kNone) continue;
+      const double square = covariance(a, a) * covariance(b, b);
+      if (!(square > 0.0)) continue;
+      correlation[a * n + b] = correlation[b * n + a] = covariance(a, b) / std::sqrt(square);
+    }
+  }
+  return correlation;
+}
+
+namespace {
+
+/// The rows of the table whose spread is learned from the members met: for a member not met yet.
+void widen_unmet(const Learned& learned, const std::vector<std::size_t>& places,
+                 std::vector<double>& spreads) {
+  const auto set = [&](std::size_t coefficient, const char* row) {
+    const auto found = learned.spreads.find(row);
+    if (places[coefficient] == Learned::kNone && found != learned.spreads.end()) {
+      spreads[coefficient] = found->second;
+    }
+  };
+  set(index_of(Shared::PieceTake), "piece");
+  set(index_of(Shared::BeatPiece), "beat.piece");
+  for (std::size_t c = kShared; c < spreads.size(); c += kPerYarn) set(c, "yarn");
+}
+
+}  // namespace
+
+Coefficients learned_coefficients(const Coefficients& starting, const Learned& learned,
+                                  const piece::Piece& piece,
+                                  const std::vector<const yarn::Yarn*>& yarns, std::size_t warp) {
+  Coefficients all = starting;
+  const std::size_t n = all.size();
+  const std::vector<std::string> ids = coefficient_ids(piece, yarns, warp);
+  const std::vector<std::size_t> places = places_of(learned, ids);
+  widen_unmet(learned, places, all.spreads);
+  const std::size_t weaver = index_of(Shared::Weaver);
+  if (learned.one_weaver && !piece.beginner && places[weaver] == Learned::kNone) {
+    all.spreads[weaver] = 0.0;
+  }
+
+  const std::size_t known = learned.names.size();
+  for (std::size_t c = 0; c < n; ++c) {
+    if (places[c] == Learned::kNone) continue;
+    all.means[c] = learned.means[places[c]];
+    all.spreads[c] = std::sqrt(learned.covariances[places[c] * (known + 1)]);
+  }
+  all.correlation = learned_correlation(learned, ids);
   return all;
 }
 

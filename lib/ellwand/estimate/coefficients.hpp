@@ -1,7 +1,9 @@
 #pragma once
 /// What is unsure about one piece: the coefficients its yarn hangs on, each with its spread.
 
+#include "ellwand/estimate/learned.hpp"
 #include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/piece/piece.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
 #include <cstddef>
@@ -57,12 +59,40 @@ constexpr std::size_t index_of(OfYarn which, std::size_t yarn) {
   return kShared + kPerYarn * yarn + static_cast<std::size_t>(which);
 }
 
-/// Independent, normal, each with mean 0 and its spread.
+/// Normal, each with its mean and its spread; independent unless a correlation says otherwise.
 struct Coefficients {
   std::vector<double> spreads;
+  std::vector<double> means;        ///< all 0 before anything is measured
+  std::vector<double> correlation;  ///< row after row; empty when they are independent
 
   std::size_t size() const { return spreads.size(); }
+  double correlated(std::size_t a, std::size_t b) const {
+    return correlation.empty() ? (a == b ? 1.0 : 0.0) : correlation[a * size() + b];
+  }
+  double covariance(std::size_t a, std::size_t b) const {
+    return spreads[a] * spreads[b] * correlated(a, b);
+  }
 };
+
+/// What the piece's coefficients are called wherever they are the same: "hand", "weaver Anna",
+/// "lot rug-wool-ash A3". Empty for the strips of a split roving, which are drawn anew each time. A
+/// weaver not named is the studio's owner, a lot not named the one there is.
+std::vector<std::string> coefficient_ids(const piece::Piece& piece,
+                                         const std::vector<const yarn::Yarn*>& yarns,
+                                         std::size_t warp);
+
+/// The coefficients of a piece once something is learned.
+Coefficients learned_coefficients(const Coefficients& starting, const Learned& learned,
+                                  const piece::Piece& piece,
+                                  const std::vector<const yarn::Yarn*>& yarns, std::size_t warp);
+
+/// Correlation of coefficients by their names, those not learned independent of all others.
+std::vector<double> learned_correlation(const Learned& learned,
+                                        const std::vector<std::string>& names);
+
+/// Lower triangle L, row after row, with L L' a correlation; one that follows wholly from those
+/// before it has nothing of its own.
+std::vector<double> triangular_root(const std::vector<double>& correlation, std::size_t n);
 
 /// The coefficients of a piece before anything is measured.
 ///
@@ -75,18 +105,6 @@ Coefficients starting_coefficients(const StartingValues& values,
 
 /// "hand", "take.weave", "thickness rug-wool-ash": what a coefficient is called.
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns);
-
-/// The same for telling pieces of one studio apart: two pieces that have a name in common move
-/// together in it. What is of one piece alone, or of its strips, has the piece in its name; what
-/// hangs on who weaves or on the fibre of the warp has that in it.
-///
-/// @param warp   index of the warp's yarn
-/// @param piece  a word for the piece
-std::string shared_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns,
-                        std::size_t warp, bool beginner, const std::string& piece);
-
-/// The name of the coefficient of a yarn's lot, in both ways of naming.
-std::string lot_coefficient_name(const yarn::Yarn& yarn);
 
 /// What a coefficient means, in a weaver's words, from the table of starting values.
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,

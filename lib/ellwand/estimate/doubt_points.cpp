@@ -74,36 +74,49 @@ const std::vector<double>& standard_scores(std::size_t d, std::size_t count) {
 }  // namespace
 
 DoubtPoints::DoubtPoints(const std::vector<const BandYarn*>& bands,
-                         const std::vector<double>& spreads, std::size_t count)
+                         const Coefficients& coefficients, std::size_t count)
     : size_(count) {
-  std::vector<bool> held(spreads.size(), false);
+  std::vector<bool> held(coefficients.size(), false);
   for (const BandYarn* one : bands) {
     for (const Hold& hold : one->holds) {
-      if (is_bending(hold.local) && spreads[hold.coefficient] > 0.0) held[hold.coefficient] = true;
+      const bool is_unsure = coefficients.spreads[hold.coefficient] > 0.0;
+      if (is_bending(hold.local) && is_unsure) held[hold.coefficient] = true;
     }
   }
   for (std::size_t c = 0; c < held.size(); ++c) {
-    if (!held[c]) continue;
-    coefficients_.push_back(c);
-    spreads_.push_back(spreads[c]);
+    if (held[c]) bending_.push_back(c);
   }
-  if (!coefficients_.empty()) scores_ = standard_scores(coefficients_.size(), count);
+  if (bending_.empty()) return;
+  const std::size_t d = bending_.size();
+  std::vector<double> correlation(d * d);
+  for (std::size_t i = 0; i < d; ++i) {
+    for (std::size_t j = 0; j < d; ++j) {
+      correlation[i * d + j] = coefficients.correlated(bending_[i], bending_[j]);
+    }
+  }
+  moves_ = triangular_root(correlation, d);
+  for (std::size_t i = 0; i < d; ++i) {
+    for (std::size_t j = 0; j < d; ++j) moves_[i * d + j] *= coefficients.spreads[bending_[i]];
+  }
+  scores_ = standard_scores(d, count);
 }
 
 std::span<const double> DoubtPoints::scores(std::size_t k) const {
-  const std::size_t d = coefficients_.size();
+  const std::size_t d = bending_.size();
   return {scores_.data() + k * d, d};
 }
 
 std::array<double, kLocals> DoubtPoints::factors(const BandYarn& one, std::size_t k) const {
+  const std::span<const double> at = scores(k);
   std::array<double, kLocals> factors{};
   for (const Hold& hold : one.holds) {
     if (!is_bending(hold.local)) continue;
-    const auto found =
-        std::lower_bound(coefficients_.begin(), coefficients_.end(), hold.coefficient);
-    if (found == coefficients_.end() || *found != hold.coefficient) continue;
-    const auto d = static_cast<std::size_t>(found - coefficients_.begin());
-    factors[static_cast<std::size_t>(hold.local)] += hold.slope * spreads_[d] * scores(k)[d];
+    const auto found = std::lower_bound(bending_.begin(), bending_.end(), hold.coefficient);
+    if (found == bending_.end() || *found != hold.coefficient) continue;
+    const auto i = static_cast<std::size_t>(found - bending_.begin());
+    double deviation = 0.0;
+    for (std::size_t j = 0; j <= i; ++j) deviation += moves_[i * at.size() + j] * at[j];
+    factors[static_cast<std::size_t>(hold.local)] += hold.slope * deviation;
   }
   for (double& factor : factors) factor = factor == 0.0 ? 1.0 : std::exp(factor);
   return factors;
@@ -113,7 +126,7 @@ LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
   const auto count = static_cast<double>(size_);
   LogLine line;
   for (const double log : logs) line.mean += log / count;
-  line.slopes.assign(coefficients_.size(), 0.0);
+  line.slopes.assign(bending_.size(), 0.0);
   for (std::size_t k = 0; k < logs.size(); ++k) {
     const double off = logs[k] - line.mean;
     line.remainder += off * off / count;
@@ -125,21 +138,22 @@ LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
   return line;
 }
 
-double local_log_sd(const BandYarn& one, Local local, const std::vector<double>& spreads) {
+double local_log_sd(const BandYarn& one, Local local, const Coefficients& coefficients) {
   double variance = 0.0;
-  for (const Hold& hold : one.holds) {
-    if (hold.local != local) continue;
-    const double sd = hold.slope * spreads[hold.coefficient];
-    variance += sd * sd;
+  for (const Hold& a : one.holds) {
+    if (a.local != local) continue;
+    for (const Hold& b : one.holds) {
+      if (b.local != local) continue;
+      variance += a.slope * b.slope * coefficients.covariance(a.coefficient, b.coefficient);
+    }
   }
-  return std::sqrt(variance);
+  return std::sqrt(std::max(0.0, variance));
 }
 
-double bending_log_sd(const BandYarn& one, const std::vector<double>& spreads) {
+double bending_log_sd(const BandYarn& one, const Coefficients& coefficients) {
   double variance = 0.0;
   for (const Local local : kBending) {
-    const double sd = local_log_sd(one, local, spreads);
-    variance += sd * sd;
+    variance += std::pow(local_log_sd(one, local, coefficients), 2.0);
   }
   return std::sqrt(variance);
 }

@@ -29,14 +29,15 @@ struct LogLine {
 class DoubtPoints {
  public:
   /// @param bands   those that bend; their coefficients are taken from their holds
-  /// @param spreads  of all coefficients
+  /// @param coefficients  of the piece; where they hang together, scores are those of independent
+  ///                      factors behind the bending ones, in their order
   /// @param count    of points, even
-  DoubtPoints(const std::vector<const BandYarn*>& bands, const std::vector<double>& spreads,
+  DoubtPoints(const std::vector<const BandYarn*>& bands, const Coefficients& coefficients,
               std::size_t count);
 
   std::size_t size() const { return size_; }
   /// The coefficients that bands bend in, rising.
-  const std::vector<std::size_t>& coefficients() const { return coefficients_; }
+  const std::vector<std::size_t>& coefficients() const { return bending_; }
   /// Scores at one of the points, in the order of the coefficients.
   std::span<const double> scores(std::size_t k) const;
   /// A band's local factors at one of the points.
@@ -45,16 +46,17 @@ class DoubtPoints {
   LogLine nearest_line(std::span<const double> logs) const;
 
  private:
-  std::vector<std::size_t> coefficients_;
-  std::vector<double> spreads_;
+  std::vector<std::size_t> bending_;
+  /// By how much a coefficient moves with each factor up to its own, row after row.
+  std::vector<double> moves_;
   std::size_t size_;
   std::vector<double> scores_;  ///< point by point
 };
 
 /// Log-sd of one of a band's local factors.
-double local_log_sd(const BandYarn& one, Local local, const std::vector<double>& spreads);
+double local_log_sd(const BandYarn& one, Local local, const Coefficients& coefficients);
 
 /// Log-sd of a band's bending local factors together, taken as independent.
-double bending_log_sd(const BandYarn& one, const std::vector<double>& spreads);
+double bending_log_sd(const BandYarn& one, const Coefficients& coefficients);
 
 }  // namespace ellwand::estimate

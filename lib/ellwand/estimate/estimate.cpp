@@ -74,10 +74,9 @@ std::vector<Lent> lent_of(const PieceModel& model) {
   const Parts parts = model.lent_parts(Line::OverTheDoubt);
   for (std::size_t i = 0; i < model.lent_yarns().size(); ++i) {
     const BandYarn& one = model.lent_yarns()[i];
-    const yarn::Yarn& yarn = *model.all_yarns()[one.yarn];
-    const Length<> plan = model.lent_planned()[i].entries.total();
-    all.push_back({static_cast<int>(one.band) + 1, yarn.id, in_metres(plan),
-                   in_grams(plan * yarn.linear_density),
+    const double plan_m = in_metres(model.lent_planned()[i].entries.total());
+    all.push_back({static_cast<int>(one.band) + 1, model.all_yarns()[one.yarn]->id, plan_m,
+                   plan_m * model.grams_per_metre(one.yarn),
                    range_of_place(parts, static_cast<int>(one.band) + 1, one.yarn)});
   }
   return all;
@@ -128,7 +127,7 @@ std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<
   for (const LedgerLine& line : ledger) yarns[line.yarn].plan_m += in_metres(line.length);
   for (std::size_t y = 0; y < yarns.size(); ++y) {
     yarns[y].yarn = model.yarns()[y]->id;
-    yarns[y].plan_g = in_grams(metres(yarns[y].plan_m) * model.yarns()[y]->linear_density);
+    yarns[y].plan_g = yarns[y].plan_m * model.grams_per_metre(y);
     yarns[y].plan_dry_g = in_grams(yarn::mass_at_regain(
         grams(yarns[y].plan_g), yarn::blend_regain(model.yarns()[y]->fibre), 0.0));
     yarns[y].cut_rounding_m = cut_rounding_m(cuts, yarns[y].yarn);

@@ -130,6 +130,19 @@ std::array<Dual, kLocals> sloping_factors() {
   return factors;
 }
 
+/// Moves what hangs on habits to where they are known to lie; diameters and the spacing of the ends
+/// are there already.
+void move_to_means(BandYarn& one, const std::vector<double>& means) {
+  const std::array<double, kLocals> factors = local_factors(one, means);
+  const auto factor = [&](Local which) { return factors[static_cast<std::size_t>(which)]; };
+  Lie<double>& lie = one.medians;
+  lie.row_spacing *= factor(Local::RowSpacing);
+  lie.take *= factor(Local::Take);
+  lie.tail = lie.tail * factor(Local::Tail);
+  lie.working_length = lie.working_length * factor(Local::WorkingLength);
+  lie.trim = lie.trim * factor(Local::Trim);
+}
+
 /// One end of a beam warp through one band: of a woven band its crimp as well.
 template <class Scalar>
 struct EndThrough {
@@ -181,12 +194,73 @@ technique::BeamWarp beam_warp(const piece::Piece& piece) {
 
 }  // namespace
 
-PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
-    : piece_(piece), shown_(workshop.shown) {
+namespace {
+
+/// The yarns of a piece, and how many of them stay in it.
+struct FoundYarns {
+  std::vector<const yarn::Yarn*> all;
+  std::size_t staying = 0;
+};
+
+FoundYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
+  FoundYarns found;
   std::vector<Complaint> complaints;
-  find_yarns(workshop, complaints);
+  const auto need = [&](const std::string& id, int line) {
+    const auto row = table.find(id);
+    if (row == table.end()) {
+      complaints.push_back({piece.file, line, 0,
+                            fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
+                                        "there or use the id of one that is",
+                                        id)});
+    } else if (std::find(found.all.begin(), found.all.end(), &row->second) == found.all.end()) {
+      found.all.push_back(&row->second);
+    }
+  };
+  const auto need_for_bands = [&](bool come_out) {
+    for (const piece::Band& band : piece.bands) {
+      if (band.comes_out != come_out) continue;
+      for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
+        need(strand.yarn, band.line);
+      }
+    }
+  };
+  need(piece.warp.yarn, 0);
+  need_for_bands(false);
+  if (piece.finish.cord) need(piece.finish.cord->strand.yarn, piece.finish.cord->line);
+  found.staying = found.all.size();
+  need_for_bands(true);
   if (!complaints.empty()) throw BadInput(complaints);
-  coefficients_ = starting_coefficients(workshop.values, all_yarns_, warp_yarn(), piece_.beginner);
+  return found;
+}
+
+}  // namespace
+
+std::vector<const yarn::Yarn*> yarns_of(const piece::Piece& piece, const YarnTable& table) {
+  return find_yarns(piece, table).all;
+}
+
+namespace {
+
+Coefficients coefficients_of(const piece::Piece& piece, const Workshop& workshop,
+                             const std::vector<const yarn::Yarn*>& yarns) {
+  const Coefficients starting = starting_coefficients(workshop.values, yarns, 0, piece.beginner);
+  if (workshop.learned == nullptr) return starting;
+  return learned_coefficients(starting, *workshop.learned, piece, yarns, 0);
+}
+
+}  // namespace
+
+PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
+    : PieceModel(piece, workshop,
+                 coefficients_of(piece, workshop, yarns_of(piece, workshop.yarns))) {}
+
+PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop,
+                       Coefficients coefficients)
+    : piece_(piece), shown_(workshop.shown), coefficients_(std::move(coefficients)) {
+  std::vector<Complaint> complaints;
+  const FoundYarns found = find_yarns(piece, workshop.yarns);
+  all_yarns_ = found.all;
+  yarns_.assign(found.all.begin(), found.all.begin() + static_cast<std::ptrdiff_t>(found.staying));
   set_warp(workshop);
   set_bands(workshop);
   set_edges(complaints);
@@ -198,34 +272,6 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
   plan_heights();
   set_allowances(workshop);
   plan_warp_allowances();
-}
-
-void PieceModel::find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints) {
-  const auto need = [&](const std::string& id, int line) {
-    const auto found = workshop.yarns.find(id);
-    if (found == workshop.yarns.end()) {
-      complaints.push_back({piece_.file, line, 0,
-                            fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
-                                        "there or use the id of one that is",
-                                        id)});
-    } else if (std::find(all_yarns_.begin(), all_yarns_.end(), &found->second) ==
-               all_yarns_.end()) {
-      all_yarns_.push_back(&found->second);
-    }
-  };
-  const auto need_for_bands = [&](bool come_out) {
-    for (const piece::Band& band : piece_.bands) {
-      if (band.comes_out != come_out) continue;
-      for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
-        need(strand.yarn, band.line);
-      }
-    }
-  };
-  need(piece_.warp.yarn, 0);
-  need_for_bands(false);
-  if (piece_.finish.cord) need(piece_.finish.cord->strand.yarn, piece_.finish.cord->line);
-  yarns_ = all_yarns_;
-  need_for_bands(true);
 }
 
 std::size_t PieceModel::yarn_index(const std::string& id) const {
@@ -243,14 +289,19 @@ void PieceModel::set_warp(const Workshop& workshop) {
 
   const yarn::Packing packing = values.packing();
   for (const yarn::Yarn* yarn : all_yarns_) {
-    diameters_.push_back(yarn::lying_diameter(*yarn, packing));
+    const std::size_t y = diameters_.size();
+    double log = coefficients_.means[index_of(OfYarn::Thickness, y)];
+    if (!yarn->measured_diameter) log += 0.5 * coefficients_.means[index_of(OfYarn::Lot, y)];
+    diameters_.push_back(yarn::lying_diameter(*yarn, packing) * std::exp(log));
   }
   end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
-  draw_in_ = !beam ? 0.0 : warp.draw_in.value_or(values.median("draw_in"));
+  const auto mean = [&](Shared which) { return coefficients_.means[index_of(which)]; };
+  draw_in_ = !beam ? 0.0 : warp.draw_in.value_or(values.median("draw_in") + mean(Shared::DrawIn));
   warp_spacing_ = piece_.loom.kind == piece::LoomKind::Notched
                       ? piece_.loom.pitch * piece_.loom.every
                       : (1.0 - draw_in_) / warp.sett.value();
-  stretch_ = warp.stretch.value_or(values.median(stretch_name(*yarns_[warp_yarn()])));
+  stretch_ = warp.stretch.value_or(values.median(stretch_name(*yarns_[warp_yarn()])) +
+                                   mean(Shared::Stretch));
   tie_ = warp.tie.value_or(metres(values.median("tie")));
   tie_room_ = metres(values.median("tie_room"));
   tie_hold_ = metres(values.median("tie_hold"));
@@ -265,8 +316,10 @@ void PieceModel::set_warp(const Workshop& workshop) {
   shrinkage_ = finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
 
   const piece::Habits habits = piece_.habits.or_else(workshop.habits);
-  waste_share_ = habits.waste_share.value_or(values.median("waste.share"));
-  waste_per_colour_ = habits.waste_per_colour.value_or(metres(values.median("waste.per_colour")));
+  waste_share_ = habits.waste_share.value_or(values.median("waste.share")) *
+                 std::exp(mean(Shared::WasteShare));
+  waste_per_colour_ = habits.waste_per_colour.value_or(metres(values.median("waste.per_colour"))) *
+                      std::exp(mean(Shared::WastePerColour));
 }
 
 void PieceModel::set_bands(const Workshop& workshop) {
@@ -324,6 +377,7 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   lie.tail = habits.tail.value_or(usual.tail);
   lie.trim = habits.trim.value_or(usual.trim);
   lie.working_length = habits.working_length.value_or(usual.working_length(carrier));
+  move_to_means(one, coefficients_.means);
   return one;
 }
 
@@ -407,8 +461,8 @@ struct NearestChange {
 /// Nearer than this many log-sds of its geometry, a change bends a band's yarn noticeably.
 constexpr double kNearChange = 1.0;
 bool bends_within_doubt(const technique::Work& work, const BandYarn& one,
-                        const std::vector<double>& spreads) {
-  return std::visit(NearestChange{one}, work) < kNearChange * bending_log_sd(one, spreads);
+                        const Coefficients& coefficients) {
+  return std::visit(NearestChange{one}, work) < kNearChange * bending_log_sd(one, coefficients);
 }
 
 }  // namespace
@@ -458,8 +512,7 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
                                                one.medians.working_length};
       hold_strips(one, planned.back().lengths);
       const bool pressed = planned.back().flattened || planned.back().rows_need_room;
-      one.bends =
-          bends_within_doubt(band.work, one, coefficients_.spreads) || (pressed && is_curved(one));
+      one.bends = bends_within_doubt(band.work, one, coefficients_) || (pressed && is_curved(one));
     } catch (const OutOfRange& refusal) {
       complaints.push_back(
           {piece_.file, band.line, 0,
@@ -502,7 +555,7 @@ bool PieceModel::is_curved(const BandYarn& one) const {
   factors.fill(1.0);
   const auto middle = logs(factors);
   for (const Local local : kBending) {
-    const double sd = local_log_sd(one, local, coefficients_.spreads);
+    const double sd = local_log_sd(one, local, coefficients_);
     if (sd == 0.0) continue;
     double& factor = factors[static_cast<std::size_t>(local)];
     factor = std::exp(kScore * sd);
@@ -610,6 +663,7 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
   hold_thickness(Local::StrandDiameter, cord_yarn_.yarn, *yarns_[cord_yarn_.yarn],
                  cord_yarn_.holds);
   hold_take(Shared::TakeCord, cord_yarn_.yarn, cord_yarn_.holds);
+  move_to_means(cord_yarn_, coefficients_.means);
 
   technique::HangingCord cord{said.strand,
                               said.plies,
@@ -987,6 +1041,78 @@ bool add_share(std::size_t yarn, Portion portion, double share, const IsShare& i
 
 }  // namespace
 
+namespace {
+
+/// The coefficients that bands bend in first, then the others.
+std::vector<std::size_t> bending_first(const Parts& parts) {
+  std::vector<std::size_t> order = parts.states.coefficients;
+  for (std::size_t c = 0; c < parts.coefficients; ++c) {
+    const auto& first = parts.states.coefficients;
+    if (std::find(first.begin(), first.end(), c) == first.end()) order.push_back(c);
+  }
+  return order;
+}
+
+/// Row c, column k: how one spread of coefficient c moves with factor k.
+std::vector<double> root_in(const std::vector<std::size_t>& order,
+                            const std::vector<double>& correlation) {
+  const std::size_t n = order.size();
+  std::vector<double> ordered(n * n);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) ordered[i * n + j] = correlation[order[i] * n + order[j]];
+  }
+  const std::vector<double> triangle = triangular_root(ordered, n);
+  std::vector<double> root(n * n);
+  for (std::size_t i = 0; i < n; ++i) {
+    std::copy_n(triangle.begin() + static_cast<std::ptrdiff_t>(i * n), n,
+                root.begin() + static_cast<std::ptrdiff_t>(order[i] * n));
+  }
+  return root;
+}
+
+}  // namespace
+
+void Parts::turn(const std::vector<double>& correlation) {
+  if (correlation.empty()) return;
+  const std::size_t n = coefficients;
+  const std::size_t d = states.coefficients.size();
+  root = root_in(bending_first(*this), correlation);
+  for (std::size_t i = 0; i < size(); ++i) {
+    double* const row = slopes.data() + i * n;
+    // Of a part taken at states, slopes by what it bends in are by the first factors already.
+    std::vector<double> turned(n, 0.0);
+    const bool bends = !at_states_m[i].empty();
+    std::vector<double> line(d, 0.0);
+    for (std::size_t j = 0; bends && j < d; ++j) {
+      std::swap(line[j], row[states.coefficients[j]]);
+    }
+    for (std::size_t c = 0; c < n; ++c) {
+      if (row[c] == 0.0) continue;
+      for (std::size_t k = 0; k < n; ++k) turned[k] += row[c] * root[c * n + k];
+    }
+    for (std::size_t k = 0; bends && k < states.count; ++k) {
+      double log = 0.0;  // what the others move by with those it bends in
+      for (std::size_t j = 0; j < d; ++j) log += turned[j] * states.scores[k * d + j];
+      at_states_m[i][k] *= std::exp(log);
+    }
+    for (std::size_t j = 0; j < d; ++j) turned[j] += line[j];
+    std::copy(turned.begin(), turned.end(), row);
+  }
+  for (std::size_t j = 0; j < d; ++j) states.coefficients[j] = j;
+}
+
+std::vector<double> Parts::factors_of(std::size_t coefficient, double spread) const {
+  std::vector<double> row(coefficients, 0.0);
+  if (root.empty()) {
+    row[coefficient] = spread;
+    return row;
+  }
+  for (std::size_t k = 0; k < coefficients; ++k) {
+    row[k] = spread * root[coefficient * coefficients + k];
+  }
+  return row;
+}
+
 double Parts::at_state_m(std::size_t part, std::size_t state) const {
   if (!at_states_m[part].empty()) return at_states_m[part][state];
   const std::size_t d = states.coefficients.size();
@@ -1074,6 +1200,35 @@ void PieceModel::join_half_length(BandParts& parts) {
   half = {};
 }
 
+double PieceModel::grams_per_metre(std::size_t yarn) const {
+  const double lot = coefficients_.means[index_of(OfYarn::Lot, yarn)];
+  return in_grams(all_yarns_[yarn]->linear_density * metres(1.0)) * std::exp(lot);
+}
+
+PieceModel::SlopingLog PieceModel::log_height(std::size_t band) const {
+  SlopingLog log;
+  log.slopes.assign(coefficients_.size(), 0.0);
+  Dual height;
+  const BandYarn* tallest = nullptr;
+  for (const BandYarn& one : band_yarns_) {
+    if (one.band != band) continue;
+    Lie<Dual> lie = lie_with(one.medians, sloping_factors());
+    lie.counting = Counting::Smooth;
+    const Dual its = in_metres(work_band(piece_.bands[band].work, one, lie).height);
+    if (tallest == nullptr || height.value < its.value) {
+      height = its;
+      tallest = &one;
+    }
+  }
+  if (tallest == nullptr || !(height.value > 0.0)) return log;
+  log.value = std::log(height.value);
+  for (const Hold& hold : tallest->holds) {
+    log.slopes[hold.coefficient] +=
+        height.slope[static_cast<std::size_t>(hold.local)] * hold.slope / height.value;
+  }
+  return log;
+}
+
 namespace {
 
 void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*>& bending) {
@@ -1084,31 +1239,39 @@ void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*
 
 /// Parts as they are at the medians, or over so many states of the bands that bend as they need.
 template <class PartsWith>
-Parts over_states(const std::vector<const BandYarn*>& bending, const std::vector<double>& spreads,
+Parts over_states(const std::vector<const BandYarn*>& bending, const Coefficients& coefficients,
                   Line line, const PartsWith& parts_with) {
   if (line == Line::AtTheMedians || bending.empty()) return parts_with(nullptr);
-  const DoubtPoints few(bending, spreads, kFewStates);
+  const DoubtPoints few(bending, coefficients, kFewStates);
   Parts parts = parts_with(&few);
   if (parts.states.most_bent <= kLittleBent) return parts;
-  const DoubtPoints many(bending, spreads, kManyStates);
+  const DoubtPoints many(bending, coefficients, kManyStates);
   return parts_with(&many);
 }
 
 }  // namespace
 
 Parts PieceModel::parts(Line line) const {
+  Parts parts = parts_by_coefficient(line);
+  parts.turn(coefficients_.correlation);
+  return parts;
+}
+
+Parts PieceModel::parts_by_coefficient(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(band_yarns_, bending);
   if (is_beam()) add_bending(lent_yarns_, bending);
-  return over_states(bending, coefficients_.spreads, line,
+  return over_states(bending, coefficients_, line,
                      [&](const DoubtPoints* states) { return parts_with(states); });
 }
 
 Parts PieceModel::lent_parts(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(lent_yarns_, bending);
-  return over_states(bending, coefficients_.spreads, line,
-                     [&](const DoubtPoints* states) { return lent_parts_with(states); });
+  Parts parts = over_states(bending, coefficients_, line,
+                            [&](const DoubtPoints* states) { return lent_parts_with(states); });
+  parts.turn(coefficients_.correlation);
+  return parts;
 }
 
 Parts PieceModel::parts_with(const DoubtPoints* states) const {

@@ -4,6 +4,7 @@
 
 #include "ellwand/estimate/band_yarn.hpp"
 #include "ellwand/estimate/doubt_points.hpp"
+#include "ellwand/estimate/learned.hpp"
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/estimate/usual_habits.hpp"
 #include "ellwand/numeric/dual.hpp"
@@ -21,12 +22,19 @@ namespace ellwand::estimate {
 
 using YarnTable = std::map<std::string, yarn::Yarn>;
 
+/// The yarns of a piece, the warp's first, then in the order of the bands, each once; after them
+/// any that only comes out again.
+///
+/// @throws BadInput with every yarn that is not in the table
+std::vector<const yarn::Yarn*> yarns_of(const piece::Piece& piece, const YarnTable& table);
+
 /// What the studio brings to every piece.
 struct Workshop {
   const YarnTable& yarns;
   const StartingValues& values;
   piece::Habits habits;
   LengthShown shown = LengthShown::Centimetres;  ///< what sentences tell sizes in
+  const Learned* learned = nullptr;  ///< from her own swatches, where there is a calibration
 };
 
 /// One line of the ledger: where, which yarn, why, and how much of it as bought.
@@ -78,6 +86,9 @@ struct Parts {
   std::vector<Place> places;
   std::vector<double> medians_m;
   std::vector<double> slopes;  ///< d ln(part) for one spread of each coefficient; row by row
+  /// Once turned, slopes are by independent factors: how one spread of each coefficient moves with
+  /// each factor, row by row. Empty where the coefficients are the factors.
+  std::vector<double> root;
   std::size_t coefficients = 0;
   States states;  ///< none where no band bends
   /// At each of the states, all else at its median; empty for a part straight in its logarithm.
@@ -85,6 +96,11 @@ struct Parts {
   std::vector<std::vector<double>> at_states_m;
 
   std::size_t size() const { return places.size(); }
+  /// To slopes by independent factors, those that bands bend in first.
+  /// @param correlation  of the coefficients, row by row; empty when they are independent
+  void turn(const std::vector<double>& correlation);
+  /// A change of one coefficient by so much of its own unit's logarithm, in factors.
+  std::vector<double> factors_of(std::size_t coefficient, double spread) const;
   /// Amount of a part at one of the states; that of a straight one by its line.
   double at_state_m(std::size_t part, std::size_t state) const;
 };
@@ -119,6 +135,10 @@ class PieceModel {
   /// @throws BadInput with every band that cannot be woven, and every yarn that is not there
   PieceModel(const piece::Piece& piece, const Workshop& workshop);
 
+  /// The same where the coefficients stand already.
+  /// @param coefficients  as many as the piece has, in the order of index_of
+  PieceModel(const piece::Piece& piece, const Workshop& workshop, Coefficients coefficients);
+
   const piece::Piece& piece() const { return piece_; }
   /// The yarns that stay in the piece.
   const std::vector<const yarn::Yarn*>& yarns() const { return yarns_; }
@@ -150,6 +170,7 @@ class PieceModel {
   const BandYarn& cord_yarn() const { return cord_yarn_; }
   double stretch() const { return stretch_; }
   double waste_share() const { return waste_share_; }
+  double draw_in() const { return draw_in_; }  ///< 0 but on a beam loom
   double relaxation() const { return relaxation_; }
   double shrinkage() const { return shrinkage_; }  ///< 0 when not washed
   double blocked() const { return piece_.finish.blocked; }
@@ -182,14 +203,27 @@ class PieceModel {
   std::vector<LedgerLine> ledger(const std::vector<double>& deviations,
                                  technique::Counting counting) const;
 
-  /// The parts, smoothly counted, with their slopes.
+  /// How much a metre of a yarn weighs, by its label and what is known of its lot.
+  double grams_per_metre(std::size_t yarn) const;
+
+  /// ln of a band's height on the loom: its value at the medians and its slopes by the
+  /// coefficients, each in its own unit.
+  struct SlopingLog {
+    double value = 0.0;
+    std::vector<double> slopes;
+  };
+  SlopingLog log_height(std::size_t band) const;
+
+  /// The parts, smoothly counted, with their slopes by independent factors.
   Parts parts(Line line) const;
+
+  /// The same with their slopes by the coefficients, which may hang together.
+  Parts parts_by_coefficient(Line line) const;
 
   /// The same of the yarns that come out again.
   Parts lent_parts(Line line) const;
 
  private:
-  void find_yarns(const Workshop& workshop, std::vector<Complaint>& complaints);
   void set_warp(const Workshop& workshop);
   void set_bands(const Workshop& workshop);
   void set_edges(std::vector<Complaint>& complaints);
@@ -233,6 +267,7 @@ class PieceModel {
                           std::vector<LedgerLine>& lines) const;
 
   piece::Piece piece_;
+  LengthShown shown_;
   std::vector<const yarn::Yarn*> yarns_;
   std::vector<const yarn::Yarn*> all_yarns_;
   std::vector<Length<>> diameters_;
@@ -256,7 +291,6 @@ class PieceModel {
   double edge_knot_log_sd_ = 0.0;
   Length<> needle_room_;
   Length<> waste_per_colour_;
-  LengthShown shown_;
   double stretch_ = 0.0;
   double draw_in_ = 0.0;
   double waste_share_ = 0.0;

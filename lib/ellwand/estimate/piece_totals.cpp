@@ -18,7 +18,8 @@ std::size_t place_in(std::vector<std::string>& list, const std::string& word) {
 
 /// Puts one piece's parts beside the others'.
 /// @param place_of     where each of its coefficients stands among all
-/// @param with_states  what bends stays at its states; otherwise each part keeps to its nearest line
+/// @param with_states  what bends stays at its states; otherwise each part keeps to its nearest
+/// line
 void append(const NamedParts& piece, const std::vector<std::size_t>& place_of, bool with_states,
             Parts& all) {
   const Parts& mine = *piece.parts;
@@ -70,10 +71,18 @@ struct Gathered {
   Totals totals;
   std::vector<std::string> ids;
   std::vector<const yarn::Yarn*> yarns;
+  std::vector<std::string> lots;  ///< the names of their coefficients
   std::vector<double> lot_spreads;
+  std::vector<double> grams_per_metre;
   std::vector<Parts> parts;
   std::vector<NamedParts> named;
 };
+
+/// The name of the coefficient of a yarn's lot.
+std::string lot_name_in(const PieceModel& model, std::size_t yarn) {
+  return coefficient_ids(model.piece(), model.all_yarns(),
+                         model.warp_yarn())[index_of(OfYarn::Lot, yarn)];
+}
 
 void gather_yarns(const Estimated& piece, NamedParts& named, Gathered& all) {
   const PieceModel& model = *piece.model;
@@ -82,7 +91,9 @@ void gather_yarns(const Estimated& piece, NamedParts& named, Gathered& all) {
     named.yarns.push_back(place);
     if (place == all.yarns.size()) {
       all.yarns.push_back(model.yarns()[y]);
+      all.lots.push_back(lot_name_in(model, y));
       all.lot_spreads.push_back(model.coefficients().spreads[index_of(OfYarn::Lot, y)]);
+      all.grams_per_metre.push_back(model.grams_per_metre(y));
       all.totals.yarns.emplace_back();
       all.totals.used_in.emplace_back();
     }
@@ -91,18 +102,28 @@ void gather_yarns(const Estimated& piece, NamedParts& named, Gathered& all) {
   }
 }
 
+/// What each of a piece's coefficients is over all pieces.
+/// @param piece  a word for it, in the names of what is of it alone
+std::vector<std::string> names_in(const PieceModel& model, const std::string& piece) {
+  std::vector<std::string> names =
+      coefficient_ids(model.piece(), model.all_yarns(), model.warp_yarn());
+  for (std::size_t c = 0; c < names.size(); ++c) {
+    const bool is_alone = c == index_of(Shared::PieceTake) || c == index_of(Shared::BeatPiece);
+    if (is_alone || names[c].empty()) {
+      names[c] = coefficient_name(c, model.all_yarns()) + " of " + piece;
+    }
+  }
+  return names;
+}
+
 Gathered gather(const std::vector<Estimated>& pieces) {
   Gathered all;
   all.parts.reserve(pieces.size());
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     const PieceModel& model = *pieces[p].model;
     all.totals.pieces.push_back(pieces[p].estimate->piece);
-    all.parts.push_back(model.parts(Line::OverTheDoubt));
-    NamedParts named{&all.parts.back(), {}, {}};
-    for (std::size_t c = 0; c < model.coefficients().size(); ++c) {
-      named.coefficients.push_back(shared_name(c, model.all_yarns(), model.warp_yarn(),
-                                               model.piece().beginner, std::to_string(p + 1)));
-    }
+    all.parts.push_back(model.parts_by_coefficient(Line::OverTheDoubt));
+    NamedParts named{&all.parts.back(), names_in(model, std::to_string(p + 1)), {}};
     gather_yarns(pieces[p], named, all);
     all.named.push_back(std::move(named));
   }
@@ -111,14 +132,16 @@ Gathered gather(const std::vector<Estimated>& pieces) {
 
 }  // namespace
 
-Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const Options& options) {
+Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const Options& options,
+                 const Learned* learned) {
   Gathered all = gather(pieces);
   std::vector<std::string> names;
-  const Parts parts = side_by_side(all.named, names);
+  Parts parts = side_by_side(all.named, names);
+  if (learned != nullptr) parts.turn(learned_correlation(*learned, names));
   std::vector<LabelledYarn> labels;
   for (std::size_t y = 0; y < all.yarns.size(); ++y) {
-    const std::string lot = lot_coefficient_name(*all.yarns[y]);
-    labels.push_back(labelled(*all.yarns[y], place_in(names, lot), all.lot_spreads[y]));
+    labels.push_back(
+        {all.yarns[y], {all.grams_per_metre[y], place_in(names, all.lots[y]), all.lot_spreads[y]}});
   }
   const Chances chances = reckon_yarns(labels, parts, shelf, options, all.totals.yarns);
   all.totals.chance_any_short = chances.any_short;

@@ -39,7 +39,9 @@ struct Totals {
 /// lies and what its lot weighs) does not even out, what differs from piece to piece does. All of a
 /// yarn is taken to be of one lot, all experienced weavers and all beginners to be one each.
 ///
-/// @param pieces  of one studio, one or more, woven one after another
-Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const Options& options);
+/// @param pieces   of one studio, one or more, woven one after another
+/// @param learned  what their models were made with; null without a calibration
+Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const Options& options,
+                 const Learned* learned = nullptr);
 
 }  // namespace ellwand::estimate

@@ -56,55 +56,57 @@ numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, {}); }
 
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
                                       double lot_spread) const {
-  return fitted(grams_per_metre, {lot, lot_spread});
+  return fitted(grams_per_metre, parts_.factors_of(lot, lot_spread));
 }
 
-numeric::ShiftedLognormal Sum::fitted(double factor, const Lot& lot) const {
+numeric::ShiftedLognormal Sum::fitted(double factor, const std::vector<double>& lot) const {
   if (bends()) return over_states(factor, lot);
-  if (lot.spread == 0.0) {
+  if (lot.empty()) {
     return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances_));
   }
-  // (w_i + s) . (w_j + s) where s is the lot's spread in its own coefficient.
+  // (w_i + s) . (w_j + s) where s is how the lot moves.
   const std::size_t n = chosen_.size();
+  const double own = dot(lot.data(), lot.data(), parts_.coefficients);
+  std::vector<double> along;
+  along.reserve(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    along.push_back(dot(row(i), lot.data(), parts_.coefficients));
+  }
   std::vector<double> covariances = covariances_;
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) {
-      covariances[i * n + j] +=
-          lot.spread * (row(i)[lot.coefficient] + row(j)[lot.coefficient] + lot.spread);
-    }
+    for (std::size_t j = 0; j < n; ++j) covariances[i * n + j] += along[i] + along[j] + own;
   }
   return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances));
 }
 
-/// What hangs on the states' coefficients is taken at each state; the rest is left unsure.
-numeric::ShiftedLognormal Sum::over_states(double factor, const Lot& lot) const {
+/// What hangs on the states' factors is taken at each state; the rest is left unsure.
+numeric::ShiftedLognormal Sum::over_states(double factor, const std::vector<double>& lot) const {
   const Parts::States& states = parts_.states;
   const std::size_t n = chosen_.size();
+  const std::size_t width = parts_.coefficients;
   const std::size_t d = states.coefficients.size();
   std::vector<double> rows;
-  rows.reserve(n * parts_.coefficients);
+  rows.reserve(n * width);
   for (std::size_t i = 0; i < n; ++i) {
-    rows.insert(rows.end(), row(i), row(i) + parts_.coefficients);
-    double* const mine = rows.data() + i * parts_.coefficients;
-    if (lot.spread > 0.0) mine[lot.coefficient] += lot.spread;
+    rows.insert(rows.end(), row(i), row(i) + width);
+    double* const mine = rows.data() + i * width;
+    for (std::size_t c = 0; c < lot.size(); ++c) mine[c] += lot[c];
     for (const std::size_t c : states.coefficients) mine[c] = 0.0;
   }
   std::vector<double> covariances(n * n);
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j <= i; ++j) {
       covariances[i * n + j] = covariances[j * n + i] =
-          dot(rows.data() + i * parts_.coefficients, rows.data() + j * parts_.coefficients,
-              parts_.coefficients);
+          dot(rows.data() + i * width, rows.data() + j * width, width);
     }
   }
-  const auto found =
-      std::find(states.coefficients.begin(), states.coefficients.end(), lot.coefficient);
-  const auto of_lot = static_cast<std::size_t>(found - states.coefficients.begin());
   std::vector<double> amounts(states.count * n);
   for (std::size_t k = 0; k < states.count; ++k) {
-    double grams = factor;
-    if (lot.spread > 0.0 && of_lot < d)
-      grams *= std::exp(lot.spread * states.scores[k * d + of_lot]);
+    double log = 0.0;
+    for (std::size_t j = 0; j < d && !lot.empty(); ++j) {
+      log += lot[states.coefficients[j]] * states.scores[k * d + j];
+    }
+    const double grams = factor * std::exp(log);
     for (std::size_t i = 0; i < n; ++i) {
       amounts[k * n + i] = grams * parts_.at_state_m(chosen_[i], k);
     }
@@ -113,11 +115,14 @@ numeric::ShiftedLognormal Sum::over_states(double factor, const Lot& lot) const 
 }
 
 std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {
+  const std::size_t width = parts_.coefficients;
+  const std::vector<double> lot = parts_.factors_of(yarn.lot, yarn.lot_spread);
   std::vector<double> slopes;
-  slopes.reserve(chosen_.size() * parts_.coefficients);
+  slopes.reserve(chosen_.size() * width);
   for (std::size_t i = 0; i < chosen_.size(); ++i) {
-    slopes.insert(slopes.end(), row(i), row(i) + parts_.coefficients);
-    slopes[i * parts_.coefficients + yarn.lot] += yarn.lot_spread;
+    slopes.insert(slopes.end(), row(i), row(i) + width);
+    double* const mine = slopes.data() + i * width;
+    for (std::size_t c = 0; c < width; ++c) mine[c] += lot[c];
   }
   return slopes;
 }
@@ -185,9 +190,8 @@ int whole_put_ups(double need, double one) {
 }
 
 /// Put-ups for the set-aside and what is cut beyond the plan, and what is left of them.
-void count_put_ups(const yarn::Yarn& yarn, YarnEstimate& estimate) {
+void count_put_ups(const yarn::Yarn& yarn, double metre_g, YarnEstimate& estimate) {
   if (!yarn.put_up) return;
-  const double metre_g = in_grams(yarn.linear_density * metres(1.0));
   const double beyond_m = beyond_plan_m(estimate);
   if (yarn.put_up->net_mass) {
     const double one_g = in_grams(*yarn.put_up->net_mass);
@@ -256,10 +260,6 @@ void fill_figures(const YarnDoubt& doubt, double z, YarnEstimate& yarn) {
 
 }  // namespace
 
-LabelledYarn labelled(const yarn::Yarn& yarn, std::size_t lot, double lot_spread) {
-  return {&yarn, {in_grams(yarn.linear_density * metres(1.0)), lot, lot_spread}};
-}
-
 Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
                      const Options& options, std::vector<YarnEstimate>& estimates) {
   std::vector<YarnDoubt> doubts;
@@ -272,7 +272,7 @@ Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts,
   for (std::size_t y = 0; y < yarns.size(); ++y) {
     YarnEstimate& yarn = estimates[y];
     fill_figures(doubts[y], z, yarn);
-    count_put_ups(*yarns[y].yarn, yarn);
+    count_put_ups(*yarns[y].yarn, yarns[y].label.grams_per_metre, yarn);
     if (const Stock* stock = stock_of(shelf, yarn.yarn)) {
       limits[y] = shelf_score(doubts[y], yarn, *stock);
       yarn.on_shelf_g = in_grams(stock->mass);
@@ -287,24 +287,31 @@ void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shel
   std::vector<LabelledYarn> yarns;
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     const std::size_t lot = index_of(OfYarn::Lot, y);
-    yarns.push_back(labelled(*model.yarns()[y], lot, model.coefficients().spreads[lot]));
+    yarns.push_back(
+        {model.yarns()[y], {model.grams_per_metre(y), lot, model.coefficients().spreads[lot]}});
   }
   const Chances chances = reckon_yarns(yarns, parts, shelf, options, estimate.yarns);
   estimate.chance_any_short = chances.any_short;
   estimate.chance_any_set_aside_short = chances.any_set_aside_short;
 }
 
-std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn) {
+std::vector<DoubtShare> doubt_shares(const Parts& parts, const Coefficients& coefficients,
+                                     std::size_t yarn) {
+  const std::size_t n = parts.coefficients;
+  std::vector<double> slopes_m(n, 0.0);
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (parts.places[i].yarn != yarn) continue;
+    for (std::size_t c = 0; c < n; ++c) {
+      slopes_m[c] += parts.medians_m[i] * parts.slopes[i * n + c];
+    }
+  }
   std::vector<DoubtShare> shares;
   double variance = 0.0;
-  for (std::size_t c = 0; c < parts.coefficients; ++c) {
-    double slope_m = 0.0;
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-      if (parts.places[i].yarn != yarn) continue;
-      slope_m += parts.medians_m[i] * parts.slopes[i * parts.coefficients + c];
-    }
-    shares.push_back({c, slope_m * slope_m});
-    variance += slope_m * slope_m;
+  for (std::size_t c = 0; c < n; ++c) {
+    double together = 0.0;
+    for (std::size_t k = 0; k < n; ++k) together += coefficients.correlated(c, k) * slopes_m[k];
+    shares.push_back({c, slopes_m[c] * together});
+    variance += shares.back().share;
   }
   for (DoubtShare& one : shares) one.share = variance > 0.0 ? one.share / variance : 0.0;
   std::stable_sort(shares.begin(), shares.end(),

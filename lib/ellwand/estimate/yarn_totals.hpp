@@ -32,13 +32,10 @@ class Sum {
 
  private:
   const double* row(std::size_t i) const;
-  /// The lot's part in what a mass is unsure by; none of a length.
-  struct Lot {
-    std::size_t coefficient = 0;
-    double spread = 0.0;
-  };
-  numeric::ShiftedLognormal fitted(double factor, const Lot& lot) const;
-  numeric::ShiftedLognormal over_states(double factor, const Lot& lot) const;
+  /// @param lot  how the logarithm of every part moves with each factor beside its own slopes;
+  ///             empty for a length
+  numeric::ShiftedLognormal fitted(double factor, const std::vector<double>& lot) const;
+  numeric::ShiftedLognormal over_states(double factor, const std::vector<double>& lot) const;
   bool bends() const;
   std::vector<double> grams_slopes(const Yarn& yarn) const;
   std::vector<double> medians(double factor) const;
@@ -53,9 +50,6 @@ struct LabelledYarn {
   const yarn::Yarn* yarn;
   Sum::Yarn label;
 };
-
-/// @param lot  the coefficient of its lot, of this spread
-LabelledYarn labelled(const yarn::Yarn& yarn, std::size_t lot, double lot_spread);
 
 struct Chances {
   double any_short = 0.0;  ///< of the shelf where it is stated, of the set-aside otherwise
@@ -80,8 +74,12 @@ struct DoubtShare {
   double share;  ///< of the variance of the yarn's length, to first order; all sum to 1
 };
 
-/// Where the doubt about a yarn's length comes from, the largest share first.
-std::vector<DoubtShare> doubt_shares(const Parts& parts, std::size_t yarn);
+/// Where the doubt about a yarn's length comes from, the largest share first. Of coefficients that
+/// hang together each has half of what they share; one that makes up for others has less than 0.
+///
+/// @param parts  with slopes by the coefficients
+std::vector<DoubtShare> doubt_shares(const Parts& parts, const Coefficients& coefficients,
+                                     std::size_t yarn);
 
 /// The range of one yarn in one band.
 Spread range_of_place(const Parts& parts, int band, std::size_t yarn);

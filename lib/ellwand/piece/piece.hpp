@@ -6,6 +6,7 @@
 #include "ellwand/technique/work.hpp"
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -113,8 +114,10 @@ struct Piece {
   std::string id;
   std::string name;
   bool planned = false;
-  bool beginner = false;      ///< woven by a beginner
-  bool lots_may_mix = false;  ///< one area of colour may be of several dye lots
+  bool beginner = false;                    ///< woven by a beginner
+  std::string weaver;                       ///< who weaves it, where she is named
+  std::map<std::string, std::string> lots;  ///< by yarn, where it is said
+  bool lots_may_mix = false;                ///< one area of colour may be of several dye lots
   Loom loom;
   Warp warp;
   Habits habits;

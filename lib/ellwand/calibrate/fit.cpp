@@ -1,0 +1,429 @@
+#include "ellwand/calibrate/fit.hpp"
+
+#include "ellwand/calibrate/observe.hpp"
+#include "ellwand/calibrate/reading.hpp"
+#include "ellwand/calibrate/spreads.hpp"
+#include "ellwand/units/error.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <set>
+#include <unordered_map>
+
+namespace ellwand::calibrate {
+
+namespace {
+
+using estimate::index_of;
+using estimate::Shared;
+
+/// Where a piece's coefficient goes in the fit.
+struct Column {
+  enum class Kind {
+    Common,  ///< one of those that swatches share
+    Own,     ///< the piece's alone
+    Fresh,   ///< drawn anew each time: part of the error
+    Held     ///< not told from another, and left to it
+  };
+  Kind kind = Kind::Held;
+  std::size_t index = 0;
+  double spread = 0.0;
+};
+
+/// What each piece has for itself.
+enum Own : std::size_t { kTake, kBeat };
+constexpr std::size_t kOwn = 2;
+constexpr const char* kOwnRows[kOwn] = {"piece", "beat.piece"};
+
+/// A common coefficient before anything is measured.
+struct Common {
+  std::string name;
+  double spread = 0.0;
+  bool is_yarn = false;
+  bool is_weaver = false;
+};
+
+/// The row of the starting values that has the error of a kind of measurement, as a log-sd.
+const char* error_row(Measured what) {
+  switch (what) {
+    case Measured::Mass:
+      return "error.mass";
+    case Measured::Length:
+      return "error.length";
+    case Measured::Height:
+    case Measured::Width:
+      return "error.height";
+    case Measured::Diameter:
+      return "error.diameter";
+    case Measured::Density:
+      return "error.density";
+  }
+  return "";
+}
+
+/// A swatch with its coefficients found.
+struct Prepared {
+  std::size_t piece = 0;
+  std::vector<Column> columns;
+  estimate::Coefficients coefficients;  ///< all spreads 1, independent
+};
+
+class Fitting {
+ public:
+  Fitting(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
+          const FitOptions& options)
+      : swatches_(swatches), workshop_(workshop), options_(options) {
+    find_weavers();
+    for (const Swatch& swatch : swatches) prepare(swatch);
+    means_.assign(common_.size(), 0.0);
+    own_means_.assign(pieces_.size() * kOwn, 0.0);
+    for (std::size_t i = 0; i < kOwn; ++i) {
+      own_spreads_[i] = workshop.values.at(kOwnRows[i]).spread;
+    }
+    for (std::size_t i = 0; i < kMeasured; ++i) {
+      kind_sds_[i] = workshop.values.median(error_row(static_cast<Measured>(i)));
+    }
+    set_points();
+  }
+
+  Fit run();
+
+ private:
+  void find_weavers();
+  void prepare(const Swatch& swatch);
+  std::size_t common_index(const std::string& name, double spread, std::size_t coefficient);
+  Column column_of(const Prepared& prepared, const std::string& id, std::size_t coefficient,
+                   double spread);
+  void set_points();
+  SpreadPoint point_at(const std::array<double, 3>& factors, double chance) const;
+  void add_rows(std::size_t swatch, bool is_first);
+  void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
+               bool is_first);
+  double weight(double score) const;
+  double prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const;
+  NormalRows rows_at_means(bool is_first);
+  void average_factors(const Blend& blend);
+  double move(const Blend& blend, const NormalRows& rows, double share);
+  Fit result(const Blend& blend, Verdict verdict, int rounds) const;
+
+  const std::vector<Swatch>& swatches_;
+  estimate::Workshop workshop_;
+  FitOptions options_;
+  std::set<std::string> weavers_;
+  std::unordered_map<std::string, std::size_t> pieces_;
+  std::unordered_map<std::string, std::size_t> common_places_;
+  std::vector<Common> common_;
+  std::vector<Prepared> prepared_;
+  std::vector<double> means_;
+  std::vector<double> own_means_;
+  std::array<double, kOwn> own_spreads_{};
+  std::array<double, kMeasured> kind_sds_{};
+  std::vector<SpreadPoint> points_;
+  std::vector<std::array<double, 3>> factors_;  ///< of each point: piece, yarn, weaver
+  std::array<double, 3> factor_squares_ = {1.0, 1.0, 1.0};
+  std::vector<LinearRow> rows_;
+  std::vector<FittedRow> fitted_;
+  std::vector<Complaint> complaints_;
+};
+
+void Fitting::find_weavers() {
+  for (const Swatch& swatch : swatches_) {
+    const piece::Piece& piece = swatch.piece;
+    weavers_.insert(piece.beginner && piece.weaver.empty() ? "(beginner)" : piece.weaver);
+  }
+}
+
+std::size_t Fitting::common_index(const std::string& name, double spread, std::size_t coefficient) {
+  const auto [place, is_new] = common_places_.emplace(name, common_.size());
+  if (is_new) {
+    const bool is_yarn = coefficient >= estimate::kShared &&
+                         (coefficient - estimate::kShared) % estimate::kPerYarn ==
+                             static_cast<std::size_t>(estimate::OfYarn::Take);
+    common_.push_back({name, spread, is_yarn, coefficient == index_of(Shared::Weaver)});
+  }
+  return place->second;
+}
+
+Column Fitting::column_of(const Prepared& prepared, const std::string& id, std::size_t coefficient,
+                          double spread) {
+  if (coefficient == index_of(Shared::PieceTake)) {
+    return {Column::Kind::Own, prepared.piece * kOwn + kTake, spread};
+  }
+  if (coefficient == index_of(Shared::BeatPiece)) {
+    return {Column::Kind::Own, prepared.piece * kOwn + kBeat, spread};
+  }
+  if (coefficient == index_of(Shared::Weaver) && weavers_.size() < 2) return {};
+  if (id.empty()) return {Column::Kind::Fresh, 0, spread};
+  return {Column::Kind::Common, common_index(id, spread, coefficient), spread};
+}
+
+void Fitting::prepare(const Swatch& swatch) {
+  Prepared prepared;
+  prepared.piece = pieces_.emplace(swatch.piece.id, pieces_.size()).first->second;
+  const std::vector<const yarn::Yarn*> yarns = estimate::yarns_of(swatch.piece, workshop_.yarns);
+  estimate::Coefficients starting =
+      starting_coefficients(workshop_.values, yarns, 0, swatch.piece.beginner);
+  const std::vector<std::string> ids = estimate::coefficient_ids(swatch.piece, yarns, 0);
+  if (weavers_.size() < 2) {  // her own way is not told from the studio's hand, which has it in it
+    double& hand = starting.spreads[index_of(Shared::Hand)];
+    hand = std::hypot(hand, starting.spreads[index_of(Shared::Weaver)]);
+  }
+  for (std::size_t c = 0; c < starting.size(); ++c) {
+    prepared.columns.push_back(column_of(prepared, ids[c], c, starting.spreads[c]));
+  }
+  prepared.coefficients.spreads.assign(starting.size(), 1.0);
+  prepared.coefficients.means.assign(starting.size(), 0.0);
+  prepared_.push_back(std::move(prepared));
+}
+
+/// A spread is one of these with this chance, before anything is measured.
+struct Node {
+  double factor;  ///< on the spread it starts with
+  double chance;
+};
+
+double half_normal_cdf(double x) { return std::erf(x / std::sqrt(2.0)); }
+
+/// Second moment of a half-normal up to x.
+double half_normal_square(double x) {
+  if (std::isinf(x)) return 1.0;
+  return half_normal_cdf(x) - x * std::sqrt(2.0 / std::numbers::pi) * std::exp(-0.5 * x * x);
+}
+
+/// A half-normal whose root mean square is the starting spread, cut at bounds of the table, each
+/// piece of it drawn together at its root mean square: so that with nothing measured the variance
+/// is exactly that of the starting spread.
+std::vector<Node> spread_nodes(const estimate::StartingValues& values,
+                               const std::vector<int>& bounds) {
+  std::vector<Node> nodes;
+  double below = 0.0;
+  for (std::size_t k = 0; k <= bounds.size(); ++k) {
+    const double upto = k == bounds.size()
+                            ? std::numeric_limits<double>::infinity()
+                            : values.median(fmt::format("spread_bound.{}", bounds[k]));
+    const double chance = half_normal_cdf(upto) - half_normal_cdf(below);
+    const double square = half_normal_square(upto) - half_normal_square(below);
+    nodes.push_back({std::sqrt(square / chance), chance});
+    below = upto;
+  }
+  return nodes;
+}
+
+const std::vector<Node>& one_node() {
+  static const std::vector<Node> node = {{1.0, 1.0}};
+  return node;
+}
+
+/// Every way of the spreads between pieces, yarns and weavers; those that cannot be told are held.
+void Fitting::set_points() {
+  const bool some_weavers = weavers_.size() > 1;
+  const std::vector<int> bounds =
+      some_weavers ? std::vector<int>{2, 4, 6, 8} : std::vector<int>{1, 2, 3, 4, 5, 6, 7, 8};
+  std::vector<Node> nodes = one_node();
+  std::vector<Node> weavers = one_node();
+  if (options_.average_spreads) {
+    nodes = spread_nodes(workshop_.values, bounds);
+    if (some_weavers) weavers = spread_nodes(workshop_.values, {3, 5});
+  }
+  for (const Node& piece : nodes) {
+    for (const Node& yarn : nodes) {
+      for (const Node& weaver : weavers) {
+        factors_.push_back({piece.factor, yarn.factor, weaver.factor});
+        points_.push_back(point_at(factors_.back(), piece.chance * yarn.chance * weaver.chance));
+      }
+    }
+  }
+}
+
+SpreadPoint Fitting::point_at(const std::array<double, 3>& factors, double chance) const {
+  SpreadPoint point;
+  point.weight = chance;
+  for (const double spread : own_spreads_) {
+    point.own.push_back(std::pow(factors[0] * spread, 2.0));
+  }
+  for (const Common& one : common_) {
+    const double factor = one.is_yarn ? factors[1] : one.is_weaver ? factors[2] : 1.0;
+    point.common.push_back(std::pow(factor * one.spread, 2.0));
+  }
+  return point;
+}
+
+/// Of a reading about the starting values, the coefficients being unsure.
+double Fitting::prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const {
+  double variance = 0.0;
+  for (std::size_t c = 0; c < slopes.size(); ++c) {
+    variance += std::pow(slopes[c] * prepared.columns[c].spread, 2.0);
+  }
+  return variance;
+}
+
+/// How much a reading counts that lies so many sds from where it should: in full up to two, beyond
+/// as Student's t has it.
+double Fitting::weight(double score) const {
+  constexpr double kInLine = 2.0;
+  if (std::isinf(options_.robustness) || std::abs(score) <= kInLine) return 1.0;
+  return (options_.robustness + kInLine * kInLine) / (options_.robustness + score * score);
+}
+
+void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
+                      bool is_first) {
+  const Prepared& prepared = prepared_[swatch];
+  const Measurement& measured = swatches_[swatch].measurements[measurement];
+  LinearRow row;
+  row.piece = prepared.piece;
+  double at_means = 0.0;
+  double own_part = 0.0;
+  double own_variance = 0.0;
+  double fresh = std::pow(expected.extra_sd, 2.0);
+  for (std::size_t c = 0; c < expected.slopes.size(); ++c) {
+    const double slope = expected.slopes[c];
+    const Column& column = prepared.columns[c];
+    if (slope == 0.0 || column.kind == Column::Kind::Held) continue;
+    if (column.kind == Column::Kind::Fresh) {
+      fresh += std::pow(slope * column.spread, 2.0);
+    } else if (column.kind == Column::Kind::Own) {
+      row.own.push_back({column.index % kOwn, slope});
+      own_part += slope * own_means_[column.index];
+      own_variance += factor_squares_[0] * std::pow(slope * column.spread, 2.0);
+    } else {
+      row.common.push_back({column.index, slope});
+      at_means += slope * means_[column.index];
+    }
+  }
+  const double kind_sd = kind_sds_[static_cast<std::size_t>(measured.what)];
+  const LogReading reading =
+      log_reading({measured.value, measured.reading_sd, measured.value < 5.0 * measured.step},
+                  expected.log_value, std::hypot(kind_sd, std::sqrt(fresh)));
+  FittedRow fitted{swatch, measurement, reading.residual + own_part,
+                   std::hypot(reading.sd, std::sqrt(own_variance)), 1.0};
+  const double doubt = is_first ? prior_variance(prepared, expected.slopes) : 0.0;
+  fitted.weight = weight(reading.residual / std::hypot(reading.sd, std::sqrt(doubt)));
+  row.value = reading.residual + at_means + own_part;
+  row.sd = reading.sd / std::sqrt(fitted.weight);
+  rows_.push_back(std::move(row));
+  fitted_.push_back(fitted);
+}
+
+void Fitting::add_rows(std::size_t swatch, bool is_first) {
+  Prepared& prepared = prepared_[swatch];
+  for (std::size_t c = 0; c < prepared.columns.size(); ++c) {
+    const Column& column = prepared.columns[c];
+    double& mean = prepared.coefficients.means[c];
+    if (column.kind == Column::Kind::Common) mean = means_[column.index];
+    if (column.kind == Column::Kind::Own) mean = own_means_[column.index];
+  }
+  try {
+    const estimate::PieceModel model(swatches_[swatch].piece, workshop_, prepared.coefficients);
+    const Observed observed(model, workshop_.values);
+    for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
+      const Measurement& measured = swatches_[swatch].measurements[m];
+      try {
+        add_row(swatch, m, observed.expected(measured), is_first);
+      } catch (const OutOfRange& refusal) {
+        complaints_.push_back({swatches_[swatch].file, measured.line, 0,
+                               fmt::format("{}: {}", measured.column, refusal.what())});
+      }
+    }
+  } catch (const BadInput& bad) {
+    complaints_.insert(complaints_.end(), bad.complaints().begin(), bad.complaints().end());
+  }
+}
+
+/// Mean square of the spreads in starting spreads.
+void Fitting::average_factors(const Blend& blend) {
+  factor_squares_ = {0.0, 0.0, 0.0};
+  for (std::size_t k = 0; k < points_.size(); ++k) {
+    for (std::size_t i = 0; i < factor_squares_.size(); ++i) {
+      factor_squares_[i] += blend.weights[k] * factors_[k][i] * factors_[k][i];
+    }
+  }
+}
+
+/// A share of the way to the blend's means; returns how far that is, in starting spreads.
+double Fitting::move(const Blend& blend, const NormalRows& rows, double share) {
+  double farthest = 0.0;
+  for (std::size_t j = 0; j < means_.size(); ++j) {
+    const double step = blend.posterior.means[j] - means_[j];
+    farthest = std::max(farthest, std::abs(step) / std::max(common_[j].spread, 1e-12));
+    means_[j] += share * step;
+  }
+  std::vector<double> own_variances;
+  for (const double spread : own_spreads_) {
+    own_variances.push_back(factor_squares_[0] * spread * spread);
+  }
+  const std::vector<double> own = rows.own_means(own_variances, means_);
+  std::copy(own.begin(), own.end(), own_means_.begin());
+  return farthest;
+}
+
+/// The rows at the means there are.
+NormalRows Fitting::rows_at_means(bool is_first) {
+  rows_.clear();
+  fitted_.clear();
+  for (std::size_t s = 0; s < swatches_.size(); ++s) add_rows(s, is_first);
+  if (!complaints_.empty()) throw BadInput(complaints_);
+  return NormalRows(rows_, common_.size(), kOwn);
+}
+
+/// First at one set of spreads until the means are near, then averaged over all.
+Fit Fitting::run() {
+  constexpr int kMostRounds = 40;
+  constexpr double kNear = 1e-2;
+  constexpr double kStill = 1e-4;
+  const std::vector<SpreadPoint> start = {point_at({1.0, 1.0, 1.0}, 1.0)};
+  bool is_averaged = false;
+  Blend last;
+  for (int round = 1; round <= kMostRounds; ++round) {
+    const NormalRows rows = rows_at_means(round == 1);
+    last = blend(rows, is_averaged ? points_ : start);
+    if (is_averaged) average_factors(last);
+    const double moved = move(last, rows, round > kMostRounds / 4 ? 0.5 : 1.0);
+    if (is_averaged && moved < kStill) return result(last, Verdict::Settled, round);
+    is_averaged = is_averaged || moved < kNear;
+  }
+  return result(last, Verdict::NotSettled, kMostRounds);
+}
+
+Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
+  Fit fit;
+  fit.verdict = verdict;
+  fit.rounds = rounds;
+  fit.rows = fitted_;
+  estimate::Learned& learned = fit.learned;
+  learned.means = blend.posterior.means;
+  learned.covariances = blend.posterior.covariances;
+  const std::size_t n = common_.size();
+  for (std::size_t j = 0; j < n; ++j) {
+    learned.names.push_back(common_[j].name);
+    fit.coefficients.push_back({common_[j].name, common_[j].spread, learned.means[j],
+                                std::sqrt(learned.covariances[j * (n + 1)])});
+  }
+  const auto spread = [&](const char* row, double square) {
+    learned.spreads[row] = workshop_.values.at(row).spread * std::sqrt(square);
+  };
+  spread("piece", factor_squares_[0]);
+  spread("beat.piece", factor_squares_[0]);
+  spread("yarn", factor_squares_[1]);
+  spread("weaver.experienced", factor_squares_[2]);
+  spread("weaver.beginner", factor_squares_[2]);
+  learned.one_weaver = weavers_.size() < 2;
+  learned.swatches = static_cast<int>(swatches_.size());
+  return fit;
+}
+
+}  // namespace
+
+Fit fit(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
+        const FitOptions& options) {
+  const bool any = std::any_of(swatches.begin(), swatches.end(),
+                               [](const Swatch& one) { return !one.measurements.empty(); });
+  if (!any) return {};
+  return Fitting(swatches, workshop, options).run();
+}
+
+}  // namespace ellwand::calibrate
