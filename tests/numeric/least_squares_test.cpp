@@ -200,32 +200,38 @@ class StackLoss final : public ResidualModel {
   std::vector<test::PublishedRow> rows_;
 };
 
-/// @param tolerance  of the published value; the published fits stop when residuals change by 1e-4
-///                   of their size, ours goes on, so the last printed digit may differ by some
-///                   units
-void expect_stackloss(const std::string& name, const Robust& robust, double tolerance) {
+/// The column `value` was computed by rlm of R's package MASS, which its help page prints to four
+/// places; one of those is cut off there and not rounded.
+void expect_stackloss(const std::string& name, const Robust& robust) {
   const Fit fit = fit_least_squares(
       StackLoss(), std::vector{plain(0.0), plain(0.0), plain(0.0), plain(0.0)}, {.robust = robust});
   EXPECT_EQ(fit.verdict, Verdict::Settled) << told(fit.verdict);
   auto published = statistics_of(name);
-  const std::array names = {"(Intercept)", "Air.Flow", "Water.Temp", "Acid.Conc."};
-  for (std::size_t j = 0; j < 4; ++j) {
-    const double value = test::number(published[names[j]], "published_value");
-    EXPECT_NEAR(fit.parameters[j], value, tolerance * std::abs(value) + 5e-5) << names[j];
+  const auto expect_near = [&](const char* quantity, double found, double printed_to) {
+    const test::PublishedRow& row = published[quantity];
+    const double value = test::number(row, "value");
+    EXPECT_NEAR(found, value, 1e-8 * std::abs(value)) << quantity;
+    EXPECT_NEAR(found, test::number(row, "published_value"), printed_to) << quantity;
+  };
+  expect_near("(Intercept)", fit.parameters[0], 1e-4);
+  expect_near("Air.Flow", fit.parameters[1], 1e-4);
+  expect_near("Water.Temp", fit.parameters[2], 1e-4);
+  expect_near("Acid.Conc.", fit.parameters[3], 1e-4);
+  if (robust.rule == RobustRule::None) {
+    expect_near("s", fit.residual_sd, 1e-3);
+  } else {
+    expect_near("scale", fit.robust_scale, 5e-3);
   }
-  if (robust.rule == RobustRule::None) return;
-  const double scale = test::number(published["scale"], "published_value");
-  EXPECT_NEAR(fit.robust_scale, scale, tolerance * scale + 5e-4);
 }
 
 TEST(FitLeastSquares, StackLossHasThePublishedPlainFit) {
-  expect_stackloss("stackloss_ols", Robust{}, 0.0);
+  expect_stackloss("stackloss_ols", Robust{});
 }
 TEST(FitLeastSquares, StackLossHasThePublishedHuberFit) {
-  expect_stackloss("stackloss_huber_rlm k=1.345 MAD", Robust::huber(1.345), 2e-4);
+  expect_stackloss("stackloss_huber_rlm k=1.345 MAD", Robust::huber(1.345));
 }
 TEST(FitLeastSquares, StackLossHasThePublishedBisquareFit) {
-  expect_stackloss("stackloss_bisquare_rlm c=4.685 MAD", Robust::bisquare(4.685), 2e-4);
+  expect_stackloss("stackloss_bisquare_rlm c=4.685 MAD", Robust::bisquare(4.685));
 }
 
 TEST(FitLeastSquares, StudentWeightsReachTheGreatestLikelihood) {
@@ -306,7 +312,7 @@ TEST(FitLeastSquares, TellsOfOtherMinima) {
       },
       {0.1, 0.2, 0.3, 0.4}, {0.95, 0.81, 0.62, 0.35});
   FitSettings settings;
-  settings.search.agreeing = 12;
+  settings.search.agreeing = 24;
   const Fit fit = fit_least_squares(model, std::vector{plain(2.0)}, settings);
   EXPECT_EQ(fit.verdict, Verdict::SeveralMinima);
   ASSERT_FALSE(fit.others.empty());
@@ -323,6 +329,36 @@ TEST(FitLeastSquares, SaysWhenItIsOutOfEvaluations) {
   const Fit fit = fit_least_squares(model, test::plain_parameters(mgh10.starts[0]), settings);
   EXPECT_EQ(fit.verdict, Verdict::OutOfEvaluations);
   EXPECT_LE(model.evaluations, 300);
+}
+
+TEST(FitLeastSquares, SaysWhenWeightsAreNotSettledInTime) {
+  FitSettings settings{.robust = Robust::bisquare()};
+  settings.search.agreeing = 1;
+  settings.search.most_evaluations = 30;
+  const Fit fit = fit_least_squares(
+      StackLoss(), std::vector{plain(0.0), plain(0.0), plain(0.0), plain(0.0)}, settings);
+  EXPECT_EQ(fit.verdict, Verdict::WeightsUnsettled);
+  EXPECT_LE(fit.evaluations, 30);
+}
+
+// A mistake in a model: every step that its slopes promise leads up.
+TEST(FitLeastSquares, SaysWhenNoStepLowersTheSum) {
+  class WrongSlopes final : public ResidualModel {
+   public:
+    std::size_t rows() const override { return 2; }
+    void residuals(std::span<const double> p, std::span<double> out) const override {
+      out[0] = p[0] - 3.0;
+      out[1] = 1.0;
+    }
+    void slopes(std::span<const double> /*p*/, std::span<double> out) const override {
+      out[0] = -1.0;
+      out[1] = 0.0;
+    }
+  };
+  FitSettings settings;
+  settings.search.most_starts = 5;
+  const Fit fit = fit_least_squares(WrongSlopes(), std::vector{plain(1.0)}, settings);
+  EXPECT_EQ(fit.verdict, Verdict::Flat);
 }
 
 TEST(FitLeastSquares, SaysWhenABestWasNotConfirmed) {
@@ -354,7 +390,7 @@ void expect_all_finite(const Fit& fit, const std::string& what) {
   for (const double number : {fit.rss, fit.cost, fit.residual_sd, fit.effective_df}) {
     EXPECT_TRUE(std::isfinite(number)) << what;
   }
-  if (is_answer(fit.verdict)) EXPECT_FALSE(fit.parameters.empty()) << what;
+  EXPECT_FALSE(is_answer(fit.verdict) && fit.parameters.empty()) << what;
 }
 
 // Not a number, the infinities, 0 and 1e300, in every place and in each one, for all 27 problems.
@@ -372,7 +408,7 @@ TEST(FitLeastSquares, GivesAVerdictForHostileStarts) {
           start[place] = hostile;
         const Fit fit = fit_least_squares(model, test::plain_parameters(start), settings);
         expect_all_finite(fit, problem.name + " " + std::to_string(hostile));
-        if (!std::isfinite(hostile)) EXPECT_EQ(fit.verdict, Verdict::NoFiniteStart);
+        EXPECT_TRUE(std::isfinite(hostile) || fit.verdict == Verdict::NoFiniteStart);
       }
     }
   }

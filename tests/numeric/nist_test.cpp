@@ -210,20 +210,25 @@ class LinearModel final : public ResidualModel {
   std::vector<double> y_;
 };
 
-/// Digits of a linear problem fitted from zeros.
+/// Digits of a linear problem fitted from zeros: the fewer of parameters and standard deviations.
 double linear_digits(const std::string& name, std::vector<std::vector<double>> terms,
                      std::vector<double> y) {
   std::vector<double> certified;
+  std::vector<double> certified_sd;
   for (const test::PublishedRow& row : test::published_rows("nist/linear_certified.csv")) {
-    if (row.at("problem") == name) certified.push_back(test::number(row, "certified"));
+    if (row.at("problem") != name) continue;
+    certified.push_back(test::number(row, "certified"));
+    certified_sd.push_back(test::number(row, "certified_sd"));
   }
   const LinearModel model(std::move(terms), std::move(y));
   const Fit fit = fit_least_squares(
       model, test::plain_parameters(std::vector<double>(certified.size(), 0.0)), {});
-  EXPECT_EQ(fit.parameters.size(), certified.size());
+  EXPECT_EQ(fit.verdict, Verdict::Settled);
+  EXPECT_EQ(fit.sds.size(), certified.size());
   const double digits = test::fewest_digits(fit.parameters, certified);
-  std::printf("%s %.2f digits: %s\n", name.c_str(), digits, told(fit.verdict).c_str());
-  return digits;
+  const double sd_digits = test::fewest_digits(fit.sds, certified_sd);
+  std::printf("%s %.2f digits, standard deviations %.2f\n", name.c_str(), digits, sd_digits);
+  return std::min(digits, sd_digits);
 }
 
 TEST(NistLinear, FilipKeepsSevenDigits) {

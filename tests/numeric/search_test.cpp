@@ -26,6 +26,18 @@ TEST(Search, LeavesAFalseMinimum) {
   EXPECT_GE(several.reached, 2);
 }
 
+// Eckerle4 is a peak of width 4 at 451, measured from 400 to 500; a start at 650 sees none of it.
+TEST(Search, LeavesAPlainFarFromEveryMinimum) {
+  const auto problems = test::nist_problems();
+  const test::NistProblem& peak = test::named(problems, "Eckerle4");
+  const test::NistResidualProblem problem(peak);
+  const std::vector<double> far = {1.0, 10.0, 650.0};
+  const Found alone = search(problem, far, {.most_starts = 1});
+  EXPECT_GT(alone.lowest.cost, 10.0 * peak.certified_rss);
+  const Found several = search(problem, far, {});
+  EXPECT_NEAR(several.lowest.cost, peak.certified_rss, 1e-8 * peak.certified_rss);
+}
+
 TEST(Search, GivesTheSameTwice) {
   const auto problems = test::nist_problems();
   const test::NistProblem& mgh17 = test::named(problems, "MGH17");
@@ -59,7 +71,7 @@ class Square final : public ResidualProblem {
 };
 
 TEST(Search, TellsOfAnotherMinimumThatDoesAsWell) {
-  const Found found = search(Square(0.0), std::vector{1.0}, {.agreeing = 12});
+  const Found found = search(Square(0.0), std::vector{1.0}, {.agreeing = 24});
   EXPECT_NEAR(found.lowest.at[0], 2.0, 1e-12);
   ASSERT_EQ(found.others.size(), 1U);
   EXPECT_NEAR(found.others[0].at[0], -2.0, 1e-12);
@@ -67,10 +79,10 @@ TEST(Search, TellsOfAnotherMinimumThatDoesAsWell) {
 
 TEST(Search, KeepsTheLowestAndTellsOfOthersOnlyWhenNearlyEqual) {
   // At -2 the sum is 1; near 2 it is 1 + (4 tilt)^2: 1.16, and 17 at most.
-  const Found near = search(Square(0.1), std::vector{1.0}, {.agreeing = 12});
+  const Found near = search(Square(0.1), std::vector{1.0}, {.agreeing = 24});
   EXPECT_NEAR(near.lowest.at[0], -2.0, 1e-9);
   EXPECT_EQ(near.others.size(), 1U);
-  const Found far = search(Square(1.0), std::vector{1.0}, {.agreeing = 12});
+  const Found far = search(Square(1.0), std::vector{1.0}, {.agreeing = 24});
   EXPECT_NEAR(far.lowest.at[0], -2.0, 1e-9);
   EXPECT_TRUE(far.others.empty());
 }

@@ -45,6 +45,7 @@ Uncertainty uncertainty_of(std::span<const double> slopes, std::size_t unknowns,
   const MatrixXd root =
       lengths.cwiseInverse().asDiagonal() * svd.matrixV() * singular.cwiseInverse().asDiagonal();
   const RowMajor inverse = root * root.transpose();
+  if (!inverse.allFinite()) return found;  // slopes so small that their squares are lost
   found.inverse.assign(inverse.data(), inverse.data() + inverse.size());
   return found;
 }

@@ -9,8 +9,9 @@ namespace ellwand::numeric {
 
 struct Uncertainty {
   std::size_t rank = 0;
-  std::vector<double> inverse;  ///< (J^T J)^-1, row after row; empty unless rank is full
-  double data_share = 0.0;      ///< trace of J_d (J^T J)^+ J_d^T over the first rows
+  std::vector<double>
+      inverse;  ///< (J^T J)^-1, row after row; empty unless rank is full and all are finite
+  double data_share = 0.0;  ///< trace of J_d (J^T J)^+ J_d^T over the first rows
 };
 
 /// By singular values of J with its columns scaled to length 1.

@@ -3,9 +3,11 @@
 /// of the geodesic, then Gauss-Newton for the last digits.
 ///
 /// Each step p makes |r + J p|^2 + mu |D p|^2 least, D being the largest length each column of J
-/// had so far; a second solve with the bend of the residuals along p (one more evaluation) adds the
-/// acceleration. A step that leads to a number that is not finite, or bends more than it goes, is
-/// refused and mu raised. Nothing here knows how the linear problem is solved.
+/// had, of which a tenth is forgotten at every point (kept for ever, a steep start holds an unknown
+/// fast: test Descend.AMaximumKeptForEverHoldsMgh10Fast). A second solve with the bend of the
+/// residuals along p (one more evaluation) adds the acceleration. A step that leads to a number
+/// that is not finite, or bends more than it goes, is refused and mu raised. Nothing here knows how
+/// the linear problem is solved.
 ///
 /// Sources: D by running maximum, J. J. More, Lecture Notes in Mathematics 630 (1978) 105-116;
 ///          acceleration, M. K. Transtrum and J. P. Sethna, arXiv:1201.5885 (2012), sections 3 and

@@ -51,8 +51,8 @@ class ResidualModel {
 };
 
 struct FitSettings {
-  SearchSettings search;
-  Robust robust;
+  SearchSettings search{};
+  Robust robust{};
   /// The residuals are in units of their standard deviations; then covariance is not scaled by what
   /// is left over. Needed when a parameter has a prior, which says how much a row counts.
   bool rows_in_sds = false;
@@ -109,8 +109,9 @@ struct Fit {
 /// Never gives a success with a number that is not finite, whatever the starts and the model do
 /// (test FitLeastSquares.GivesAVerdictForHostileStarts).
 ///
-/// Robust weights are refreshed until no coordinate moves by 1e-9 of its length, at most 200 times;
-/// each round is one descent from where the last one ended. Prior rows are never weighted down.
+/// Robust weights are refreshed until the coordinates move by less than 1e-9 of their length, at
+/// most 200 times; each round is one descent from where the last one ended. Prior rows are never
+/// weighted down (test FitLeastSquares.PriorRowsAreNeverWeightedDown).
 ///
 /// Covariance: (J^T W J + priors)^-1 from the singular values of J with its prior rows, columns
 /// scaled to length 1, times residual_sd^2 unless rows_in_sds. With priors effective_df is the

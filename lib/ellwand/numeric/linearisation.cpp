@@ -101,7 +101,7 @@ class DenseLinearisation final : public Linearisation {
 }  // namespace
 
 double moved_start(double at, double by) {
-  constexpr double kThroughZero = -2.0;
+  constexpr double kThroughZero = -1.0;
   if (at == 0.0) return by;
   return by > kThroughZero ? at * std::exp(by) : -at * std::exp(2.0 * kThroughZero - by);
 }

@@ -40,8 +40,8 @@ class Linearisation {
   virtual void solve(std::span<const double> right, std::span<double> step) const = 0;
 };
 
-/// A value moved by a change of its logarithm: at exp(by); beyond -2, where little of it is left,
-/// through 0 to the other side, -at exp(-4 - by); from 0 to `by` itself.
+/// A value moved by a change of its logarithm: at exp(by); below -1, where little of it is left,
+/// through 0 to the other side, -at exp(-2 - by); from 0 to `by` itself.
 double moved_start(double at, double by);
 
 /// Residuals of the unknowns, and their slopes. Both are asked for at finite points only.

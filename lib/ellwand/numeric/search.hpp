@@ -4,8 +4,8 @@
 /// Nothing at the end of a single descent tells a false minimum from the true one: its gradient
 /// vanishes too. So a minimum is believed when two descents from different starts have reached its
 /// sum of squares and none went lower; a start far from every minimum is left by going to others
-/// spread about it, wider and wider. The starts are drawn with a fixed seed: the same problem gives
-/// the same answer on every machine.
+/// spread about it, wider and wider. The starts are drawn with a fixed seed: the same problem is
+/// searched from the same starts every time.
 
 #include <cstdint>
 #include <span>
@@ -16,8 +16,8 @@
 namespace ellwand::numeric {
 
 struct SearchSettings {
-  DescentSettings descent;
-  int most_evaluations = 20000;  ///< of all descents together, never exceeded
+  DescentSettings descent{};
+  int most_evaluations = 20000;  ///< of all descents together, never exceeded; 4 or more
   int most_starts = 60;          ///< descents at most; 1 is a single one
   int agreeing = 2;              ///< descents that must reach the lowest; 1 believes the first
   /// Variance of one residual; 0 when unknown, and then what the lowest leaves per degree of
@@ -50,8 +50,9 @@ struct Found {
 /// Descents: from the start; in doubt (flat, at a boundary, rank lost) from the start with other
 /// settings; then from starts whose unknowns are moved by `spread` times a normal number, the
 /// spread growing 0.25, 0.5, 1, 2 and round again, each draw followed by its mirror image, about
-/// the start and about the lowest yet by turns. Unfinished descents lower than all others go on
-/// from where they stood.
+/// the start and about the lowest yet by turns, settings varied likewise. The first may use half of
+/// the evaluations, each later one a sixth, lest one that creeps use up all. Unfinished descents
+/// lower than all others go on from where they stood.
 Found search(const ResidualProblem& problem, std::span<const double> start,
              const SearchSettings& settings);
 
