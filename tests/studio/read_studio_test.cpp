@@ -27,7 +27,7 @@ TEST(Studio, IsReadFromItsFiles) {
   EXPECT_DOUBLE_EQ(in_centimetres(studio.habits.tail.value()), 11.0);
   EXPECT_EQ(studio.habits.carrier, piece::Carrier::Butterfly);
   EXPECT_DOUBLE_EQ(studio.habits.waste_share.value(), 0.03);
-  EXPECT_TRUE(studio.beginner);
+  EXPECT_TRUE(studio.weaver.beginner);
   EXPECT_DOUBLE_EQ(in_millimetres(studio.looms.at("slate").pitch), 4.0);
   EXPECT_EQ(studio.looms.at("trestle").kind, piece::LoomKind::Beam);
   EXPECT_EQ(studio.yarns.size(), 4U);
@@ -40,7 +40,24 @@ TEST(Studio, ShowsCentimetresMetresAndGramsUnlessTold) {
   EXPECT_EQ(studio.shown.length, LengthShown::Centimetres);
   EXPECT_EQ(studio.shown.yarn, YarnShown::Metres);
   EXPECT_EQ(studio.shown.mass, MassShown::Grams);
-  EXPECT_FALSE(studio.beginner);
+  EXPECT_FALSE(studio.weaver.beginner);
+}
+
+TEST(Studio, WeaversAreNamed) {
+  const Studio studio = read_studio(
+      "[habits]\nweaver = \"Tern\"\n[[weaver]]\nname = \"Wren\"\n"
+      "[[weaver]]\nname = \"Tern\"\nskill = \"beginner\"\n",
+      "studio.toml");
+  ASSERT_EQ(studio.weavers.size(), 2U);
+  EXPECT_FALSE(studio.weavers[0].beginner);
+  EXPECT_EQ(studio.weaver.name, "Tern");
+  EXPECT_TRUE(studio.weaver.beginner);
+  EXPECT_EQ(complaints_of([] {
+              read_studio("[[weaver]]\nname = \"beginner\"\n[[weaver]]\n", "studio.toml");
+            }),
+            (Lines{"studio.toml:2:8: name: \"beginner\" is taken already; call her something else",
+                   "studio.toml:3:1: [[weaver]] has no 'name'; write the name pieces and swatches "
+                   "call her by, such as name = \"Wren\""}));
 }
 
 TEST(Studio, ComplainsOfItsTomlAtOnce) {

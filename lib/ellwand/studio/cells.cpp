@@ -29,21 +29,25 @@ bool is_date(const std::string& text) {
   const int day = std::stoi(text.substr(8, 2));
   return month >= 1 && month <= 12 && day >= 1 && day <= days_in(year, month);
 }
+
+std::size_t place_in(const std::vector<std::string>& names, const std::string& column) {
+  return static_cast<std::size_t>(std::find(names.begin(), names.end(), column) - names.begin());
+}
 }  // namespace
 
 std::string Cells::text(const std::string& column) const {
-  const std::size_t at = table_->find_column(column);
-  if (at == table_->columns().size()) return {};
-  const std::string& cell = row_->cells[at];
+  const std::size_t at = place_in(*names_, column);
+  if (at == names_->size()) return {};
+  const std::string& cell = (*texts_)[at];
   const auto first = std::find_if_not(cell.begin(), cell.end(), is_blank);
   const auto last = std::find_if_not(cell.rbegin(), cell.rend(), is_blank).base();
   return first < last ? std::string(first, last) : std::string();
 }
 
 Place Cells::place_of(const std::string& column) const {
-  const std::size_t at = table_->find_column(column);
-  if (at == table_->columns().size()) return {row_->line, 0};
-  return {row_->line, static_cast<int>(at) + 1};
+  const std::size_t at = place_in(*names_, column);
+  if (at == names_->size()) return place_;
+  return places_ != nullptr ? (*places_)[at] : Place{place_.line, static_cast<int>(at) + 1};
 }
 
 void Cells::complain(const std::string& column, const std::string& sentence) const {

@@ -10,15 +10,38 @@
 
 namespace ellwand::studio {
 
+/// A row whose cells do not stand one beside the other in a table.
+struct NamedTexts {
+  std::vector<std::string> names;
+  std::vector<std::string> texts;  ///< as many
+  std::vector<Place> places;       ///< as many
+  Place place;                     ///< of the row
+  DecimalMark mark = DecimalMark::Point;
+};
+
 /// An empty cell, or one whose column the file does not have, gives no answer. An unreadable one
 /// gives a complaint at its line and table column, and no answer.
 class Cells {
  public:
   Cells(const Table& table, const TableRow& row, Findings& findings)
-      : table_(&table), row_(&row), findings_(&findings) {}
+      : names_(&table.columns()),
+        texts_(&row.cells),
+        place_{row.line, 0},
+        mark_(table.decimal_mark()),
+        findings_(&findings) {}
+  /// @param row  must outlive it
+  Cells(const NamedTexts& row, Findings& findings)
+      : names_(&row.names),
+        texts_(&row.texts),
+        places_(&row.places),
+        place_(row.place),
+        mark_(row.mark),
+        findings_(&findings) {}
 
-  int line() const { return row_->line; }
-  DecimalMark decimal_mark() const { return table_->decimal_mark(); }
+  int line() const { return place_.line; }
+  DecimalMark decimal_mark() const { return mark_; }
+  Findings& findings() const { return *findings_; }
+  Place place_of(const std::string& column) const;  ///< the row's where there is no such column
 
   std::string text(const std::string& column) const;  ///< without blanks around it
   bool has(const std::string& column) const { return !text(column).empty(); }
@@ -49,10 +72,11 @@ class Cells {
   void warn(const std::string& column, const std::string& sentence) const;
 
  private:
-  Place place_of(const std::string& column) const;
-
-  const Table* table_;
-  const TableRow* row_;
+  const std::vector<std::string>* names_;
+  const std::vector<std::string>* texts_;
+  const std::vector<Place>* places_ = nullptr;  ///< of the cells, where they are not side by side
+  Place place_;
+  DecimalMark mark_;
   Findings* findings_;
 };
 

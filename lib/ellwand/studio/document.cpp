@@ -349,6 +349,12 @@ const Value* Section::array(const std::string& key) {
 
 const Value* Section::value(const std::string& key) { return ask(key); }
 
+std::vector<std::string> Section::keys() const {
+  std::vector<std::string> all;
+  for (const Value::Entry& entry : table_->entries) all.push_back(entry.key);
+  return all;
+}
+
 void Section::require(const std::string& key, const std::string& hint) {
   note(key);
   if (has(key)) return;

@@ -82,6 +82,9 @@ class Section {
   /// The value whatever it is, for readers with a grammar of their own.
   const Value* value(const std::string& key);
 
+  /// The keys there are, in the order of the file.
+  std::vector<std::string> keys() const;
+
   /// Complains unless the key is there. @param hint  an example, such as `span = "34 cm"`
   void require(const std::string& key, const std::string& hint);
   /// Complains when two or more of these are there, or none and `need_one`. @returns the one there

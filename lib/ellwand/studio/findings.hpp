@@ -23,7 +23,7 @@ class Findings {
  public:
   explicit Findings(std::string file) : file_(std::move(file)) {}
 
-  /// The file cannot be used as it is.
+  /// The file cannot be used as it is. The same sentence of the same place is kept once.
   void complain(const Place& place, std::string text);
   /// The file can be used; the weaver should know this.
   void warn(const Place& place, std::string text);

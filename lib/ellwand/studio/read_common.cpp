@@ -43,10 +43,24 @@ piece::Habits read_habits(Section& section) {
   return habits;
 }
 
-std::optional<bool> read_is_beginner(Section& section) {
-  const auto weaver = section.choice("weaver", {"experienced", "beginner"});
-  if (!weaver) return std::nullopt;
-  return *weaver == 1;
+std::vector<std::string> weaver_words(const std::vector<Weaver>& weavers) {
+  std::vector<std::string> words = {"experienced", "beginner"};
+  for (const Weaver& weaver : weavers) words.push_back(weaver.name);
+  return words;
+}
+
+std::optional<Weaver> find_weaver(const std::string& word, const std::vector<Weaver>& weavers) {
+  if (word == "experienced" || word == "beginner") return Weaver{"", word == "beginner"};
+  for (const Weaver& weaver : weavers) {
+    if (weaver.name == word) return weaver;
+  }
+  return std::nullopt;
+}
+
+std::optional<Weaver> read_weaver(Section& section, const std::vector<Weaver>& weavers) {
+  const auto word = section.choice("weaver", weaver_words(weavers));
+  if (!word) return std::nullopt;
+  return find_weaver(weaver_words(weavers)[*word], weavers);
 }
 
 }  // namespace ellwand::studio

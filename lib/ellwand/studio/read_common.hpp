@@ -3,8 +3,11 @@
 
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/studio/document.hpp"
+#include "ellwand/studio/studio.hpp"
 
 #include <optional>
+#include <string>
+#include <vector>
 
 namespace ellwand::studio {
 
@@ -24,7 +27,13 @@ piece::Habits read_length_habits(Section& section);
 /// unpicking, sampling.
 piece::Habits read_habits(Section& section);
 
-/// weaver = "experienced" or "beginner": whether it is a beginner.
-std::optional<bool> read_is_beginner(Section& section);
+/// "experienced", "beginner", or the name of a [[weaver]]; nothing where it is none of them.
+std::optional<Weaver> find_weaver(const std::string& word, const std::vector<Weaver>& weavers);
+
+/// What a weaver may be called: "experienced", "beginner", and the names.
+std::vector<std::string> weaver_words(const std::vector<Weaver>& weavers);
+
+/// weaver = one of these words.
+std::optional<Weaver> read_weaver(Section& section, const std::vector<Weaver>& weavers);
 
 }  // namespace ellwand::studio

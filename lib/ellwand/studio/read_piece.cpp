@@ -53,17 +53,22 @@ technique::Strand read_strand(Section& section, const Studio& studio) {
   return strand;
 }
 
+void set_weaver(const Weaver& weaver, piece::Piece& piece) {
+  piece.weaver = weaver.name;
+  piece.beginner = weaver.beginner;
+}
+
 namespace {
 void read_name(Section& file, PieceInProgress& progress) {
   piece::Piece& piece = progress.piece;
-  piece.beginner = progress.studio.beginner;
+  set_weaver(progress.studio.weaver, piece);
   auto section = file.table("piece", "[piece]");
   if (!section) return;
   piece.name = section->text("name").value_or(piece.name);
   piece.planned = section->flag("planned").value_or(false);
-  const auto is_beginner = read_is_beginner(*section);
-  progress.weaver_is_stated = is_beginner.has_value();
-  piece.beginner = is_beginner.value_or(piece.beginner);
+  const auto weaver = read_weaver(*section, progress.studio.weavers);
+  progress.weaver_is_stated = weaver.has_value();
+  if (weaver) set_weaver(*weaver, piece);
   piece.lots_may_mix = section->choice("lots", {"one an area", "may mix"}) == std::size_t{1};
   section->text("note");
   section->warn_of_unknown_keys();
@@ -73,9 +78,24 @@ void read_piece_habits(Section& file, PieceInProgress& progress) {
   auto section = file.table("habits", "[habits]");
   if (!section) return;
   progress.piece.habits = read_habits(*section);
-  const auto is_beginner = read_is_beginner(*section);
-  if (is_beginner && !progress.weaver_is_stated) progress.piece.beginner = *is_beginner;
+  const auto weaver = read_weaver(*section, progress.studio.weavers);
+  if (weaver && !progress.weaver_is_stated) set_weaver(*weaver, progress.piece);
   section->warn_of_unknown_keys();
+}
+
+/// [lots]: of which dye lot each yarn is.
+void read_lots_of_yarns(Section& file, PieceInProgress& progress) {
+  auto section = file.table("lots", "[lots]");
+  if (!section) return;
+  std::vector<std::string> ids;
+  for (const auto& [id, yarn] : progress.studio.yarns) ids.push_back(id);
+  for (const std::string& id : section->keys()) {
+    const auto lot = section->text(id);
+    if (lot) progress.piece.lots[id] = *lot;
+    if (progress.studio.yarns.find(id) == progress.studio.yarns.end()) {
+      section->complain(id, "this is no yarn of yarns.csv" + did_you_mean(id, ids));
+    }
+  }
 }
 
 void read_bands(Section& file, PieceInProgress& progress) {
@@ -96,6 +116,7 @@ void read_bands(Section& file, PieceInProgress& progress) {
 
 void read_parts(Section& file, PieceInProgress& progress) {
   read_name(file, progress);
+  read_lots_of_yarns(file, progress);
   read_piece_loom(file, progress);
   read_piece_warp(file, progress);
   read_piece_habits(file, progress);
@@ -106,17 +127,25 @@ void read_parts(Section& file, PieceInProgress& progress) {
 }
 }  // namespace
 
+piece::Piece read_piece_table(const Value& table, const std::string& id, const Studio& studio,
+                              const estimate::StartingValues& starting, Findings& findings) {
+  Section section(table, "this file", findings);
+  piece::Piece piece;
+  piece.file = findings.file();
+  piece.id = id;
+  piece.name = id;
+  PieceInProgress progress{studio, starting, piece, std::nullopt, false, false, false};
+  read_parts(section, progress);
+  return piece;
+}
+
 PieceReading read_piece(const std::string& text, const std::string& file, const Studio& studio,
                         const estimate::StartingValues& starting) {
   const Value document = read_toml(text, file);
   Findings findings(file);
-  Section section(document, "this file", findings);
   PieceReading reading;
-  reading.piece.file = file;
-  reading.piece.id = std::filesystem::path(file).stem().string();
-  reading.piece.name = reading.piece.id;
-  PieceInProgress progress{studio, starting, reading.piece, std::nullopt, false, false, false};
-  read_parts(section, progress);
+  reading.piece = read_piece_table(document, std::filesystem::path(file).stem().string(), studio,
+                                   starting, findings);
   findings.stop_if_any();
   reading.warnings = findings.warnings();
   return reading;

@@ -16,7 +16,8 @@ struct PieceReading {
   std::vector<Complaint> warnings;  ///< in the order of the file
 };
 
-/// Tables: [piece], [loom], [warp], [habits], [[band]] from the bottom up, [finish].
+/// Tables: [piece], [lots] (the dye lot of a yarn, by its id), [loom], [warp], [habits], [[band]]
+/// from the bottom up, [finish].
 ///
 /// What the reader settles, so that a Piece is complete:
 ///  - the loom is the studio's where `use` names it, with the piece's own keys over it;

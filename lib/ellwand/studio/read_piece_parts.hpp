@@ -1,5 +1,5 @@
 #pragma once
-/// The parts of a piece file, each read by its own source; for read_piece alone.
+/// The parts of a piece file, each read by its own source; for the readers of pieces and swatches.
 
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/piece/piece.hpp"
@@ -26,6 +26,10 @@ struct PieceInProgress {
   std::optional<int> all_ends() const;
 };
 
+/// Every table of a piece file, in the order that lets each know what it needs.
+piece::Piece read_piece_table(const Value& table, const std::string& id, const Studio& studio,
+                              const estimate::StartingValues& starting, Findings& findings);
+void set_weaver(const Weaver& weaver, piece::Piece& piece);
 /// [loom]
 void read_piece_loom(Section& file, PieceInProgress& progress);
 /// [warp], after the loom

@@ -45,8 +45,24 @@ void read_studio_habits(Section& file, Studio& studio) {
   auto section = file.table("habits", "[habits]");
   if (!section) return;
   studio.habits = read_habits(*section);
-  studio.beginner = read_is_beginner(*section).value_or(false);
+  studio.weaver = read_weaver(*section, studio.weavers).value_or(Weaver{});
   section->warn_of_unknown_keys();
+}
+
+void read_weavers(Section& file, Studio& studio) {
+  for (Section& section : file.tables("weaver", "[[weaver]]")) {
+    section.require("name", "the name pieces and swatches call her by, such as name = \"Wren\"");
+    const std::string name = section.text("name").value_or("");
+    const bool beginner = section.choice("skill", {"experienced", "beginner"}) == std::size_t{1};
+    section.warn_of_unknown_keys();
+    if (find_weaver(name, studio.weavers)) {
+      section.complain("name", in_quotes(name) + " is taken already; call her something else");
+    } else if (name.empty() && section.has("name")) {
+      section.complain("name", "is empty; write what pieces and swatches call her");
+    } else {
+      studio.weavers.push_back({name, beginner});
+    }
+  }
 }
 
 void read_looms(Section& file, Studio& studio) {
@@ -119,6 +135,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   Studio studio;
   read_name(section, studio);
   studio.shown = read_shown(section);
+  read_weavers(section, studio);
   read_studio_habits(section, studio);
   read_looms(section, studio);
   section.leave({"price", "kit"});

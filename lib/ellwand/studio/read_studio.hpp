@@ -44,7 +44,8 @@ struct LotTable {
 LotTable read_lots(const std::string& text, const std::string& file,
                    const std::map<std::string, yarn::Yarn>& yarns);
 
-/// What studio.toml holds: [studio] name, currency; [show] length, yarn, mass; [habits]; [[loom]].
+/// What studio.toml holds: [studio] name, currency; [show] length, yarn, mass; [habits]; [[weaver]]
+/// name, skill; [[loom]].
 /// The tables [price] and [kit] are left alone.
 ///
 /// @throws BadInput with every complaint

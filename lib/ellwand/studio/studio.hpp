@@ -37,13 +37,20 @@ struct Lot {
   int line = 0;                          ///< in lots.csv
 };
 
+/// One of several who weave in a studio.
+struct Weaver {
+  std::string name;  ///< empty where only her skill is said
+  bool beginner = false;
+};
+
 struct Studio {
   std::string folder;
   std::string name;
   std::string currency;  ///< as prices show it; may be empty
   Shown shown;
   piece::Habits habits;
-  bool beginner = false;                     ///< who weaves unless a piece says otherwise
+  std::vector<Weaver> weavers;               ///< those who are named
+  Weaver weaver;                             ///< who weaves unless a piece says otherwise
   std::map<std::string, piece::Loom> looms;  ///< by name; what is not stated there is 0
   std::map<std::string, yarn::Yarn> yarns;   ///< by id
   std::map<std::string, std::string> uses;   ///< by yarn id: what she keeps it for
