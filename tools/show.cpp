@@ -21,6 +21,11 @@ namespace {
 /// Of a place: what is this near to a whole number of places is that number.
 constexpr double kSlack = 1e-6;
 
+/// An amount whose range is no wider than this share of it follows from what is stated alone; it is
+/// told to about three digits, without a range.
+constexpr double kSureWithin = 1e-6;
+constexpr double kSureDigits = 1e-2;
+
 std::string in_places(double value, double place) {
   const int decimals = std::max(0, -static_cast<int>(std::lround(std::log10(place))));
   const std::string text = fmt::format("{:.{}f}", value, decimals);
@@ -107,6 +112,10 @@ std::string Shower::count_text(const LinearDensity<>& yarn) const {
 }
 
 std::string Shower::range_text(const estimate::Spread& spread, double unit) const {
+  if (spread.high - spread.low <= kSureWithin * std::abs(spread.mid)) {
+    const double sure = spread.mid * unit;
+    return rounded_to(sure, kSureDigits * std::abs(sure));
+  }
   // The ends outwards, so that the range printed holds the range reckoned.
   const double doubt = 0.5 * (spread.high - spread.low) * unit;
   const double place = last_place(spread.mid * unit, doubt);

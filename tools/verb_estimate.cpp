@@ -11,6 +11,7 @@
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
@@ -41,9 +42,13 @@ bool is_piece(const fs::path& file) {
 std::vector<Target> pieces_of(const fs::path& studio) {
   std::error_code missing;
   if (!fs::exists(studio / "studio.toml", missing)) {
+    const fs::path above = (studio / ".").lexically_normal().parent_path().parent_path();
+    const bool is_within = !above.empty() && fs::exists(above / "studio.toml", missing);
     throw BadInput({{studio.string(), 0, 0,
-                     "this folder has no studio.toml, so it is no studio; name a studio's folder, "
-                     "or the piece files themselves"}});
+                     fmt::format("this folder has no studio.toml, so it is no studio; name {}, or "
+                                 "the piece files themselves",
+                                 is_within ? "its studio, " + as_typed(above.string())
+                                           : "a studio's folder")}});
   }
   std::vector<Target> targets;
   for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
@@ -59,6 +64,48 @@ std::vector<Target> pieces_of(const fs::path& studio) {
   return targets;
 }
 
+/// "; did you mean 'my-studio/pieces/saltmarsh.toml'?" for the nearest file beside it, or nothing.
+std::string nearest_beside(const fs::path& word) {
+  const fs::path folder = word.has_parent_path() ? word.parent_path() : fs::path(".");
+  std::vector<std::string> pieces;
+  std::error_code unseen;
+  for (const auto& entry : fs::directory_iterator(folder, unseen)) {
+    if (is_piece(entry.path())) pieces.push_back(entry.path().filename().string());
+  }
+  std::string near = word.filename().string();
+  if (word.extension() != ".toml") near += ".toml";
+  near = nearest_word(near, pieces);
+  if (near.empty()) return near;
+  return fmt::format("; did you mean '{}'?", (word.parent_path() / near).string());
+}
+
+[[noreturn]] void refuse_missing(const std::string& word) {
+  const std::string nearest = nearest_beside(word);
+  throw BadInput({{word, 0, 0,
+                   "there is no such file or folder" +
+                       (nearest.empty() ? "; name a piece file or a studio folder" : nearest)}});
+}
+
+/// The studio's own files are easily named in place of a piece.
+void require_piece(const fs::path& file) {
+  if (file.filename() != "studio.toml" && file.extension() != ".csv") return;
+  throw BadInput({{file.string(), 0, 0,
+                   "this is a file of the studio, not a piece; name the studio's folder, or a "
+                   "file of its pieces, NAME.toml"}});
+}
+
+/// --why band 3 without quotes leaves the number among the files.
+void require_quoted_band(const Given& given) {
+  const std::vector<std::string>& words = given.words();
+  if (given.value("why") != "band" || words.empty()) return;
+  const std::string& number = words.back();
+  const bool is_number =
+      std::all_of(number.begin(), number.end(), [](char c) { return c >= '0' && c <= '9'; });
+  if (!is_number || fs::exists(number)) return;
+  throw WrongUsage(
+      fmt::format("a figure of two words stands in quotes; write --why 'band {}'", number));
+}
+
 std::vector<Target> targets_of(const std::vector<std::string>& words) {
   if (words.empty()) {
     throw WrongUsage(
@@ -71,10 +118,9 @@ std::vector<Target> targets_of(const std::vector<std::string>& words) {
       const std::vector<Target> all = pieces_of(word);
       targets.insert(targets.end(), all.begin(), all.end());
     } else if (!fs::exists(word)) {
-      throw BadInput({{word, 0, 0,
-                       "there is no such file or folder; name a piece file or a "
-                       "studio folder"}});
+      refuse_missing(word);
     } else {
+      require_piece(word);
       targets.push_back({studio::find_studio_of(word), word});
     }
   }
@@ -332,6 +378,7 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("order")) {
     throw WrongUsage("--why and --order do not go together; ask for one after the other");
   }
+  require_quoted_band(given);
   const std::vector<Target> targets = targets_of(given.words());
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");

@@ -155,6 +155,22 @@ TEST(Cuts, AFringeOnACardByHand) {
   EXPECT_NEAR(result.yarns[1].spare_m, 1.29, 1e-9);
 }
 
+TEST(Cuts, StrandsOfOneLengthWhenRoundedUpAreCutTogether) {
+  // The same in steps of 5 cm: 316.861 and 320.861 mm both make 350. 48 strands, one spare in
+  // twenty: 3. Beyond the plan 45 x 33.139 + 3 x 29.139 mm.
+  Options coarse;
+  coarse.cut_step = centimetres(5.0);
+  const YarnTable yarns = measured_yarns();
+  const PieceEstimate result =
+      estimate(test::read_demo_piece(budget_piece(kFringe + "card = \"2 mm\"\n")),
+               {yarns, test::starting_values(), {}}, {}, coarse);
+  ASSERT_EQ(result.cuts.size(), 1U);
+  EXPECT_EQ(result.cuts[0].count, 48);
+  EXPECT_EQ(result.cuts[0].spare, 3);
+  EXPECT_NEAR(in_millimetres(result.cuts[0].length), 350.0, 1e-9);
+  EXPECT_NEAR(result.yarns[1].cut_rounding_m, 1.57867, 5e-5);
+}
+
 TEST(Cuts, WithoutACardNothingIsSpare) {
   const PieceEstimate result = estimated(budget_piece(kFringe));
   ASSERT_EQ(result.cuts.size(), 2U);
@@ -315,6 +331,31 @@ TEST(Warnings, ComeWhenTheyAreDueAndNotOtherwise) {
       estimated(budget_piece("[[band]]\nwork = \"weave\"\nyarn = \"fleece-sliver\"\nrows = 3\n"));
   EXPECT_TRUE(has_warning(roving, "weft_flattened"));
   EXPECT_FALSE(has_warning(roving, "rows_need_room"));  // said once, by what is the matter
+}
+
+std::string text_of(const PieceEstimate& result, const std::string& code) {
+  for (const Warning& warning : result.warnings) {
+    if (warning.code == code) return warning.text;
+  }
+  return "";
+}
+
+TEST(Warnings, TellOfEndsAndPicksThatAreNotWovenIn) {
+  // 33 ends are 8 repeats of 4 and one more at the right. Shaft 5 is tied to no treadle: end 4 of
+  // each repeat stays down, under every pick.
+  const PieceEstimate untied = estimated(
+      budget_piece(kBand + "rows = 9\nremainder = \"right\"\nthreading = [1, 2, 3, 5]\n"
+                           "tie_up = [[1, 2], [2, 3], [3], [1]]\ntreadling = [1, 2, 3, 4]\n"));
+  EXPECT_EQ(text_of(untied, "ends_not_woven"),
+            "band 1: 8 of the 33 ends are not woven in, the first of them end 4 from the left; "
+            "every pick passes over it: correct the weave unless it is to float");
+  EXPECT_FALSE(has_warning(untied, "picks_not_woven"));
+  const PieceEstimate slipped = estimated(budget_piece(
+      kBand + "rows = 9\nremainder = \"right\"\ngrid = [\"o1 u2\", \"u1 o2\", \"o3\"]\n"));
+  EXPECT_EQ(text_of(slipped, "picks_not_woven"),
+            "band 1: pick 3 of the 3 of its repeat passes over every end and is not woven in: "
+            "correct the weave");
+  EXPECT_FALSE(has_warning(slipped, "ends_not_woven"));
 }
 
 TEST(Warnings, TellWhereTheGapsKeepTheRowsApart) {

@@ -226,6 +226,21 @@ TEST(PieceWarp, WarnsOfLengthsABeamLoomHas) {
                    "used here"}));
 }
 
+TEST(PieceLoom, WarnsOfMeasuresALoomOfItsKindDoesNotHave) {
+  const std::string warp = "[warp]\nyarn = 'seine-12-6'\nends = 33\nsett = '4 /cm'\n";
+  EXPECT_EQ(
+      told_lines(reading_of("[loom]\nkind = 'beam'\nspan = '34 cm'\nnotches = 50\n" + warp + kBand)
+                     .warnings),
+      (Lines{"pieces/reed.toml:3:8: span: a beam loom winds its warp as long as the piece "
+             "needs; it is not used here",
+             "pieces/reed.toml:4:11: notches: is of notched looms only; it is not used "
+             "here"}));
+  EXPECT_EQ(told_lines(reading_of("[loom]\nkind = 'frame'\nspan = '34 cm'\npitch = '4 mm'\n" +
+                                  warp + kBand)
+                           .warnings),
+            (Lines{"pieces/reed.toml:4:9: pitch: is of notched looms only; it is not used here"}));
+}
+
 TEST(PieceBand, NamesEveryWork) {
   EXPECT_EQ(complaints(std::string(kLoom) + kWarp + "[[band]]\nwork = 'weav'\n"),
             (Lines{"9:8: work: \"weav\" is not known here; did you mean 'weave'? 'weave', "

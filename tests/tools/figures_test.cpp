@@ -387,6 +387,15 @@ void expect_printed(const PrintedRange& printed, const json& range, double unit)
   EXPECT_GE(printed.high, range.at("high").get<double>() / unit * (1.0 - 1e-6));
 }
 
+TEST_F(Figures, ThatAreSureHaveNoRange) {
+  // Two ends of 46 cm between the edges, wound 2 % stretched, and 10 cm at each end to tie:
+  // 2 x (0.46 / 1.02 + 0.2) = 1.302 m.
+  change(kSaltmarsh, "[warp]", "[habits]\nspare_warp_ends = 2\n\n[warp]");
+  const std::string shown = run(std::string("estimate ") + kSaltmarsh).out;
+  const std::regex sure(R"(\n  -     waste +seine-12-6 +1\.30\n)");
+  EXPECT_TRUE(std::regex_search(shown, sure)) << shown;
+}
+
 TEST_F(Figures, AreShownInTheUnitsOfTheStudio) {
   const json before = estimated(kSaltmarsh);
   change("demo/studio.toml", "length = \"cm\"", "length = \"in\"");

@@ -85,8 +85,12 @@ TEST_F(OddButPlausible, AFolderThatIsNoStudioIsTold) {
   const Ran ran = run("estimate demo/pieces");
   EXPECT_EQ(ran.status, 3);
   EXPECT_EQ(ran.told,
-            "demo/pieces: this folder has no studio.toml, so it is no studio; name a studio's "
-            "folder, or the piece files themselves\n");
+            "demo/pieces: this folder has no studio.toml, so it is no studio; name its studio, "
+            "demo, or the piece files themselves\n");
+  fs::create_directory(folder_ / "empty");
+  EXPECT_EQ(run("estimate empty").told,
+            "empty: this folder has no studio.toml, so it is no studio; name a studio's folder, or "
+            "the piece files themselves\n");
 }
 
 TEST_F(OddButPlausible, APieceOutsideAStudioIsTold) {
@@ -100,6 +104,26 @@ TEST_F(OddButPlausible, APieceOutsideAStudioIsTold) {
   EXPECT_EQ(run("estimate nowhere.toml").told,
             "nowhere.toml: there is no such file or folder; name a piece file or a studio "
             "folder\n");
+}
+
+TEST_F(OddButPlausible, APieceNamedNearlyRightIsGuessedAt) {
+  for (const char* name : {"demo/pieces/saltmarsh", "demo/pieces/saltmarhs.toml"}) {
+    const Ran ran = run(std::string("estimate ") + name);
+    EXPECT_EQ(ran.status, 3);
+    EXPECT_EQ(ran.told, std::string(name) +
+                            ": there is no such file or folder; did you mean "
+                            "'demo/pieces/saltmarsh.toml'?\n");
+  }
+}
+
+TEST_F(OddButPlausible, TheStudiosOwnFilesAreNoPieces) {
+  for (const char* name : {"demo/studio.toml", "demo/yarns.csv"}) {
+    const Ran ran = run(std::string("estimate ") + name);
+    EXPECT_EQ(ran.status, 3);
+    EXPECT_EQ(ran.told, std::string(name) +
+                            ": this is a file of the studio, not a piece; name the studio's "
+                            "folder, or a file of its pieces, NAME.toml\n");
+  }
 }
 
 TEST_F(OddButPlausible, FilesOfOtherProgramsAreNoPieces) {

@@ -55,6 +55,13 @@ TEST_F(Verbs, SayWhatAnOptionNeeds) {
             "figure\n");
 }
 
+TEST_F(Verbs, SayThatABandStandsInQuotes) {
+  const Ran ran = run(std::string("estimate ") + kSaltmarsh + " --why band 3");
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_EQ(ran.out, "");
+  EXPECT_EQ(ran.told, "ellwand: a figure of two words stands in quotes; write --why 'band 3'\n");
+}
+
 TEST_F(Verbs, SayWhatTheyAreFor) {
   const Ran estimate = run("estimate");
   EXPECT_EQ(estimate.status, 2);

@@ -19,6 +19,40 @@ bool has_floats(const cloth::Grid& grid) {
   return grid.weft_cells(grid.picks(), 0, grid.ends()).floating > 0;
 }
 
+/// An end that every pick passes on the same side is not woven in; a shaft that no treadle ties, or
+/// a slip in a row in words, makes one.
+void warn_of_loose_ends(const cloth::Grid& grid, std::size_t number,
+                        std::vector<Warning>& warnings) {
+  int first = -1;
+  int loose = 0;
+  for (int end = 0; end < grid.ends(); ++end) {
+    if (grid.column_cells_in_repeat(end).crossing > 0) continue;
+    if (first < 0) first = end;
+    ++loose;
+  }
+  if (loose == 0) return;
+  warnings.push_back({"ends_not_woven",
+                      fmt::format("band {}: {} of the {} ends {} not woven in, the first of them "
+                                  "end {} from the left; every pick passes {} it: correct the "
+                                  "weave unless it is to float",
+                                  number, loose, grid.ends(), loose == 1 ? "is" : "are", first + 1,
+                                  grid.over(0, first) ? "over" : "under")});
+}
+
+/// A pick that passes every end on the same side lies on the cloth and is not woven in.
+void warn_of_loose_picks(const cloth::Grid& grid, std::size_t number,
+                         std::vector<Warning>& warnings) {
+  for (int pick = 0; pick < grid.picks(); ++pick) {
+    if (grid.row_cells(pick, 0, grid.ends()).crossing > 0) continue;
+    warnings.push_back(
+        {"picks_not_woven",
+         fmt::format("band {}: pick {} of the {} of its repeat passes {} every end "
+                     "and is not woven in: correct the weave",
+                     number, pick + 1, grid.picks(), grid.over(pick, 0) ? "over" : "under")});
+    return;
+  }
+}
+
 void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& warnings) {
   const BandYarn& one = model.band_yarns()[i];
   const Worked<double>& worked = model.planned()[i];
@@ -40,6 +74,8 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
   }
   const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
   if (woven == nullptr || one.part != 0 || !has_floats(woven->grid)) return;
+  warn_of_loose_ends(woven->grid, number, warnings);
+  warn_of_loose_picks(woven->grid, number, warnings);
   if (worked.row_spacing * kHiddenPicksPerEnd < one.medians.warp_spacing) {
     warnings.push_back(
         {"weave_hidden",

@@ -39,6 +39,19 @@ const technique::KnottedFringe* knots_of(const technique::Work& work, std::size_
   return has_knots ? &pile->knots : nullptr;
 }
 
+/// Strands that come to the same length when it is rounded up are cut together.
+bool join_same(const Cut& next, Cut& last) {
+  const bool is_same = last.what == next.what && last.yarn == next.yarn && last.band == next.band &&
+                       last.length == next.length;
+  if (!is_same) return false;
+  const double before = last.count;
+  last.count += next.count;
+  last.exact = (before * last.exact + static_cast<double>(next.count) * next.exact) /
+               static_cast<double>(last.count);
+  if (last.card_height) last.spare = technique::spare_strands(last.count);
+  return true;
+}
+
 void add_fringe(const PieceModel& model, const BandYarn& one,
                 const technique::KnottedFringe& fringe, const Length<>& step,
                 std::vector<Cut>& cuts) {
@@ -63,7 +76,7 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
       next.spare = technique::spare_strands(strands);
       next.card_height = card_of(model, one, fringe, next.length);
     }
-    cuts.push_back(next);
+    if (cuts.empty() || !join_same(next, cuts.back())) cuts.push_back(next);
   };
   add(cut.strands_each, cut.each);
   add(cut.strands_last, cut.last);

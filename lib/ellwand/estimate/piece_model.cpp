@@ -268,6 +268,8 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop,
   plan_bands(lent_yarns_, lent_planned_, complaints);
   require_room_to_tie(complaints);
   plan_cord(workshop, complaints);
+  std::stable_sort(complaints.begin(), complaints.end(),
+                   [](const Complaint& a, const Complaint& b) { return a.line < b.line; });
   if (!complaints.empty()) throw BadInput(complaints);
   plan_heights();
   set_allowances(workshop);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 
 namespace ellwand::studio {
 
@@ -172,6 +173,20 @@ void read_beam_lengths(Section& section, const PieceInProgress& progress, piece:
     if (section.has(key)) section.warn(key, "is counted on beam looms only; it is not used here");
   }
 }
+
+/// What the piece says of its loom that a loom of this kind does not have.
+void warn_of_unused(Section& section, LoomKind kind) {
+  const auto warn = [&](std::initializer_list<const char*> keys, const char* sentence) {
+    for (const char* key : keys) {
+      if (section.has(key)) section.warn(key, sentence);
+    }
+  };
+  if (kind == LoomKind::Notched) return;
+  warn({"pitch", "every", "notches"}, "is of notched looms only; it is not used here");
+  if (kind == LoomKind::Frame) return;
+  warn({"span", "header", "needle_room"},
+       "a beam loom winds its warp as long as the piece needs; it is not used here");
+}
 }  // namespace
 
 void read_piece_loom(Section& file, PieceInProgress& progress) {
@@ -184,6 +199,7 @@ void read_piece_loom(Section& file, PieceInProgress& progress) {
   progress.piece.loom = reading.loom;
   progress.piece_states_every = section->has("every");
   const bool kind_is_known = reading.kind_was_read || (named && !section->has("kind"));
+  if (kind_is_known) warn_of_unused(*section, reading.loom.kind);
   if (kind_is_known) progress.loom_is_known = has_its_measures(*section, reading.loom);
   section->warn_of_unknown_keys();
 }

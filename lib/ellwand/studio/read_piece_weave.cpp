@@ -66,6 +66,16 @@ bool has_draft_lists(Section& band) {
   return all;
 }
 
+/// The rest of a draft without its threading says nothing of any weave.
+void refuse_draft_without_threading(Section& band) {
+  for (const char* key : {"tie_up", "treadling", "shed"}) {
+    if (!band.has(key)) continue;
+    band.complain(key,
+                  "is read with a threading only, and there is none; write threading = "
+                  "[1, 2, 3, 4] or the like, the shaft of each end, or leave this out");
+  }
+}
+
 std::optional<cloth::Grid> read_draft(Section& band) {
   const std::size_t complaints_before = band.findings().complaint_count();
   cloth::Draft draft;
@@ -161,7 +171,10 @@ cloth::Grid read_weave_grid(Section& band, const PieceInProgress& progress, int&
   const std::string given = band.only_one_of({"weave", "grid", "threading"}, false);
   try {
     const bool is_draft = given == "threading";
-    if (!is_draft) band.leave({"tie_up", "treadling", "shed"});
+    if (!is_draft) {
+      band.leave({"tie_up", "treadling", "shed"});
+      refuse_draft_without_threading(band);
+    }
     const auto repeat = is_draft          ? read_draft(band)
                         : given == "grid" ? read_words(band)
                                           : read_named(band);
