@@ -163,12 +163,13 @@ struct StepText {
                        step.band);
   }
 
-  std::string carried(const Carried& yarn) const {
+  /// @param is_cut  to a length that is told where it is cut or left hanging, to be enough
+  std::string carried(const Carried& yarn, bool is_cut) const {
     constexpr double kTenth = 0.1;
     std::string text = fmt::format(
         "\n    {}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
         counted(yarn.rows, yarn.counted_one, yarn.counted), show.yarn_text(yarn.plan_m, kTenth));
-    if (yarn.lengths == 0) return text;
+    if (yarn.lengths == 0 || is_cut) return text;
     text += fmt::format("; {} of {}", counted(yarn.lengths, "length", "lengths"),
                         length_text(yarn.length, show));
     if (yarn.last) text += ", the last " + length_text(*yarn.last, show);
@@ -182,7 +183,7 @@ struct StepText {
                                                  show.size_text(step.up_to))
                                    : "at " + show.size_text(step.up_to);
     if (step.comes_out) text += ", to come out again";
-    for (const Carried& yarn : step.yarns) text += carried(yarn);
+    for (const Carried& yarn : step.yarns) text += carried(yarn, step.work == "hemstitch");
     for (const HemThread& thread : step.to_leave) text += "\n    " + (*this)(thread);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
     return text;

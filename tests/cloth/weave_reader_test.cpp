@@ -182,7 +182,8 @@ TEST(WeaveFromDraft, SaysWhichShaftOrTreadleIsMissing) {
   Draft draft = twill_draft(Shed::Rising);
   draft.treadling[2] = {5};
   EXPECT_EQ(draft_refusal(draft),
-            "pick 3 of the treadling presses treadle 5; the tie-up has treadles 1 to 4");
+            "pick 3 of the treadling presses treadle 5; the tie-up has treadles 1 to 4; tie the "
+            "treadle or press another");
   draft = twill_draft(Shed::Rising);
   draft.threading[1] = 0;
   EXPECT_EQ(draft_refusal(draft), "end 2 is threaded on shaft 0; shafts are counted from 1 to 999");

@@ -53,6 +53,19 @@ TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
                             "Blades and needles"});
 }
 
+TEST_F(OrderOfWork, GivesAHemOneLengthOnly) {
+  // The thread left hanging for it is longer than the plan, to be enough; no second length is told.
+  const std::string told = run("estimate --order demo/pieces/wrackline.toml").out;
+  EXPECT_NE(told.find("hanging before the first row of band 3, to hemstitch with\n"),
+            std::string::npos)
+      << told;
+  const std::size_t hem = told.find("band 2, hemstitch: ");
+  ASSERT_NE(hem, std::string::npos) << told;
+  const std::string lines = told.substr(hem, told.find("  band 3", hem) - hem);
+  EXPECT_NE(lines.find(" by plan\n"), std::string::npos) << lines;
+  EXPECT_EQ(lines.find("length"), std::string::npos) << lines;
+}
+
 TEST_F(OrderOfWork, ShowsHerUnits) {
   change("demo/studio.toml", "length = \"cm\"", "length = \"in\"");
   change("demo/studio.toml", "yarn = \"m\"", "yarn = \"yd\"");

@@ -225,8 +225,9 @@ std::vector<bool> moved_shafts(const Draft& draft, std::size_t pick, int shafts)
   for (const int treadle : draft.treadling[pick]) {
     if (treadle < 1 || static_cast<std::size_t>(treadle) > draft.tie_up.size()) {
       refuse_draft(fmt::format(
-          "pick {} of the treadling presses treadle {}; the tie-up has treadles 1 to {}", pick + 1,
-          treadle, draft.tie_up.size()));
+          "pick {} of the treadling presses treadle {}; the tie-up has treadles 1 to {}; tie the "
+          "treadle or press another",
+          pick + 1, treadle, draft.tie_up.size()));
     }
     for (const int shaft : draft.tie_up[static_cast<std::size_t>(treadle) - 1]) {
       if (shaft < 1) {
