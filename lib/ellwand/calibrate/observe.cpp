@@ -30,6 +30,23 @@ bool is_included(Portion portion, Includes includes) {
 
 }  // namespace
 
+const char* error_name(Measured what) {
+  switch (what) {
+    case Measured::Mass:
+      return "error.mass";
+    case Measured::Length:
+      return "error.length";
+    case Measured::Height:
+    case Measured::Width:
+      return "error.height";
+    case Measured::Diameter:
+      return "error.diameter";
+    case Measured::Density:
+      return "error.density";
+  }
+  return "";
+}
+
 Observed::Observed(const estimate::PieceModel& model, const estimate::StartingValues& values)
     : model_(model),
       parts_(model.parts_by_coefficient(estimate::Line::AtTheMedians)),

@@ -15,6 +15,9 @@ struct Expected {
   double extra_sd = 0.0;       ///< of what the model does not carry: relaxation and washing
 };
 
+/// The row of the starting values with the error of a kind of measurement, as a log-sd.
+const char* error_name(Measured what);
+
 /// A swatch's piece at one state of its coefficients, ready to be asked.
 class Observed {
  public:

@@ -83,7 +83,27 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "tie",
                                                  "tie_room",
                                                  "tie_hold",
-                                                 "needle_room"};
+                                                 "needle_room",
+                                                 "swatch.width.1",
+                                                 "swatch.width.2",
+                                                 "swatch.width.3",
+                                                 "swatch.height.1",
+                                                 "swatch.height.2",
+                                                 "swatch.height.3",
+                                                 "swatch.length",
+                                                 "tool.scale",
+                                                 "tool.rule",
+                                                 "minutes.set_up",
+                                                 "minutes.measure",
+                                                 "minutes.unpick",
+                                                 "minutes.weigh_length",
+                                                 "minutes.weave",
+                                                 "minutes.knots",
+                                                 "minutes.soumak",
+                                                 "minutes.twining",
+                                                 "minutes.loops",
+                                                 "minutes.wraps",
+                                                 "minutes.per_gram"};
   return names;
 }
 

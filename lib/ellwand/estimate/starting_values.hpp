@@ -24,7 +24,7 @@ enum class SpreadTreatment { Held, Grid, Rule };
 
 struct StartingValue {
   std::string name;     ///< "take.weave"
-  double median = 0.0;  ///< a ratio, or metres
+  double median = 0.0;  ///< a ratio, or metres, grams, minutes
   double spread = 0.0;  ///< on its scale
   SpreadScale scale = SpreadScale::None;
   SpreadTreatment treatment = SpreadTreatment::Held;

@@ -43,8 +43,8 @@ StartingValue read_value(const Cells& cells) {
   require_cells(cells);
   StartingValue value;
   value.name = cells.text("name");
-  const std::vector<double> to_metres = {1.0, 1e-3, 1.0};  // a ratio stays as it is
-  const auto unit = cells.choice("unit", {"ratio", "mm", "m"});
+  const std::vector<double> to_metres = {1.0, 1e-3, 1.0, 1.0, 1.0};  // the others stay as they are
+  const auto unit = cells.choice("unit", {"ratio", "mm", "m", "g", "min"});
   const double factor = unit ? to_metres[*unit] : 1.0;
   value.median = factor * cells.number("median", kLeastMedian, kMost).value_or(1.0);
   read_spread(cells, factor, value);

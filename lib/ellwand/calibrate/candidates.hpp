@@ -1,0 +1,47 @@
+#pragma once
+/// What she could weave and measure next: each work of her pieces in each of its yarns, in a few
+/// sizes, with what it would take of her time and yarn.
+
+#include "ellwand/calibrate/observe.hpp"
+#include "ellwand/calibrate/swatch.hpp"
+#include "ellwand/estimate/piece_model.hpp"
+
+#include <string>
+#include <vector>
+
+namespace ellwand::calibrate {
+
+/// What is measured of a candidate.
+enum class Measuring {
+  WeighedAndMeasured,  ///< the yarn before and after; the height
+  OneRowUnpicked,      ///< that, and one row picked out and its yarn measured
+  WeighedLength        ///< nothing is woven: a length of yarn run off and weighed
+};
+
+struct Candidate {
+  Measuring measuring = Measuring::WeighedAndMeasured;
+  std::string work;                ///< as technique::name_of has it; empty where nothing is woven
+  std::string yarn;                ///< whose use is measured
+  std::string like;                ///< name of the piece that has it so
+  int like_band = 0;               ///< from 1; 0 where nothing is woven
+  int ends = 0;                    ///< of the warp; 0 where nothing is woven
+  int rows = 0;                    ///< of a wrapping, turns at each place
+  Swatch swatch;                   ///< its measurements read what is expected
+  std::vector<Expected> expected;  ///< of each of them
+  double minutes = 0.0;            ///< with setting up and measuring
+  double grams = 0.0;              ///< of all its yarns, warp included
+};
+
+/// Candidates, each once: a swatch has one band, a piece's own loom and warp, no more ends than the
+/// piece and none of what she adds to a finished one. Sizes, tools and minutes are starting values
+/// ("swatch.", "tool.", "minutes."). A width or height that a loom has no room for, or a yarn that
+/// cannot be woven so, makes no candidate; hemstitch, bare warp and cords make none.
+///
+/// @param pieces    whose works and yarns are gone through
+/// @param workshop  learned habits included, where there are any
+/// @param beginner  who would weave them
+/// @throws BadInput for a piece that cannot be woven
+std::vector<Candidate> candidates_for(const std::vector<piece::Piece>& pieces,
+                                      const estimate::Workshop& workshop, bool beginner);
+
+}  // namespace ellwand::calibrate
