@@ -111,18 +111,28 @@ std::string Shower::count_text(const LinearDensity<>& yarn) const {
   return fmt::format("{} tex ({} m to 100 g)", tex, plain_figure(in_metres(grams(100.0) / yarn)));
 }
 
+namespace {
+
+double place_of(const estimate::Spread& spread, double unit) {
+  return last_place(spread.mid * unit, 0.5 * (spread.high - spread.low) * unit);
+}
+
+}  // namespace
+
+std::string Shower::ends_text(const estimate::Spread& spread, double unit) const {
+  const double place = place_of(spread, unit);
+  const double low = std::floor(spread.low * unit / place + kSlack) * place;
+  const double high = std::ceil(spread.high * unit / place - kSlack) * place;
+  return fmt::format("{} to {}", in_places(low, place), in_places(high, place));
+}
+
 std::string Shower::range_text(const estimate::Spread& spread, double unit) const {
   if (spread.high - spread.low <= kSureWithin * std::abs(spread.mid)) {
     const double sure = spread.mid * unit;
     return rounded_to(sure, kSureDigits * std::abs(sure));
   }
-  // The ends outwards, so that the range printed holds the range reckoned.
-  const double doubt = 0.5 * (spread.high - spread.low) * unit;
-  const double place = last_place(spread.mid * unit, doubt);
-  const double low = std::floor(spread.low * unit / place + kSlack) * place;
-  const double high = std::ceil(spread.high * unit / place - kSlack) * place;
-  return fmt::format("{} ({} to {})", to_place(spread.mid * unit, place), in_places(low, place),
-                     in_places(high, place));
+  return fmt::format("{} ({})", to_place(spread.mid * unit, place_of(spread, unit)),
+                     ends_text(spread, unit));
 }
 
 TextTable::TextTable(std::vector<std::string> heads, std::vector<std::size_t> left)

@@ -46,6 +46,9 @@ class Shower {
   std::string cloth_mass_text(const ArealDensity<>& mass) const;
   /// "500 tex (200 m to 100 g)" or "500 tex (992 yd to 1 lb)".
   std::string count_text(const LinearDensity<>& yarn) const;
+  /// "16 to 21" without a unit, the ends outwards, so that the range printed holds the range
+  /// reckoned.
+  std::string ends_text(const estimate::Spread& spread, double unit) const;
   /// "18 (16 to 21)" without a unit.
   std::string range_text(const estimate::Spread& spread, double unit) const;
 

@@ -241,11 +241,9 @@ std::string doing(const Candidate& candidate, const estimate::StartingValues& va
   return text;
 }
 
-/// "17 to 44 m", no more digits than the range supports.
+/// "17 to 44 m", as the estimate prints it.
 std::string from_to(const numeric::Range& range, const Shower& show) {
-  const double doubt = 0.5 * (range.high - range.low);
-  return fmt::format("{} to {}", rounded_to(show.yarn(range.low), show.yarn(doubt)),
-                     show.yarn_text(range.high, doubt));
+  return fmt::format("{} {}", show.ends_text(range, show.yarn(1.0)), show.yarn_unit());
 }
 
 /// What becomes of the range of the swatch's own yarn, and of another where that gains more grams.
@@ -345,11 +343,12 @@ int advise(const Asked& asked, bool as_json, const Streams& streams) {
                    "planned = true");
   }
   const calibrate::Outlook outlook(chosen.pieces, workshop);
-  const std::vector<Advised> best =
-      best_of_each(calibrate::advise(
-                       outlook, calibrate::candidates_for(chosen.pieces, workshop, studio.beginner),
-                       values, asked.limits, chosen.any_planned),
-                   asked.top);
+  const std::vector<Advised> best = best_of_each(
+      calibrate::advise(outlook,
+                        calibrate::candidates_for(chosen.pieces, workshop,
+                                                  {studio.weaver.name, studio.weaver.beginner}),
+                        values, asked.limits, chosen.any_planned),
+      asked.top);
   if (best.empty()) refuse_for_want_of_gain(asked);
   std::vector<AdvisedSwatch> swatches;
   for (const Advised& one : best) {

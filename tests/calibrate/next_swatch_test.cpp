@@ -29,7 +29,7 @@ estimate::Workshop taught(const estimate::Learned& learned) {
 }
 
 std::vector<Candidate> candidates(const std::vector<piece::Piece>& pieces) {
-  return candidates_for(pieces, demo_workshop(), false);
+  return candidates_for(pieces, demo_workshop(), {});
 }
 
 /// What its range says of the variance of a yarn's ln(grams), mean by mass: the machinery of the
@@ -57,7 +57,7 @@ void expect_refits_agree(const piece::Piece& piece, const std::vector<Swatch>& b
   const Fit known = fit(before, demo_workshop(), options);
   const estimate::Workshop now = before.empty() ? demo_workshop() : taught(known.learned);
   const Outlook outlook({piece}, now);
-  const std::vector<Candidate> all = candidates_for({piece}, now, false);
+  const std::vector<Candidate> all = candidates_for({piece}, now, {});
   ASSERT_GT(all.size(), 20U);
   int compared = 0;
   for (std::size_t i = 0; i < all.size(); i += 5) {
@@ -304,8 +304,8 @@ TEST(NextSwatch, IsNotWhatIsKnownAlready) {
   }
   const Fit known = fit(woven, demo_workshop());
   const estimate::Workshop now = taught(known.learned);
-  const auto then = advise(Outlook({piece}, now), candidates_for({piece}, now, false),
-                           starting_values(), {}, true);
+  const auto then =
+      advise(Outlook({piece}, now), candidates_for({piece}, now, {}), starting_values(), {}, true);
   ASSERT_FALSE(then.empty());
   const Candidate& next = then.front().candidate;
   EXPECT_TRUE(next.work != first.work || next.yarn != first.yarn) << next.swatch.id;

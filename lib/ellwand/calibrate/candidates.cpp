@@ -172,8 +172,8 @@ bool can_be_unpicked(const Work& work) {
 
 class Gathering {
  public:
-  Gathering(const estimate::Workshop& workshop, bool beginner)
-      : workshop_(workshop), values_(workshop.values), beginner_(beginner) {}
+  Gathering(const estimate::Workshop& workshop, const Weaver& weaver)
+      : workshop_(workshop), values_(workshop.values), weaver_(weaver) {}
 
   std::vector<Candidate> from(const std::vector<piece::Piece>& pieces) {
     for (const piece::Piece& piece : pieces) {
@@ -201,7 +201,7 @@ class Gathering {
 
   const estimate::Workshop& workshop_;
   const StartingValues& values_;
-  bool beginner_;
+  const Weaver& weaver_;
   std::vector<Candidate> candidates_;
   std::set<std::string> made_;
 };
@@ -283,8 +283,8 @@ std::optional<piece::Piece> Gathering::swatch_of(const piece::Piece& like,
   if (!work) return std::nullopt;
   piece::Piece swatch;
   swatch.name = "Swatch";
-  swatch.beginner = beginner_;
-  if (beginner_ == like.beginner) swatch.weaver = like.weaver;
+  swatch.beginner = weaver_.beginner;
+  swatch.weaver = weaver_.name;
   swatch.lots = like.lots;
   swatch.loom = like.loom;
   swatch.warp = like.warp;
@@ -401,8 +401,8 @@ void Gathering::add_woven(const piece::Piece& piece, Candidate candidate) {
 }  // namespace
 
 std::vector<Candidate> candidates_for(const std::vector<piece::Piece>& pieces,
-                                      const estimate::Workshop& workshop, bool beginner) {
-  return Gathering(workshop, beginner).from(pieces);
+                                      const estimate::Workshop& workshop, const Weaver& weaver) {
+  return Gathering(workshop, weaver).from(pieces);
 }
 
 }  // namespace ellwand::calibrate

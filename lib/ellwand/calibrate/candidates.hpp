@@ -32,6 +32,12 @@ struct Candidate {
   double grams = 0.0;              ///< of all its yarns, warp included
 };
 
+/// Who would weave a swatch.
+struct Weaver {
+  std::string name;  ///< empty where only her skill is known
+  bool beginner = false;
+};
+
 /// Candidates, each once: a swatch has one band, a piece's own loom and warp, no more ends than the
 /// piece and none of what she adds to a finished one. Sizes, tools and minutes are starting values
 /// ("swatch.", "tool.", "minutes."). A width or height that a loom has no room for, or a yarn that
@@ -39,9 +45,9 @@ struct Candidate {
 ///
 /// @param pieces    whose works and yarns are gone through
 /// @param workshop  learned habits included, where there are any
-/// @param beginner  who would weave them
+/// @param weaver    who would weave them
 /// @throws BadInput for a piece that cannot be woven
 std::vector<Candidate> candidates_for(const std::vector<piece::Piece>& pieces,
-                                      const estimate::Workshop& workshop, bool beginner);
+                                      const estimate::Workshop& workshop, const Weaver& weaver);
 
 }  // namespace ellwand::calibrate
