@@ -11,11 +11,14 @@ const char* const kHeading =
     "name,median,unit,spread,spread_scale,treatment,shared_by,meaning,source\n";
 
 // The figures are those of the lines of the table itself, in metres.
-TEST(StartingValuesTable, IsReadInMetresAndRatios) {
+TEST(StartingValuesTable, IsReadInMetresGramsMinutesAndRatios) {
   const estimate::StartingValues& values = starting_values();
   EXPECT_DOUBLE_EQ(values.median("tail"), 0.090);
   EXPECT_DOUBLE_EQ(values.median("working_length.needle"), 1.5);
   EXPECT_DOUBLE_EQ(values.median("packing.plied"), 0.46);
+  EXPECT_DOUBLE_EQ(values.median("swatch.width.1"), 0.08);
+  EXPECT_DOUBLE_EQ(values.median("tool.scale"), 1.0);
+  EXPECT_DOUBLE_EQ(values.median("minutes.set_up"), 20.0);
   EXPECT_EQ(values.at("draw_in").scale, estimate::SpreadScale::Absolute);
   EXPECT_DOUBLE_EQ(values.at("draw_in").spread, 0.03);
   EXPECT_EQ(values.at("yarn").treatment, estimate::SpreadTreatment::Grid);
@@ -30,8 +33,8 @@ TEST(StartingValuesTable, ComplainsOfEveryCell) {
   EXPECT_EQ(
       complaints_of([&] { read_starting_values(text, "s.csv"); }),
       (Lines{"s.csv:2:2: median: 2000000 is outside 1e-06 to 1e+06",
-             "s.csv:3:3: unit: \"cm\" is not known here; did you mean 'mm'? 'ratio', 'mm' or 'm' "
-             "is accepted",
+             "s.csv:3:3: unit: \"cm\" is not known here; did you mean 'mm'? 'ratio', 'mm', 'm', "
+             "'g' or 'min' is accepted",
              "s.csv:3:4: spread: is empty, but spread_scale wants one",
              "s.csv:3:6: treatment: \"kept\" is not known here; 'held', 'grid' or 'rule' is "
              "accepted",
