@@ -182,6 +182,33 @@ TEST(TableWithRow, WritesWhatItReadsBack) {
   }
 }
 
+TEST(TableWithColumns, NamesThemLastAndLeavesThemEmpty) {
+  const std::string text = "\xEF\xBB\xBFyarn;mine;net_g\r\nflax;\"x\r\ny\";50,5\r\n\r\nwool;;3";
+  EXPECT_EQ(Table::read(text, "t.csv").with_columns({"mine", "lot", "bought"}),
+            "\xEF\xBB\xBFyarn;mine;net_g;lot;bought\r\nflax;\"x\r\ny\";50,5;;\r\n\r\nwool;;3;;");
+  EXPECT_EQ(Table::read(text, "t.csv").with_columns({"mine"}), text);
+}
+
+TEST(TableWithColumns, TakesThePlaceOfColumnsWithoutAName) {
+  EXPECT_EQ(Table::read("yarn,net_g,,\nflax,50,\nwool,3,,\n", "t.csv").with_columns({"lot"}),
+            "yarn,net_g,lot\nflax,50,\nwool,3,,\n");
+}
+
+TEST(TableWithCell, ChangesNoOtherByte) {
+  const Table table =
+      Table::read("\xEF\xBB\xBFyarn;mine;net_g\r\nflax; \"x;y\" ;50,5\r\n", "t.csv");
+  EXPECT_EQ(table.with_cell(0, {"net_g", "12.5", true}),
+            "\xEF\xBB\xBFyarn;mine;net_g\r\nflax; \"x;y\" ;12,5\r\n");
+  EXPECT_EQ(table.with_cell(0, {"mine", "z"}), "\xEF\xBB\xBFyarn;mine;net_g\r\nflax;z;50,5\r\n");
+}
+
+TEST(TableWithoutLastRow, IsWhatItWasBeforeTheRow) {
+  const std::string text = "yarn,net_g,\r\n \"flax\" , 50,\r\n\r\n";
+  const std::string more = Table::read(text, "t.csv").with_row({{"yarn", "a\nb"}});
+  EXPECT_EQ(Table::read(more, "t.csv").without_last_row(), text);
+  EXPECT_EQ(Table::read("a\n1\n2", "t.csv").without_last_row(), "a\n1\n");
+}
+
 TEST(Table, WarnsOfColumnsItDoesNotKnow) {
   Findings findings("t.csv");
   Table::read("id,fibr,mine\n", "t.csv").warn_of_others({"id", "fibre"}, findings);

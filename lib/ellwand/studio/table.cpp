@@ -54,8 +54,51 @@ TableFormat format_of(std::string_view text) {
   return format;
 }
 
+void check_columns(const std::vector<std::string>& columns, int line, Findings& findings) {
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    const Place place{line, static_cast<int>(i) + 1};
+    if (columns[i].empty()) {
+      findings.complain(place, "this column has no name; name it in the first line");
+      continue;
+    }
+    const auto first = std::find(columns.begin(), columns.end(), columns[i]);
+    const auto at = first - columns.begin();
+    if (static_cast<std::size_t>(at) < i) {
+      findings.complain(place, fmt::format("column {} is named '{}' like column {}; rename one of "
+                                           "the two",
+                                           i + 1, columns[i], at + 1));
+    }
+  }
+}
+
+/// Brings a row to `width` cells, or complains.
+void fit_row(TableRow& row, std::size_t width, Findings& findings) {
+  while (row.cells.size() > width && trimmed(row.cells.back()).empty()) row.cells.pop_back();
+  if (row.cells.size() == width) return;
+  const char* what_to_do = row.cells.size() < width
+                               ? "add the missing cells, empty ones too"
+                               : "put a cell that has the separator in it in double quotes";
+  findings.complain({row.line, 0}, fmt::format("this row has {} cell{}, the first line has {}; {}",
+                                               row.cells.size(), row.cells.size() == 1 ? "" : "s",
+                                               width, what_to_do));
+  row.cells.resize(width);
+}
+
+std::string as_cell(const std::string& text, char separator) {
+  const bool plain = text.find_first_of(std::string("\"\r\n") + separator) == std::string::npos &&
+                     trimmed(text) == text;
+  if (plain) return text;
+  std::string cell = "\"";
+  for (const char c : text) {
+    if (c == '"') cell += '"';
+    cell += c;
+  }
+  return cell + '"';
+}
+}  // namespace
+
 /// Cuts a text into rows of cells, keeping where each begins.
-class Cutter {
+class Table::Cutter {
  public:
   Cutter(std::string_view text, char separator, Findings& findings)
       : text_(text), separator_(separator), findings_(findings) {}
@@ -63,11 +106,19 @@ class Cutter {
   std::vector<TableRow> rows() {
     std::vector<TableRow> all;
     while (at_ < text_.size()) {
+      spans_.emplace_back();
       TableRow row = next_row();
-      if (!is_empty(row)) all.push_back(std::move(row));
+      if (is_empty(row)) {
+        spans_.pop_back();
+      } else {
+        all.push_back(std::move(row));
+      }
     }
     return all;
   }
+
+  /// Of the rows, counted from the first byte of `text`.
+  std::vector<std::vector<Span>> spans() { return std::move(spans_); }
 
  private:
   static bool is_empty(const TableRow& row) {
@@ -82,7 +133,9 @@ class Cutter {
     TableRow row;
     row.line = line_;
     while (true) {
+      const std::size_t begin = at_;
       row.cells.push_back(next_cell(row));
+      spans_.back().push_back({begin, at_});
       if (!more() || text_[at_] != separator_) break;
       ++at_;
     }
@@ -161,56 +214,16 @@ class Cutter {
   std::string_view text_;
   char separator_;
   Findings& findings_;
+  std::vector<std::vector<Span>> spans_;
   std::size_t at_ = 0;
   int line_ = 1;
 };
 
-void check_columns(const std::vector<std::string>& columns, int line, Findings& findings) {
-  for (std::size_t i = 0; i < columns.size(); ++i) {
-    const Place place{line, static_cast<int>(i) + 1};
-    if (columns[i].empty()) {
-      findings.complain(place, "this column has no name; name it in the first line");
-      continue;
-    }
-    const auto first = std::find(columns.begin(), columns.end(), columns[i]);
-    const auto at = first - columns.begin();
-    if (static_cast<std::size_t>(at) < i) {
-      findings.complain(place, fmt::format("column {} is named '{}' like column {}; rename one of "
-                                           "the two",
-                                           i + 1, columns[i], at + 1));
-    }
-  }
-}
-
-/// Brings a row to `width` cells, or complains.
-void fit_row(TableRow& row, std::size_t width, Findings& findings) {
-  while (row.cells.size() > width && trimmed(row.cells.back()).empty()) row.cells.pop_back();
-  if (row.cells.size() == width) return;
-  const char* what_to_do = row.cells.size() < width
-                               ? "add the missing cells, empty ones too"
-                               : "put a cell that has the separator in it in double quotes";
-  findings.complain({row.line, 0}, fmt::format("this row has {} cell{}, the first line has {}; {}",
-                                               row.cells.size(), row.cells.size() == 1 ? "" : "s",
-                                               width, what_to_do));
-  row.cells.resize(width);
-}
-
-std::string as_cell(const std::string& text, char separator) {
-  const bool plain = text.find_first_of(std::string("\"\r\n") + separator) == std::string::npos &&
-                     trimmed(text) == text;
-  if (plain) return text;
-  std::string cell = "\"";
-  for (const char c : text) {
-    if (c == '"') cell += '"';
-    cell += c;
-  }
-  return cell + '"';
-}
-}  // namespace
-
 void Table::take_heading(Findings& findings) {
   const TableRow heading = rows_.front();
   rows_.erase(rows_.begin());
+  heading_spans_ = spans_.front();
+  spans_.erase(spans_.begin());
   heading_line_ = heading.line;
   for (const std::string& name : heading.cells) columns_.push_back(trimmed(name));
   while (columns_.back().empty()) columns_.pop_back();
@@ -226,7 +239,9 @@ Table Table::read(const std::string& text, const std::string& file) {
   table.text_ = text;
   table.file_ = file;
   table.format_ = format_of(text);
-  table.rows_ = Cutter(without_mark(text), table.format_.separator, findings).rows();
+  Cutter cutter(without_mark(text), table.format_.separator, findings);
+  table.rows_ = cutter.rows();
+  table.spans_ = cutter.spans();
   if (table.rows_.empty()) {
     findings.complain({}, "this table is empty; its first line names the columns");
   } else {
@@ -250,28 +265,85 @@ void Table::warn_of_others(const std::vector<std::string>& known, Findings& find
   }
 }
 
+std::string Table::as_written(const NewCell& cell) const {
+  std::string text = cell.text;
+  if (cell.is_number && decimal_mark() == DecimalMark::Comma) {
+    std::replace(text.begin(), text.end(), '.', ',');
+  }
+  return as_cell(text, format_.separator);
+}
+
+namespace {
+[[noreturn]] void refuse_column(const std::string& file, const std::string& column) {
+  throw BadInput({{file, 0, 0,
+                   "there is no column '" + column +
+                       "' to write to; add it to the first line, and nothing is changed until "
+                       "then"}});
+}
+}  // namespace
+
 std::string Table::with_row(const std::vector<NewCell>& cells) const {
   std::vector<std::string> row(columns_.size());
   for (const NewCell& cell : cells) {
     const std::size_t column = find_column(cell.column);
-    if (column == columns_.size()) {
-      throw BadInput({{file_, 0, 0,
-                       "there is no column '" + cell.column +
-                           "' to write to; add it to the first line, and nothing is changed until "
-                           "then"}});
-    }
-    row[column] = cell.text;
-    if (cell.is_number && decimal_mark() == DecimalMark::Comma) {
-      std::replace(row[column].begin(), row[column].end(), '.', ',');
-    }
+    if (column == columns_.size()) refuse_column(file_, cell.column);
+    row[column] = as_written(cell);
   }
   std::string text = text_;
   if (!ends_line(text.back())) text += format_.line_ending;
   for (std::size_t i = 0; i < row.size(); ++i) {
     if (i > 0) text += format_.separator;
-    text += as_cell(row[i], format_.separator);
+    text += row[i];
   }
   return text + format_.line_ending;
+}
+
+std::string Table::with_columns(const std::vector<std::string>& columns) const {
+  std::string names;
+  std::size_t width = columns_.size();
+  for (const std::string& column : columns) {
+    if (find_column(column) < columns_.size()) continue;
+    names += format_.separator + as_cell(column, format_.separator);
+    ++width;
+  }
+  const std::size_t mark = text_.size() - without_mark(text_).size();
+  std::string text;
+  std::size_t done = 0;
+  const auto copy_to = [&](std::size_t end) {
+    text += text_.substr(done, end - done);
+    done = end;
+  };
+  copy_to(mark + heading_spans_.at(columns_.size() - 1).end);
+  text += names;
+  done = mark + heading_spans_.back().end;  // what stood there were cells without a name
+  for (const std::vector<Span>& cells : spans_) {
+    copy_to(mark + cells.back().end);
+    for (std::size_t n = cells.size(); n < width; ++n) text += format_.separator;
+  }
+  copy_to(text_.size());
+  return text;
+}
+
+std::string Table::with_cell(std::size_t row, const NewCell& cell) const {
+  const std::size_t column = find_column(cell.column);
+  if (column == columns_.size()) refuse_column(file_, cell.column);
+  const std::size_t mark = text_.size() - without_mark(text_).size();
+  const Span span = spans_.at(row).at(column);
+  std::string text = text_;
+  return text.replace(mark + span.begin, span.end - span.begin, as_written(cell));
+}
+
+std::string Table::without_last_row() const {
+  const std::size_t mark = text_.size() - without_mark(text_).size();
+  const std::size_t begin = mark + spans_.back().front().begin;
+  std::size_t end = mark + spans_.back().back().end;
+  if (text_.compare(end, 2, "\r\n") == 0) {
+    end += 2;
+  } else if (end < text_.size()) {
+    ++end;
+  }
+  std::string text = text_;
+  return text.erase(begin, end - begin);
 }
 
 }  // namespace ellwand::studio

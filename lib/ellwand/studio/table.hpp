@@ -63,8 +63,29 @@ class Table {
   /// @throws BadInput for a column the file does not have
   std::string with_row(const std::vector<NewCell>& cells) const;
 
+  /// The text of the file with those of the columns that it lacks named after the others, empty in
+  /// every row; nothing else changes.
+  std::string with_columns(const std::vector<std::string>& columns) const;
+
+  /// The text of the file with one cell written anew; every other byte stays.
+  ///
+  /// @param row  an index into rows()
+  /// @throws BadInput for a column the file does not have
+  std::string with_cell(std::size_t row, const NewCell& cell) const;
+
+  /// The text of the file without its last row, which must be there.
+  std::string without_last_row() const;
+
  private:
+  /// Where a cell stands in the text, its quotes and blanks included.
+  struct Span {
+    std::size_t begin = 0;
+    std::size_t end = 0;
+  };
+  class Cutter;
+
   Table() = default;
+  std::string as_written(const NewCell& cell) const;
   void take_heading(Findings& findings);
 
   std::string text_;
@@ -72,6 +93,8 @@ class Table {
   TableFormat format_;
   std::vector<std::string> columns_;
   std::vector<TableRow> rows_;
+  std::vector<Span> heading_spans_;
+  std::vector<std::vector<Span>> spans_;  ///< of the cells of each row, before it is fitted
   int heading_line_ = 1;
 };
 
