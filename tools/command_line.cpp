@@ -124,6 +124,7 @@ std::string help_of(const Verb& verb) {
   for (const std::string& example : verb.examples) help += "  " + example + "\n";
   help += fmt::format("\n{}\n\nUsage: ellwand {} {}\n\n", verb.does, verb.name, verb.usage);
   for (const Option& option : verb.options) {
+    if (!option.is_listed) continue;
     const std::string letter = option.letter == 0 ? "    " : fmt::format("-{}, ", option.letter);
     const std::string name = "--" + option.name + (option.value.empty() ? "" : " " + option.value);
     help += fmt::format("  {}{:<20} {}\n", letter, name, option.help);

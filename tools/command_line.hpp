@@ -30,7 +30,8 @@ struct Option {
   std::string name;   ///< without the dashes
   std::string value;  ///< what stands for its value in the help, or empty
   std::string help;
-  char letter = 0;  ///< a short form, or none
+  char letter = 0;        ///< a short form, or none
+  bool is_listed = true;  ///< in the help; otherwise its `more` tells of it
 };
 
 /// What a verb was given.

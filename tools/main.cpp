@@ -14,7 +14,9 @@
 
 namespace ellwand::tools {
 
-std::vector<Verb> all_verbs() { return {start_verb(), estimate_verb(), weave_next_verb()}; }
+std::vector<Verb> all_verbs() {
+  return {start_verb(), estimate_verb(), record_verb(), weave_next_verb()};
+}
 
 namespace {
 

@@ -81,7 +81,23 @@ void make_studio(const fs::path& folder, const BadInput& bad) {
               : "id,fibre,count,diameter_mm\nwarp,cotton,12/6 seine twine,1.0\n"
                 "weft,wool,400 tex,1.6\n";
   write(folder / "yarns.csv", stated("yarns", yarns));
-  if (bad.sections.count("lots") > 0) write(folder / "lots.csv", bad.sections.at("lots"));
+  for (const char* table : {"lots", "swatches"}) {
+    if (bad.sections.count(table) == 0) continue;
+    write(folder / (std::string(table) + ".csv"), bad.sections.at(table));
+  }
+}
+
+/// What is done with it: an estimate, or where something is recorded or swatches lie there, that.
+std::string arguments_of(const BadInput& bad) {
+  if (bad.sections.count("record") > 0) {
+    const std::string given = bad.sections.at("record");
+    return "record . " + given.substr(0, given.find('\n'));
+  }
+  if (bad.sections.count("swatches") > 0) {
+    return "record . swatch --swatch new --loom notched --pitch-mm 4 --warp-yarn warp --ends 33 "
+           "--work weave --yarn weft --rows 40 --used-g 6";
+  }
+  return "estimate --freeze pieces/trial.toml";
 }
 
 TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
@@ -92,7 +108,7 @@ TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
     make_studio(scratch / "studio", bad);
     const auto before = contents(scratch / "studio");
     const std::string command = "cd '" + (scratch / "studio").string() + "' && '" +
-                                ELLWAND_PROGRAM + "' estimate --freeze pieces/trial.toml >'" +
+                                ELLWAND_PROGRAM + "' " + arguments_of(bad) + " >'" +
                                 (scratch / "out").string() + "' 2>'" + (scratch / "told").string() +
                                 "'";
     const int status = std::system(command.c_str());
@@ -109,7 +125,7 @@ TEST(BadInputs, AreEnoughOfEveryKind) {
   std::map<std::string, int> counts;
   for (const BadInput& bad : read_blocks()) ++counts[bad.group];
   int all = 0;
-  for (const char* group : {"reader", "units", "geometry", "loom budget", "yarns"}) {
+  for (const char* group : {"reader", "units", "geometry", "loom budget", "yarns", "swatches"}) {
     EXPECT_GE(counts[group], 6) << group;
     all += counts[group];
   }

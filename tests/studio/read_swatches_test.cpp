@@ -310,5 +310,35 @@ TEST(OpenSwatches, RowsOfAPieceAndItsOwnTables) {
   fs::remove_all(folder);
 }
 
+TEST(OpenSwatches, TheDemoHasTwelve) {
+  const std::filesystem::path demo = ELLWAND_SOURCE_DIR "/data/demo";
+  const Studio studio = open_studio(demo, starting_values());
+  const SwatchTable table = open_swatches(demo, studio, starting_values());
+  EXPECT_EQ(table.swatches.size(), 12U);
+  EXPECT_THAT(told_lines(table.warnings), ElementsAre());
+}
+
+TEST(OpenSwatches, AskAboutSlipsAndRefuseWhatIsNotThere) {
+  namespace fs = std::filesystem;
+  const fs::path folder = fs::path(testing::TempDir()) / "ellwand-slipped-swatches";
+  fs::remove_all(folder);
+  fs::create_directories(folder);
+  const std::string head = "swatch,loom,warp_yarn,ends,work,yarn,rows,used_m\n";
+  const auto open = [&](const std::string& rows) {
+    write_file(folder / "swatches.csv", head + rows);
+    return open_swatches(folder, a_studio(), starting_values());
+  };
+  // Forty rows of 33 ends every 4 mm go 5.3 m as the crow flies.
+  EXPECT_THAT(open("p1,slate,seine-12-6,33,weave,rug-ash,40,7\n").warnings, testing::IsEmpty());
+  EXPECT_THAT(told_lines(open("p1,slate,seine-12-6,33,weave,rug-ash,40,70\n").warnings),
+              ElementsAre(HasSubstr("swatches.csv:2: used_m: 70 m where about")));
+  EXPECT_THAT(told_lines(open("p1,slate,seine-12-6,33,weave,rug-ash,40,0.7\n").warnings),
+              ElementsAre(HasSubstr("swatches.csv:2: used_m: 0.7 m where about")));
+  EXPECT_THAT(complaints_of(
+                  [&] { open("p1,slate,seine-12-6,33,weave,rug-ash,40,7\np1,,,,,rug-rust,,7\n"); }),
+              ElementsAre(HasSubstr("swatches.csv:3: used_m: there is no rug-rust in it")));
+  fs::remove_all(folder);
+}
+
 }  // namespace
 }  // namespace ellwand::studio

@@ -39,13 +39,18 @@ Lot read_lot(const Cells& cells, const std::map<std::string, yarn::Yarn>& yarns)
 }
 }  // namespace
 
+const std::vector<std::string>& lot_columns() {
+  static const std::vector<std::string> all = {"yarn",  "lot",    "bought",        "net_g",
+                                               "net_m", "opened", "longest_left_m"};
+  return all;
+}
+
 LotTable read_lots(const std::string& text, const std::string& file,
                    const std::map<std::string, yarn::Yarn>& yarns) {
   const Table table = Table::read(text, file);
   Findings findings(file);
   require_columns(table, {"yarn"}, findings);
-  table.warn_of_others({"yarn", "lot", "bought", "net_g", "net_m", "opened", "longest_left_m"},
-                       findings);
+  table.warn_of_others(lot_columns(), findings);
   LotTable lots;
   for (const TableRow& row : table.rows()) {
     lots.lots.push_back(read_lot(Cells(table, row, findings), yarns));

@@ -37,6 +37,9 @@ struct LotTable {
   std::vector<Complaint> warnings;
 };
 
+/// The columns of lots.csv.
+const std::vector<std::string>& lot_columns();
+
 /// Columns: yarn (an id of `yarns`) and net_g or net_m in every row; lot, bought (2026-03-14),
 /// opened (yes, no) and longest_left_m may be empty or missing.
 ///

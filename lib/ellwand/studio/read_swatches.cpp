@@ -6,6 +6,7 @@
 #include "ellwand/studio/read_figures.hpp"
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_piece_parts.hpp"
+#include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/swatch_columns.hpp"
 #include "ellwand/units/text.hpp"
 
@@ -197,9 +198,8 @@ Figured take_work(Swatch& swatch, const std::vector<Cells>& rows, const Studio& 
   figured.yarn = weft_of(rows);
   const bool has_work = std::any_of(
       rows.begin(), rows.end(), [](const Cells& row) { return is_filled(row, work_columns()); });
-  const bool has_yarn = studio.yarns.find(figured.yarn) != studio.yarns.end();
   const std::vector<std::string> of_yarn = {"wraps", "weighed_m", "weighed_g"};
-  const bool is_yarn_alone = !has_work && has_yarn &&
+  const bool is_yarn_alone = !has_work && !figured.yarn.empty() &&
                              std::all_of(rows.begin(), rows.end(),
                                          [&](const Cells& row) { return is_filled(row, of_yarn); });
   const std::size_t before = rows.front().findings().complaint_count();
@@ -320,6 +320,8 @@ NamedTexts row_of(Section& section) {
 void warn_of_other_keys(const NamedTexts& row, Findings& findings) {
   std::vector<std::string> known = circumstance_columns();
   known.insert(known.end(), figure_columns().begin(), figure_columns().end());
+  // What was taken off the shelf when it was recorded.
+  for (const char* key : {"off_the_shelf_g", "off_the_shelf_m"}) known.emplace_back(key);
   for (std::size_t i = 0; i < row.names.size(); ++i) {
     if (contains(known, row.names[i])) continue;
     findings.warn(row.places[i], unknown_name("key", row.names[i], " in [[measured]]", known));
@@ -355,7 +357,9 @@ std::vector<fs::path> piece_files(const fs::path& folder) {
   std::vector<fs::path> files;
   std::error_code unseen;
   for (const auto& entry : fs::directory_iterator(folder / "pieces", unseen)) {
-    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+    const fs::path& path = entry.path();
+    const bool is_piece = path.extension() == ".toml" && path.filename().string().front() != '.';
+    if (is_piece) files.push_back(path);
   }
   std::sort(files.begin(), files.end());
   return files;
@@ -370,49 +374,75 @@ std::set<std::string> pieces_named(const Table& table) {
   }
   return named;
 }
-}  // namespace
 
-SwatchTable open_swatches(const fs::path& folder, const Studio& studio,
-                          const estimate::StartingValues& starting) {
-  SwatchTable all;
-  std::vector<Complaint> complaints;
-  const auto gather = [&](const std::function<void()>& read) {
+/// What is read of several files, their complaints together.
+class Together {
+ public:
+  void gather(const std::function<void()>& read) {
     try {
       read();
     } catch (const BadInput& bad) {
-      append(complaints, bad.complaints());
+      append(complaints_, bad.complaints());
     }
-  };
-  const auto join = [&](SwatchTable more) {
-    std::move(more.swatches.begin(), more.swatches.end(), std::back_inserter(all.swatches));
-    append(all.warnings, more.warnings);
-  };
+  }
+  void join(SwatchTable more) {
+    std::move(more.swatches.begin(), more.swatches.end(), std::back_inserter(all_.swatches));
+    append(all_.warnings, more.warnings);
+  }
+  bool is_good() const { return complaints_.empty(); }
+  SwatchTable all() {
+    if (!complaints_.empty()) throw BadInput(listed(std::move(complaints_)));
+    return std::move(all_);
+  }
+
+ private:
+  SwatchTable all_;
+  std::vector<Complaint> complaints_;
+};
+
+/// The pieces that rows name, read; and of the others their ids.
+Pieces pieces_for(const std::string& text, const std::string& file, const fs::path& folder,
+                  const Studio& studio, const estimate::StartingValues& starting) {
+  const std::set<std::string> named = pieces_named(Table::read(text, file));
+  Together together;
+  Pieces pieces;
+  for (const fs::path& path : piece_files(folder)) {
+    piece::Piece& piece = pieces[path.stem().string()];
+    if (named.count(path.stem().string()) == 0) continue;
+    together.gather([&] { piece = open_piece(path, studio, starting).piece; });
+  }
+  together.all();
+  return pieces;
+}
+}  // namespace
+
+SwatchTable read_swatches_in(const fs::path& folder, const std::string& text, const Studio& studio,
+                             const estimate::StartingValues& starting) {
+  const std::string file = (folder / "swatches.csv").string();
+  return read_swatches(text, file, studio, starting,
+                       pieces_for(text, file, folder, studio, starting));
+}
+
+SwatchTable open_swatches(const fs::path& folder, const Studio& studio,
+                          const estimate::StartingValues& starting) {
+  Together together;
+  for (const fs::path& path : piece_files(folder)) {
+    together.gather([&] {
+      together.join(read_measured_piece(read_file(path), path.string(), studio, starting));
+    });
+  }
   const fs::path file = folder / "swatches.csv";
   std::error_code unseen;
-  const bool is_there = fs::exists(file, unseen);
-  std::string text;
-  std::set<std::string> named;
-  if (is_there) {
-    gather([&] {
-      text = read_file(file);
-      named = pieces_named(Table::read(text, file.string()));
-    });
-  }
-  Pieces pieces;
-  const std::size_t of_table = complaints.size();
-  for (const fs::path& path : piece_files(folder)) {
-    const std::string id = path.stem().string();
-    gather([&] {
-      join(read_measured_piece(read_file(path), path.string(), studio, starting));
-      if (named.count(id) > 0) pieces.emplace(id, open_piece(path, studio, starting).piece);
-    });
-    pieces.emplace(id, piece::Piece{});
-  }
   // Rows of pieces that could not be read would only be complained of twice.
-  if (is_there && complaints.size() == of_table && of_table == 0) {
-    gather([&] { join(read_swatches(text, file.string(), studio, starting, pieces)); });
+  if (fs::exists(file, unseen) && together.is_good()) {
+    together.gather(
+        [&] { together.join(read_swatches_in(folder, read_file(file), studio, starting)); });
   }
-  if (!complaints.empty()) throw BadInput(listed(std::move(complaints)));
+  SwatchTable all = together.all();
+  for (const Swatch& swatch : all.swatches) {
+    together.gather([&] { append(all.warnings, slips_of(swatch, studio, starting)); });
+  }
+  together.all();
   return all;
 }
 

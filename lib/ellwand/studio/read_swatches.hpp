@@ -31,6 +31,10 @@ SwatchTable read_swatches(const std::string& text, const std::string& file, cons
                           const estimate::StartingValues& starting,
                           const std::map<std::string, piece::Piece>& pieces);
 
+/// The same, with the pieces of a studio's folder.
+SwatchTable read_swatches_in(const std::filesystem::path& folder, const std::string& text,
+                             const Studio& studio, const estimate::StartingValues& starting);
+
 /// The [[measured]] tables of a piece file: keys as the columns above, without what was woven.
 /// Nothing where the file has none.
 ///
@@ -39,7 +43,7 @@ SwatchTable read_measured_piece(const std::string& text, const std::string& file
                                 const Studio& studio, const estimate::StartingValues& starting);
 
 /// swatches.csv of a studio's folder, if there is one, and the [[measured]] tables of its pieces.
-/// Pieces without any are not read.
+/// Pieces without any are not read. Figures that can hardly be meant are warned of (slips.hpp).
 ///
 /// @throws BadInput with every complaint of every file
 SwatchTable open_swatches(const std::filesystem::path& folder, const Studio& studio,

@@ -15,7 +15,8 @@ namespace ellwand::studio {
 
 namespace {
 
-enum class Kind { Whole, Number, Text, Flag, Length, ThreadDensity, Angle, Draft };
+/// A short length is not told in metres.
+enum class Kind { Whole, Number, Text, Flag, Length, ShortLength, ThreadDensity, Angle, Draft };
 enum class In { Loom, Warp, Band, Ground };
 
 struct WorkColumn {
@@ -27,7 +28,7 @@ struct WorkColumn {
 
 constexpr WorkColumn kWorkColumns[] = {
     {"span", Kind::Length, In::Loom, "span"},
-    {"pitch", Kind::Length, In::Loom, "pitch"},
+    {"pitch", Kind::ShortLength, In::Loom, "pitch"},
     {"every", Kind::Whole, In::Loom, "every"},
     {"warp_yarn", Kind::Text, In::Warp, "yarn"},
     {"warp_held", Kind::Whole, In::Warp, "held"},
@@ -55,23 +56,23 @@ constexpr WorkColumn kWorkColumns[] = {
     {"first_under", Kind::Whole, In::Band, "first_under"},
     {"strands", Kind::Whole, In::Band, "strands"},
     {"folded_start", Kind::Flag, In::Band, "folded_start"},
-    {"loop_height", Kind::Length, In::Band, "loop_height"},
+    {"loop_height", Kind::ShortLength, In::Band, "loop_height"},
     {"raised", Kind::Text, In::Band, "raised"},
-    {"overlap", Kind::Length, In::Band, "overlap"},
-    {"hang", Kind::Length, In::Band, "hang"},
-    {"pile_height", Kind::Length, In::Band, "pile_height"},
+    {"overlap", Kind::ShortLength, In::Band, "overlap"},
+    {"hang", Kind::ShortLength, In::Band, "hang"},
+    {"pile_height", Kind::ShortLength, In::Band, "pile_height"},
     {"ends_per_knot", Kind::Whole, In::Band, "ends_per_knot"},
     {"edge_ends", Kind::Whole, In::Band, "edge_ends"},
     {"pulled_tight", Kind::Flag, In::Band, "pulled_tight"},
-    {"card", Kind::Length, In::Band, "card"},
+    {"card", Kind::ShortLength, In::Band, "card"},
     {"gathered_ends", Kind::Whole, In::Band, "ends"},
-    {"core", Kind::Length, In::Band, "core"},
-    {"covered", Kind::Length, In::Band, "covered"},
+    {"core", Kind::ShortLength, In::Band, "core"},
+    {"covered", Kind::ShortLength, In::Band, "covered"},
     {"turns", Kind::Whole, In::Band, "turns"},
     {"places", Kind::Whole, In::Band, "places"},
     {"carried_by", Kind::Text, In::Band, "carried_by"},
-    {"tail", Kind::Length, In::Band, "tail"},
-    {"trim", Kind::Length, In::Band, "trim"},
+    {"tail", Kind::ShortLength, In::Band, "tail"},
+    {"trim", Kind::ShortLength, In::Band, "trim"},
     {"working_length", Kind::Length, In::Band, "working_length"},
     {"ground_yarn", Kind::Text, In::Ground, "yarn"},
     {"picks_between", Kind::Whole, In::Ground, "picks_between"},
@@ -82,6 +83,7 @@ using Unit = std::pair<const char*, const char*>;
 
 std::vector<Unit> units_of(Kind kind) {
   if (kind == Kind::Length) return {{"_mm", " mm"}, {"_cm", " cm"}, {"_m", " m"}, {"_in", " in"}};
+  if (kind == Kind::ShortLength) return {{"_mm", " mm"}, {"_cm", " cm"}, {"_in", " in"}};
   if (kind == Kind::ThreadDensity) return {{"_per_cm", " /cm"}, {"_per_in", " /in"}};
   if (kind == Kind::Angle) return {{"_deg", " deg"}};
   return {{"", ""}};

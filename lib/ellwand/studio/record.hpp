@@ -1,0 +1,81 @@
+#pragma once
+/// What is recorded as it happens: measured swatches, bought lots, minutes spent, finished pieces.
+///
+/// Whatever is written is first read back as the studio will read it; a file that would not be
+/// usable afterwards is left as it was. Nothing that was in a file is lost, not even columns nobody
+/// knows. "The last one" is the last row of a table, the last [[measured]] of a piece.
+
+#include "ellwand/estimate/starting_values.hpp"
+#include "ellwand/studio/studio.hpp"
+#include "ellwand/studio/table.hpp"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace ellwand::studio {
+
+/// Which table a row goes to.
+enum class RecordedIn { Swatches, Lots, Minutes };
+
+/// What has been written.
+struct Recorded {
+  std::filesystem::path file;
+  int line = 0;  ///< where it stands now, or stood
+  std::vector<NewCell> cells;
+  std::vector<Complaint> warnings;  ///< about it
+  std::vector<std::string> notes;   ///< what else was done, each a sentence
+};
+
+/// The columns a table may be given.
+std::vector<std::string> columns_of(RecordedIn table);
+
+/// A cell from what was typed: numbers are written as the file has them.
+NewCell typed_cell(const std::string& column, const std::string& text);
+
+/// One table of a studio. The file is made, with a heading, when it is not there; columns it lacks
+/// are added to it.
+class RecordBook {
+ public:
+  RecordBook(RecordedIn table, std::filesystem::path folder, const Studio& studio,
+             const estimate::StartingValues& starting);
+
+  /// @throws BadInput with every complaint about the row; nothing is then changed
+  Recorded add(const std::vector<NewCell>& cells) const;
+  /// The last row, other cells in it.
+  /// @throws BadInput as add, and when there is no row
+  Recorded amend(const std::vector<NewCell>& cells) const;
+  /// @throws BadInput when there is no row
+  Recorded undo() const;
+
+  /// Whether a swatch of this id has a row already that says what was woven.
+  bool knows_work_of(const std::string& swatch) const;
+
+ private:
+  std::string file_text() const;
+  Recorded write(const std::string& text, const std::vector<NewCell>& cells) const;
+  std::vector<Complaint> read_back(const std::string& text) const;
+
+  RecordedIn table_;
+  std::filesystem::path folder_;
+  std::filesystem::path path_;
+  const Studio& studio_;
+  const estimate::StartingValues& starting_;
+};
+
+/// A [[measured]] table more at the end of a piece's file; what left the ball is taken off the lots
+/// of its yarn.
+///
+/// @param cells  as a row of swatches.csv has them, without what was woven
+/// @throws BadInput with every complaint; nothing is then changed
+Recorded record_finished(const std::filesystem::path& folder, const std::string& piece,
+                         const std::vector<NewCell>& cells, const Studio& studio,
+                         const estimate::StartingValues& starting);
+Recorded amend_finished(const std::filesystem::path& folder, const std::string& piece,
+                        const std::vector<NewCell>& cells, const Studio& studio,
+                        const estimate::StartingValues& starting);
+/// Takes it away and puts the yarn back on the shelf.
+Recorded undo_finished(const std::filesystem::path& folder, const std::string& piece,
+                       const Studio& studio);
+
+}  // namespace ellwand::studio

@@ -1,0 +1,334 @@
+#include "ellwand/studio/cells.hpp"
+#include "ellwand/studio/document.hpp"
+#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/read_studio.hpp"
+#include "ellwand/studio/read_swatches.hpp"
+#include "ellwand/studio/record.hpp"
+#include "ellwand/studio/slips.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+#include <system_error>
+#include <utility>
+
+namespace ellwand::studio {
+
+namespace fs = std::filesystem;
+
+namespace {
+using calibrate::Measured;
+using calibrate::Measurement;
+
+constexpr const char* kHeading = "[[measured]]";
+constexpr const char* kGramsOff = "off_the_shelf_g";
+constexpr const char* kMetresOff = "off_the_shelf_m";
+
+/// The texts that change together, or not at all.
+struct Texts {
+  fs::path piece_path;
+  fs::path lots_path;
+  std::string piece;
+  std::optional<std::string> lots;
+};
+
+Texts open_texts(const fs::path& folder, const std::string& piece) {
+  Texts texts;
+  texts.piece_path = folder / "pieces" / (piece + ".toml");
+  texts.lots_path = folder / "lots.csv";
+  texts.piece = read_file(texts.piece_path);
+  std::error_code unseen;
+  if (fs::exists(texts.lots_path, unseen)) texts.lots = read_file(texts.lots_path);
+  return texts;
+}
+
+/// Both files, or neither: the first is put back when the second cannot be written.
+void write_texts(const Texts& texts, const Texts& before) {
+  write_file(texts.piece_path, texts.piece);
+  if (texts.lots == before.lots) return;
+  try {
+    write_file(texts.lots_path, *texts.lots);
+  } catch (const BadInput&) {
+    write_file(texts.piece_path, before.piece);
+    throw;
+  }
+}
+
+std::string line_ending_of(const std::string& text) {
+  return text.find("\r\n") == std::string::npos ? "\n" : "\r\n";
+}
+
+std::string toml_text(const std::string& text) {
+  std::string quoted = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') quoted += '\\';
+    if (static_cast<unsigned char>(c) < 0x20) {
+      quoted += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
+    } else {
+      quoted += c;
+    }
+  }
+  return quoted + '"';
+}
+
+/// A number that TOML writes as it was typed stands bare.
+std::string toml_value(const NewCell& cell) {
+  const std::string& text = cell.text;
+  const bool is_bare =
+      cell.is_number && !text.empty() && text.size() < 10 &&
+      std::all_of(text.begin(), text.end(),
+                  [](char c) { return (c >= '0' && c <= '9') || c == '.'; }) &&
+      text.front() >= '1' && text.front() <= '9' &&
+      (text.find('.') == std::string::npos || (text.back() != '0' && text.back() != '.'));
+  return is_bare ? text : toml_text(text);
+}
+
+std::string block_of(const std::vector<NewCell>& cells, const std::string& line_ending) {
+  std::string block = kHeading + line_ending;
+  for (const NewCell& cell : cells) {
+    block += cell.column + " = " + toml_value(cell) + line_ending;
+  }
+  return block;
+}
+
+std::string with_block(const std::string& text, const std::vector<NewCell>& cells) {
+  const std::string ending = line_ending_of(text);
+  const bool is_ended = text.empty() || text.back() == '\n';
+  return text + (is_ended ? "" : ending) + ending + block_of(cells, ending);
+}
+
+int lines_in(const std::string& text) {
+  return static_cast<int>(std::count(text.begin(), text.end(), '\n'));
+}
+
+/// Where the last [[measured]] begins, which must end the file.
+std::size_t last_block(const Texts& texts) {
+  const std::string file = texts.piece_path.string();
+  const std::string marked = "\n" + texts.piece;
+  const std::size_t at = marked.rfind(std::string("\n") + kHeading);
+  if (at == std::string::npos) throw BadInput({{file, 0, 0, "nothing is recorded in it"}});
+  const Value block = read_toml(texts.piece.substr(at), file);
+  if (block.entries.size() != 1 || block.entries.front().value.items.size() != 1) {
+    throw BadInput({{file, lines_in(texts.piece.substr(0, at)) + 1, 0,
+                     "this [[measured]] is not at the end of the file; take it out by hand"}});
+  }
+  return at;
+}
+
+std::vector<NewCell> cells_of_block(const Texts& texts, std::size_t at) {
+  std::vector<NewCell> cells;
+  const Value block = read_toml(texts.piece.substr(at), texts.piece_path.string());
+  for (const Value::Entry& entry : block.entries.front().value.items.front().entries) {
+    cells.push_back(typed_cell(entry.key, entry.value.text));
+  }
+  return cells;
+}
+
+std::string text_in(const std::vector<NewCell>& cells, const std::string& column) {
+  for (const NewCell& cell : cells) {
+    if (cell.column == column) return cell.text;
+  }
+  return {};
+}
+
+/// How much was measured of what left the balls of a yarn, in g; nothing where it was not.
+std::optional<double> grams_off(const std::vector<Measurement>& figures, const yarn::Yarn& yarn) {
+  const double grams_per_metre = in_tex(yarn.linear_density) / 1000.0;
+  for (const Measurement& one : figures) {
+    if (one.includes != calibrate::Includes::LeftTheBall || one.yarn != yarn.id) continue;
+    if (one.what == Measured::Mass) return one.value;
+    if (one.what == Measured::Length) return one.value * grams_per_metre;
+  }
+  return std::nullopt;
+}
+
+/// The lot that was woven from: the one that is named, else the only one, else the only one that is
+/// open.
+std::optional<Lot> lot_used(const std::vector<Lot>& lots, const std::string& yarn,
+                            const std::string& named, const fs::path& file) {
+  std::vector<Lot> its;
+  std::copy_if(lots.begin(), lots.end(), std::back_inserter(its), [&](const Lot& lot) {
+    return lot.yarn == yarn && (named.empty() || lot.lot == named);
+  });
+  if (its.empty()) return std::nullopt;
+  if (its.size() == 1) return its.front();
+  const auto is_open = [](const Lot& lot) { return lot.opened; };
+  if (std::count_if(its.begin(), its.end(), is_open) == 1) {
+    return *std::find_if(its.begin(), its.end(), is_open);
+  }
+  std::vector<std::string> names;
+  for (const Lot& lot : its) names.push_back(lot.lot);
+  throw BadInput({{file.string(), its.front().line, 0,
+                   fmt::format("{} is on the shelf in several lots; say which it was of: lot is {}",
+                               yarn, offered(names))}});
+}
+
+std::size_t row_at(const Table& table, int line) {
+  const auto found = std::find_if(table.rows().begin(), table.rows().end(),
+                                  [line](const TableRow& row) { return row.line == line; });
+  return static_cast<std::size_t>(found - table.rows().begin());
+}
+
+/// Writes how much of a lot there is now.
+void move_stock(Texts& texts, int line, const std::string& column, double now) {
+  const Table table = Table::read(*texts.lots, texts.lots_path.string());
+  texts.lots = table.with_cell(row_at(table, line), {column, fmt::format("{:.6g}", now), true});
+}
+
+/// What is taken off the shelf is kept in the table, so that it can be put back.
+void take_off_shelf(Texts& texts, const Studio& studio, const std::vector<Measurement>& figures,
+                    std::vector<NewCell>& cells, Recorded& recorded) {
+  const std::string id = text_in(cells, "yarn");
+  const auto yarn = studio.yarns.find(id);
+  const auto grams_used =
+      yarn == studio.yarns.end() ? std::nullopt : grams_off(figures, yarn->second);
+  if (!grams_used) return;
+  const std::string file = texts.lots_path.string();
+  const std::vector<Lot> lots =
+      texts.lots ? read_lots(*texts.lots, file, studio.yarns).lots : std::vector<Lot>{};
+  const auto lot = lot_used(lots, id, text_in(cells, "lot"), texts.lots_path);
+  if (!lot) {
+    recorded.notes.push_back(
+        fmt::format("lots.csv has no such lot of {}, so nothing is taken off "
+                    "the shelf.",
+                    id));
+    return;
+  }
+  if (text_in(cells, "lot").empty() && !lot->lot.empty()) cells.push_back({"lot", lot->lot});
+  const double grams_per_metre = in_tex(yarn->second.linear_density) / 1000.0;
+  const auto take = [&](const char* key, const char* column, const char* unit, double there,
+                        double used) {
+    const double off = std::min(there, used);
+    move_stock(texts, lot->line, column, there - off);
+    cells.push_back({key, fmt::format("{:.6g}", off), true});
+    recorded.notes.push_back(fmt::format("Taken off the shelf: {:.4g} {} of {}{}.", off, unit, id,
+                                         lot->lot.empty() ? "" : ", lot " + lot->lot));
+    if (used > there) {
+      recorded.notes.push_back(
+          fmt::format("More {} was used than lots.csv had ({:.6g}); it has 0 "
+                      "now.",
+                      id, there));
+    }
+  };
+  if (lot->net_mass) take(kGramsOff, "net_g", "g", in_grams(*lot->net_mass), *grams_used);
+  if (lot->net_length) {
+    take(kMetresOff, "net_m", "m", in_metres(*lot->net_length), *grams_used / grams_per_metre);
+  }
+}
+
+void put_back(Texts& texts, const Studio& studio, const std::vector<NewCell>& cells,
+              Recorded& recorded) {
+  const std::string id = text_in(cells, "yarn");
+  for (const auto& [key, column] : {std::pair{kGramsOff, "net_g"}, {kMetresOff, "net_m"}}) {
+    const std::string off = text_in(cells, key);
+    if (off.empty()) continue;
+    const std::vector<Lot> lots =
+        texts.lots ? read_lots(*texts.lots, texts.lots_path.string(), studio.yarns).lots
+                   : std::vector<Lot>{};
+    const auto found = std::find_if(lots.begin(), lots.end(), [&](const Lot& lot) {
+      return lot.yarn == id && lot.lot == text_in(cells, "lot");
+    });
+    if (found == lots.end()) {
+      recorded.notes.push_back(
+          fmt::format("lots.csv no longer has that lot of {}, so nothing is "
+                      "put back on the shelf.",
+                      id));
+      return;
+    }
+    const bool is_mass = key == kGramsOff;
+    const double there = is_mass ? in_grams(found->net_mass.value_or(Mass<>()))
+                                 : in_metres(found->net_length.value_or(Length<>()));
+    move_stock(texts, found->line, column, there + read_decimal(off));
+    recorded.notes.push_back(
+        fmt::format("Put back on the shelf: {} {} of {}.", off, is_mass ? "g" : "m", id));
+  }
+}
+
+/// The figures at and below a line.
+std::vector<Measurement> figures_from(const SwatchTable& read, int line) {
+  std::vector<Measurement> figures;
+  for (const calibrate::Swatch& swatch : read.swatches) {
+    std::copy_if(swatch.measurements.begin(), swatch.measurements.end(),
+                 std::back_inserter(figures),
+                 [line](const Measurement& one) { return one.line >= line; });
+  }
+  return figures;
+}
+
+void put_in(Texts& texts, std::vector<NewCell> cells, const Studio& studio,
+            const estimate::StartingValues& starting, Recorded& recorded) {
+  const std::string file = texts.piece_path.string();
+  const auto read_back = [&] {
+    return read_measured_piece(with_block(texts.piece, cells), file, studio, starting);
+  };
+  const bool is_ended = texts.piece.empty() || texts.piece.back() == '\n';
+  recorded.line = lines_in(texts.piece) + (is_ended ? 2 : 3);
+  recorded.cells = cells;
+  take_off_shelf(texts, studio, figures_from(read_back(), recorded.line), cells, recorded);
+  const SwatchTable read = read_back();
+  std::vector<Complaint> warnings = read.warnings;
+  for (const calibrate::Swatch& swatch : read.swatches) {
+    const std::vector<Complaint> slips = slips_of(swatch, studio, starting);
+    warnings.insert(warnings.end(), slips.begin(), slips.end());
+  }
+  std::copy_if(warnings.begin(), warnings.end(), std::back_inserter(recorded.warnings),
+               [&](const Complaint& one) { return one.line >= recorded.line; });
+  texts.piece = with_block(texts.piece, cells);
+}
+
+/// Takes the last table out. @returns what it said
+std::vector<NewCell> take_out(Texts& texts, const Studio& studio, Recorded& recorded) {
+  std::size_t at = last_block(texts);
+  const std::vector<NewCell> cells = cells_of_block(texts, at);
+  recorded.line = lines_in(texts.piece.substr(0, at)) + 1;
+  put_back(texts, studio, cells, recorded);
+  const std::string ending = line_ending_of(texts.piece);
+  const bool has_blank_line =
+      at >= 2 * ending.size() &&
+      texts.piece.compare(at - 2 * ending.size(), 2 * ending.size(), ending + ending) == 0;
+  if (has_blank_line) at -= ending.size();
+  texts.piece.erase(at);
+  return cells;
+}
+}  // namespace
+
+Recorded record_finished(const fs::path& folder, const std::string& piece,
+                         const std::vector<NewCell>& cells, const Studio& studio,
+                         const estimate::StartingValues& starting) {
+  const Texts before = open_texts(folder, piece);
+  Texts texts = before;
+  Recorded recorded{texts.piece_path, 0, {}, {}, {}};
+  put_in(texts, cells, studio, starting, recorded);
+  write_texts(texts, before);
+  return recorded;
+}
+
+Recorded amend_finished(const fs::path& folder, const std::string& piece,
+                        const std::vector<NewCell>& cells, const Studio& studio,
+                        const estimate::StartingValues& starting) {
+  const Texts before = open_texts(folder, piece);
+  Texts texts = before;
+  Recorded recorded{texts.piece_path, 0, {}, {}, {}};
+  std::vector<NewCell> all = cells;
+  for (const NewCell& old : take_out(texts, studio, recorded)) {
+    const bool is_shelf = old.column == kGramsOff || old.column == kMetresOff;
+    const bool is_kept = std::none_of(
+        cells.begin(), cells.end(), [&](const NewCell& cell) { return cell.column == old.column; });
+    if (is_kept && !is_shelf) all.push_back(old);
+  }
+  put_in(texts, all, studio, starting, recorded);
+  write_texts(texts, before);
+  return recorded;
+}
+
+Recorded undo_finished(const fs::path& folder, const std::string& piece, const Studio& studio) {
+  const Texts before = open_texts(folder, piece);
+  Texts texts = before;
+  Recorded recorded{texts.piece_path, 0, {}, {}, {}};
+  recorded.cells = take_out(texts, studio, recorded);
+  write_texts(texts, before);
+  return recorded;
+}
+
+}  // namespace ellwand::studio

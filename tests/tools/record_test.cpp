@@ -1,0 +1,156 @@
+// ellwand record: what it writes, byte for byte, and what it leaves alone.
+
+#include "program.hpp"
+
+#include <gtest/gtest.h>
+
+namespace ellwand::test {
+namespace {
+
+namespace fs = std::filesystem;
+
+const char* const kSwatch =
+    " --swatch s1 --loom 'notched board' --warp-yarn seine-12-6 --ends 60 --work weave --yarn "
+    "rug-wool-ash --rows 60 --date 2026-05-01";
+
+class Record : public Program {
+ protected:
+  void SetUp() override {
+    Program::SetUp();
+    fs::remove(file("swatches.csv"));
+  }
+  fs::path file(const std::string& name) const { return folder_ / "demo" / name; }
+  std::string text(const std::string& name) const { return text_of(file(name)); }
+  Ran record(const std::string& arguments) const { return run("record demo " + arguments); }
+};
+
+TEST_F(Record, ASwatchMakesTheFile) {
+  const Ran ran = record(std::string("swatch") + kSwatch + " --used-g 12");
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_EQ(ran.out, "");
+  EXPECT_EQ(ran.told,
+            "Recorded in demo/swatches.csv, line 2: swatch s1, date 2026-05-01, yarn rug-wool-ash, "
+            "loom notched board, warp_yarn seine-12-6, ends 60, work weave, rows 60, used_g 12.\n");
+  EXPECT_EQ(text("swatches.csv"),
+            "swatch,piece,band,date,weaver,loom,warp_yarn,ends,work,yarn,lot,rows,state,tool_step,"
+            "used_g,height_cm,note\n"
+            "s1,,,2026-05-01,,notched board,seine-12-6,60,weave,rug-wool-ash,,60,,,12,,\n");
+}
+
+TEST_F(Record, ColumnsAreAddedAndEveryOldByteStays) {
+  const std::string head = "\xEF\xBB\xBFmine;swatch;loom;warp_yarn;ends;work;yarn;rows;used_g";
+  const std::string row = "\"a;b\";s0;notched board;seine-12-6;60;weave;rug-wool-ash; 60 ;12,5";
+  write_text(file("swatches.csv"), head + "\r\n" + row + "\r\n\r\n");
+  EXPECT_EQ(
+      record("swatch --swatch s0 --date 2026-05-01 --unpicked-m 3.25 --unpicked-rows 10").status,
+      0);
+  EXPECT_EQ(text("swatches.csv"), head + ";date;unpicked_m;unpicked_rows\r\n" + row +
+                                      ";;;\r\n\r\n;s0;;;;;;;;2026-05-01;3,25;10\r\n");
+  EXPECT_EQ(record("swatch --undo").status, 0);
+  EXPECT_EQ(text("swatches.csv"),
+            head + ";date;unpicked_m;unpicked_rows\r\n" + row + ";;;\r\n\r\n");
+}
+
+TEST_F(Record, TheLastOneIsAmendedOrTakenBack) {
+  record(std::string("swatch") + kSwatch + " --used-g 12");
+  const std::string before = text("swatches.csv");
+  record("swatch --swatch s1 --used-g 11 --date 2026-05-02");
+  const Ran amended = record("swatch --amend --used-g 14 --note 'weighed again, twice'");
+  EXPECT_EQ(amended.told,
+            "Amended in demo/swatches.csv, line 3: note weighed again, twice, used_g 14.\n");
+  EXPECT_EQ(text("swatches.csv"),
+            before + "s1,,,2026-05-02,,,,,,,,,,,14,,\"weighed again, twice\"\n");
+  const Ran undone = record("swatch --undo");
+  EXPECT_EQ(undone.status, 0);
+  EXPECT_EQ(text("swatches.csv"), before);
+  record("swatch --undo");
+  const Ran none = record("swatch --undo");
+  EXPECT_EQ(none.status, 3);
+  EXPECT_EQ(none.told, "demo/swatches.csv: nothing is recorded in it\nNothing was changed.\n");
+}
+
+TEST_F(Record, WhatCannotBeIsRefusedAndNothingIsWritten) {
+  const Ran ran = record(std::string("swatch") + kSwatch + " --ball-before-g 50 --ball-after-g 62");
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_EQ(
+      ran.told,
+      "demo/swatches.csv:2:19: ball_after_g: 62 g after and 50 g before: the ball did not get "
+      "lighter; are the two swapped?\nNothing was changed.\n");
+  EXPECT_FALSE(fs::exists(file("swatches.csv")));
+}
+
+TEST_F(Record, ASlippedFigureIsAskedAbout) {
+  const Ran ran = record(std::string("swatch") + kSwatch + " --used-g 120");
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_NE(ran.told.find("swatches.csv:2: used_g: 120 g where about 1"), std::string::npos)
+      << ran.told;
+  EXPECT_NE(ran.told.find("has a decimal point slipped"), std::string::npos);
+  EXPECT_EQ(record("swatch --amend --used-g 12").told,
+            "Amended in demo/swatches.csv, line 2: used_g 12.\n");
+}
+
+TEST_F(Record, WhatIsMissingIsNamedAtOnceWhereNobodyCanBeAsked) {
+  const Ran ran = run("record demo swatch --swatch s1 --yarn rug-wool-ash </dev/null");
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_EQ(ran.told,
+            "ellwand: 'record swatch' needs --loom (a loom of studio.toml, or notched, frame or "
+            "beam), --warp-yarn (the id of a yarn of yarns.csv), --ends (how many were warped), "
+            "--work (weave, soumak, twining, ...), --rows (how many were woven), --used-g (or "
+            "another figure that was measured, as --help lists them)\n");
+  EXPECT_EQ(record("lto --yarn x").told,
+            "ellwand: 'lto' cannot be recorded; did you mean 'lot'? A swatch, lot, minutes or "
+            "finished can.\n");
+  EXPECT_EQ(record("lot --used-g 3").told,
+            "ellwand: 'record lot' has no --used-g; ellwand record --help tells what each takes\n");
+}
+
+TEST_F(Record, ALotAndMinutes) {
+  const std::string lots = text("lots.csv");
+  EXPECT_EQ(record("lot --yarn rug-wool-ash --lot 340 --net-g 100 --bought 2026-05-01").status, 0);
+  EXPECT_EQ(text("lots.csv"), lots + "rug-wool-ash,340,2026-05-01,100,,\n");
+  EXPECT_EQ(record("lot --undo").status, 0);
+  EXPECT_EQ(text("lots.csv"), lots);
+  EXPECT_EQ(
+      record("minutes --piece saltmarsh --minutes 95 --rows 36 --band 2 --date 2026-05-01").status,
+      0);
+  EXPECT_EQ(text("time.csv"),
+            "date,piece,swatch,band,rows,minutes,weaver,note\n2026-05-01,saltmarsh,,2,36,95,,\n");
+  EXPECT_EQ(record("minutes --piece saltmarsh --minutes 0").status, 3);
+}
+
+TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
+  const std::string piece = text("pieces/saltmarsh.toml");
+  const std::string lots = text("lots.csv");
+  const Ran ran =
+      record("finished --piece saltmarsh --yarn rug-wool-rust --used-g 14.5 --date 2026-05-01");
+  EXPECT_EQ(ran.told,
+            "Recorded in demo/pieces/saltmarsh.toml, line 77: date 2026-05-01, yarn "
+            "rug-wool-rust, used_g 14.5.\n"
+            "Taken off the shelf: 14.5 g of rug-wool-rust, lot R5.\n");
+  EXPECT_EQ(text("pieces/saltmarsh.toml"),
+            piece +
+                "\n[[measured]]\ndate = \"2026-05-01\"\nyarn = \"rug-wool-rust\"\n"
+                "used_g = 14.5\nlot = \"R5\"\noff_the_shelf_g = 14.5\n");
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,2026-03-14,34,", "R5,2026-03-14,19.5,"));
+  EXPECT_EQ(record("finished --piece saltmarsh --amend --used-g 40").status, 0);
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,2026-03-14,34,", "R5,2026-03-14,0,"));
+  EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
+  EXPECT_EQ(text("pieces/saltmarsh.toml"), piece);
+  EXPECT_EQ(text("lots.csv"), lots);
+}
+
+TEST_F(Record, OfSeveralLotsOneMustBeSaid) {
+  const std::string lots = text("lots.csv");
+  write_text(file("lots.csv"), with(lots, "322,2026-09-01,100,no", "322,2026-09-01,100,yes"));
+  const auto before = contents(folder_ / "demo");
+  const Ran ran = record("finished --piece saltmarsh --yarn rug-wool-ash --used-g 21");
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_EQ(
+      ran.told,
+      "demo/lots.csv:4: rug-wool-ash is on the shelf in several lots; say which it was of: lot "
+      "is '310' or '322'\nNothing was changed.\n");
+  EXPECT_EQ(contents(folder_ / "demo"), before);
+}
+
+}  // namespace
+}  // namespace ellwand::test
