@@ -332,18 +332,24 @@ std::vector<Option> all_options() {
   return options;
 }
 
+std::vector<std::string> examples() {
+  const std::string swatch =
+      "ellwand record my-studio swatch --swatch s13 --loom \"notched board\" --warp-yarn "
+      "seine-12-6 "
+      "--ends 33 --work weave --yarn rug-wool-ash --rows 40 --used-g 5.5";
+  return {swatch, "ellwand record my-studio lot --yarn rug-wool-ash --lot 340 --net-g 100",
+          "ellwand record my-studio minutes --piece saltmarsh --band 2 --rows 36 --minutes 95",
+          "ellwand record my-studio finished --piece saltmarsh --yarn rug-wool-ash --used-g 21",
+          "ellwand record my-studio swatch --amend --used-g 6.5"};
+}
+
 }  // namespace
 
 Verb record_verb() {
   return {"record",
           "adds a measured swatch, a bought lot, minutes spent or a finished piece",
           "STUDIO swatch|lot|minutes|finished [options]",
-          {"ellwand record my-studio swatch --swatch s13 --loom \"notched board\" --warp-yarn "
-           "seine-12-6 --ends 33 --work weave --yarn rug-wool-ash --rows 40 --used-g 5.5",
-           "ellwand record my-studio lot --yarn rug-wool-ash --lot 340 --net-g 100",
-           "ellwand record my-studio minutes --piece saltmarsh --band 2 --rows 36 --minutes 95",
-           "ellwand record my-studio finished --piece saltmarsh --yarn rug-wool-ash --used-g 21",
-           "ellwand record my-studio swatch --amend --used-g 6.5"},
+          examples(),
           all_options(),
           options_told(),
           run};

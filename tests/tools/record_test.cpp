@@ -126,7 +126,9 @@ TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
   EXPECT_EQ(ran.told,
             "Recorded in demo/pieces/saltmarsh.toml, line 77: date 2026-05-01, yarn "
             "rug-wool-rust, used_g 14.5.\n"
-            "Taken off the shelf: 14.5 g of rug-wool-rust, lot R5.\n");
+            "Taken off the shelf: 14.5 g of rug-wool-rust, lot R5.\n"
+            "demo/pieces/saltmarsh.toml still says planned = true; take that out now that it is "
+            "woven.\n");
   EXPECT_EQ(text("pieces/saltmarsh.toml"),
             piece +
                 "\n[[measured]]\ndate = \"2026-05-01\"\nyarn = \"rug-wool-rust\"\n"

@@ -24,7 +24,6 @@ struct Figured {
   std::string yarn;                     ///< of a row that names none; empty where there is no one
   bool is_swatch = true;                ///< of one band, wefts apart from the warp
   bool span_is_known = true;
-  bool is_yarn_alone = false;
 };
 
 /// One or more figures of a row. One that is impossible (nothing, below the tool's step, a ball

@@ -172,7 +172,7 @@ Swatch piece_swatch(const piece::Piece& piece, const std::string& file,
   swatch.id = piece.id;
   swatch.file = file;
   swatch.piece = piece;
-  Gathering gathering(swatch, {&piece, only_weft(piece), false, true, false}, studio);
+  Gathering gathering(swatch, {&piece, only_weft(piece), false, true}, studio);
   for (const Cells& row : rows) {
     for (const std::string& column : work_columns()) {
       if (row.has(column)) row.warn(column, "what was woven is as the piece says; not used here");
@@ -204,7 +204,6 @@ Figured take_work(Swatch& swatch, const std::vector<Cells>& rows, const Studio& 
                                          [&](const Cells& row) { return is_filled(row, of_yarn); });
   const std::size_t before = rows.front().findings().complaint_count();
   if (is_yarn_alone) {
-    figured.is_yarn_alone = true;
     swatch.piece = yarn_alone(swatch.id, figured.yarn);
     set_weaver(studio.weaver, swatch.piece);
   } else {

@@ -271,6 +271,9 @@ void put_in(Texts& texts, std::vector<NewCell> cells, const Studio& studio,
   for (const calibrate::Swatch& swatch : read.swatches) {
     const std::vector<Complaint> slips = slips_of(swatch, studio, starting);
     warnings.insert(warnings.end(), slips.begin(), slips.end());
+    if (!swatch.piece.planned) continue;
+    recorded.notes.push_back(
+        fmt::format("{} still says planned = true; take that out now that it is woven.", file));
   }
   std::copy_if(warnings.begin(), warnings.end(), std::back_inserter(recorded.warnings),
                [&](const Complaint& one) { return one.line >= recorded.line; });
