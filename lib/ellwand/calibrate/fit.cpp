@@ -73,6 +73,13 @@ struct Prepared {
   estimate::Coefficients coefficients;  ///< all spreads 1, independent
 };
 
+/// A coefficient on its way to where the rows have it.
+struct Unknown {
+  double mean = 0.0;
+  double last = 0.0;   ///< the way it last had before it
+  double share = 1.0;  ///< how much of its way it goes
+};
+
 class Fitting {
  public:
   Fitting(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
@@ -80,8 +87,8 @@ class Fitting {
       : swatches_(swatches), workshop_(workshop), options_(options) {
     find_weavers();
     for (const Swatch& swatch : swatches) prepare(swatch);
-    means_.assign(common_.size(), 0.0);
-    own_means_.assign(pieces_.size() * kOwn, 0.0);
+    means_.assign(common_.size(), {});
+    own_means_.assign(pieces_.size() * kOwn, {});
     for (std::size_t i = 0; i < kOwn; ++i) {
       own_spreads_[i] = workshop.values.at(kOwnRows[i]).spread;
     }
@@ -108,7 +115,8 @@ class Fitting {
   double prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const;
   NormalRows rows_at_means(bool is_first);
   void average_factors(const Blend& blend);
-  double move(const Blend& blend, const NormalRows& rows, double share);
+  static double step(Unknown& one, double to, double unit);
+  double move(const Blend& blend, const NormalRows& rows);
   Fit result(const Blend& blend, Verdict verdict, int rounds) const;
 
   const std::vector<Swatch>& swatches_;
@@ -119,8 +127,8 @@ class Fitting {
   std::unordered_map<std::string, std::size_t> common_places_;
   std::vector<Common> common_;
   std::vector<Prepared> prepared_;
-  std::vector<double> means_;
-  std::vector<double> own_means_;
+  std::vector<Unknown> means_;
+  std::vector<Unknown> own_means_;
   std::array<double, kOwn> own_spreads_{};
   std::array<double, kMeasured> kind_sds_{};
   std::vector<SpreadPoint> points_;
@@ -288,11 +296,11 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
       fresh += std::pow(slope * column.spread, 2.0);
     } else if (column.kind == Column::Kind::Own) {
       row.own.push_back({column.index % kOwn, slope});
-      own_part += slope * own_means_[column.index];
+      own_part += slope * own_means_[column.index].mean;
       own_variance += factor_squares_[0] * std::pow(slope * column.spread, 2.0);
     } else {
       row.common.push_back({column.index, slope});
-      at_means += slope * means_[column.index];
+      at_means += slope * means_[column.index].mean;
     }
   }
   const double kind_sd = kind_sds_[static_cast<std::size_t>(measured.what)];
@@ -314,8 +322,8 @@ void Fitting::add_rows(std::size_t swatch, bool is_first) {
   for (std::size_t c = 0; c < prepared.columns.size(); ++c) {
     const Column& column = prepared.columns[c];
     double& mean = prepared.coefficients.means[c];
-    if (column.kind == Column::Kind::Common) mean = means_[column.index];
-    if (column.kind == Column::Kind::Own) mean = own_means_[column.index];
+    if (column.kind == Column::Kind::Common) mean = means_[column.index].mean;
+    if (column.kind == Column::Kind::Own) mean = own_means_[column.index].mean;
   }
   try {
     const estimate::PieceModel model(swatches_[swatch].piece, workshop_, prepared.coefficients);
@@ -344,20 +352,32 @@ void Fitting::average_factors(const Blend& blend) {
   }
 }
 
-/// A share of the way to the blend's means; returns how far that is, in starting spreads.
-double Fitting::move(const Blend& blend, const NormalRows& rows, double share) {
+/// One step of an unknown; its share of the way is halved where it only goes to and fro, as it does
+/// about a kink of the model (a jam, a floor), so that it comes to rest there.
+double Fitting::step(Unknown& one, double to, double unit) {
+  const double way = to - one.mean;
+  const bool turns = way * one.last < 0.0 && std::abs(way) > 0.5 * std::abs(one.last);
+  one.share = turns ? 0.5 * one.share : std::min(1.0, 1.5 * one.share);
+  one.last = way;
+  one.mean += one.share * way;
+  return unit > 0.0 ? std::abs(one.share * way) / unit : 0.0;
+}
+
+/// Towards the blend's means; returns how far the farthest goes, in starting spreads.
+double Fitting::move(const Blend& blend, const NormalRows& rows) {
   double farthest = 0.0;
   for (std::size_t j = 0; j < means_.size(); ++j) {
-    const double step = blend.posterior.means[j] - means_[j];
-    farthest = std::max(farthest, std::abs(step) / std::max(common_[j].spread, 1e-12));
-    means_[j] += share * step;
+    farthest =
+        std::max(farthest, step(means_[j], blend.posterior.means[j], common_[j].spread));
   }
   std::vector<double> own_variances;
   for (const double spread : own_spreads_) {
     own_variances.push_back(factor_squares_[0] * spread * spread);
   }
-  const std::vector<double> own = rows.own_means(own_variances, means_);
-  std::copy(own.begin(), own.end(), own_means_.begin());
+  const std::vector<double> own = rows.own_means(own_variances, blend.posterior.means);
+  for (std::size_t i = 0; i < own.size(); ++i) {
+    farthest = std::max(farthest, step(own_means_[i], own[i], own_spreads_[i % kOwn]));
+  }
   return farthest;
 }
 
@@ -374,7 +394,7 @@ NormalRows Fitting::rows_at_means(bool is_first) {
 Fit Fitting::run() {
   constexpr int kMostRounds = 40;
   constexpr double kNear = 1e-2;
-  constexpr double kStill = 1e-4;
+  constexpr double kStill = 1e-3;
   const std::vector<SpreadPoint> start = {point_at({1.0, 1.0, 1.0}, 1.0)};
   bool is_averaged = false;
   Blend last;
@@ -382,7 +402,7 @@ Fit Fitting::run() {
     const NormalRows rows = rows_at_means(round == 1);
     last = blend(rows, is_averaged ? points_ : start);
     if (is_averaged) average_factors(last);
-    const double moved = move(last, rows, round > kMostRounds / 4 ? 0.5 : 1.0);
+    const double moved = move(last, rows);
     if (is_averaged && moved < kStill) return result(last, Verdict::Settled, round);
     is_averaged = is_averaged || moved < kNear;
   }

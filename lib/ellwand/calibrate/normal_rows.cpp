@@ -218,12 +218,33 @@ CommonRows::~CommonRows() = default;
 
 namespace {
 
+/// Coefficients that no row moves with and that have a prior keep it, whatever was measured: only
+/// the others need any algebra.
+std::vector<Index> touched_of(const MatrixXd& gram, std::span<const double> variances) {
+  std::vector<Index> touched;
+  for (Index i = 0; i < gram.rows(); ++i) {
+    if (gram(i, i) != 0.0 || is_flat(variances[static_cast<std::size_t>(i)])) touched.push_back(i);
+  }
+  return touched;
+}
+
 /// The precision of the common coefficients, in their natural units, as its root.
 struct CommonRoot {
+  std::vector<Index> touched;
+  std::vector<double> priors;  ///< of those touched
   VectorXd units;
+  VectorXd right;
   Eigen::LLT<MatrixXd> root;
-  CommonRoot(const MatrixXd& gram, std::span<const double> variances, double noise)
-      : units(natural_units(gram, variances, noise)), root(precision(gram, variances, units)) {}
+
+  CommonRoot(const MatrixXd& all, const VectorXd& all_right, std::span<const double> variances,
+             double noise)
+      : touched(touched_of(all, variances)) {
+    for (const Index i : touched) priors.push_back(variances[static_cast<std::size_t>(i)]);
+    const MatrixXd gram = all(touched, touched);
+    units = natural_units(gram, priors, noise);
+    right = units.cwiseProduct(all_right(touched));
+    root.compute(precision(gram, priors, units));
+  }
 
   bool is_pinned() const {
     return root.rows() == 0 || (root.info() == Eigen::Success &&
@@ -235,13 +256,13 @@ struct CommonRoot {
 
 double CommonRows::log_likelihood(std::span<const double> variances) const {
   const Sums& sums = *sums_;
-  const CommonRoot common(sums.gram, variances, sums.noise);
+  const CommonRoot common(sums.gram, sums.right, variances, sums.noise);
   if (!common.is_pinned()) return -std::numeric_limits<double>::infinity();
-  const VectorXd right = common.root.matrixL().solve(common.units.asDiagonal() * sums.right);
+  const VectorXd right = common.root.matrixL().solve(common.right);
   double flat = 0.0;
   double log_units = 0.0;
-  for (std::size_t i = 0; i < variances.size(); ++i) {
-    if (!is_flat(variances[i])) continue;
+  for (std::size_t i = 0; i < common.priors.size(); ++i) {
+    if (!is_flat(common.priors[i])) continue;
     flat += 1.0;
     log_units += 2.0 * std::log(common.units(static_cast<Index>(i)));
   }
@@ -253,16 +274,22 @@ double CommonRows::log_likelihood(std::span<const double> variances) const {
 
 Posterior CommonRows::posterior(std::span<const double> variances) const {
   const Sums& sums = *sums_;
-  const CommonRoot common(sums.gram, variances, sums.noise);
+  const CommonRoot common(sums.gram, sums.right, variances, sums.noise);
   if (!common.is_pinned()) {
     throw OutOfRange("the rows do not tell every coefficient apart that nothing is known of");
   }
-  const VectorXd scaled = common.units.asDiagonal() * sums.right;
-  const VectorXd means = common.units.asDiagonal() * common.root.solve(scaled).eval();
-  const MatrixXd half = common.root.matrixL().solve(MatrixXd(common.units.asDiagonal()));
-  const MatrixXd covariances = sums.noise * sums.noise * half.transpose() * half;
-  return {{means.data(), means.data() + means.size()},
-          {covariances.data(), covariances.data() + covariances.size()}};
+  const Index n = sums.gram.rows();
+  const auto size = static_cast<Index>(common.touched.size());
+  Posterior posterior{std::vector<double>(variances.size(), 0.0),
+                      std::vector<double>(variances.size() * variances.size(), 0.0)};
+  Eigen::Map<VectorXd> means(posterior.means.data(), n);
+  Eigen::Map<MatrixXd> covariances(posterior.covariances.data(), n, n);
+  for (Index i = 0; i < n; ++i) covariances(i, i) = variances[static_cast<std::size_t>(i)];
+  means(common.touched) = common.units.cwiseProduct(common.root.solve(common.right));
+  const MatrixXd inverse = common.root.solve(MatrixXd::Identity(size, size));
+  covariances(common.touched, common.touched) =
+      sums.noise * sums.noise * (common.units.asDiagonal() * inverse * common.units.asDiagonal());
+  return posterior;
 }
 
 std::vector<double> NormalRows::own_means(std::span<const double> own_variances,
