@@ -78,6 +78,7 @@ struct Unknown {
   double mean = 0.0;
   double last = 0.0;   ///< the way it last had before it
   double share = 1.0;  ///< how much of its way it goes
+  double most = 1.0;   ///< of that share: less for each turn it has made
 };
 
 class Fitting {
@@ -352,12 +353,14 @@ void Fitting::average_factors(const Blend& blend) {
   }
 }
 
-/// One step of an unknown; its share of the way is halved where it only goes to and fro, as it does
-/// about a kink of the model (a jam, a floor), so that it comes to rest there.
+/// One step of an unknown; its share of the way is halved where it turns back, and grows again to
+/// less than it was, so that one that only goes to and fro about a kink of the model (a jam, a
+/// floor) comes to rest there.
 double Fitting::step(Unknown& one, double to, double unit) {
   const double way = to - one.mean;
   const bool turns = way * one.last < 0.0 && std::abs(way) > 0.5 * std::abs(one.last);
-  one.share = turns ? 0.5 * one.share : std::min(1.0, 1.5 * one.share);
+  if (turns) one.most *= 0.8;
+  one.share = turns ? 0.5 * one.share : std::min(one.most, 1.5 * one.share);
   one.last = way;
   one.mean += one.share * way;
   return unit > 0.0 ? std::abs(one.share * way) / unit : 0.0;
@@ -367,8 +370,7 @@ double Fitting::step(Unknown& one, double to, double unit) {
 double Fitting::move(const Blend& blend, const NormalRows& rows) {
   double farthest = 0.0;
   for (std::size_t j = 0; j < means_.size(); ++j) {
-    farthest =
-        std::max(farthest, step(means_[j], blend.posterior.means[j], common_[j].spread));
+    farthest = std::max(farthest, step(means_[j], blend.posterior.means[j], common_[j].spread));
   }
   std::vector<double> own_variances;
   for (const double spread : own_spreads_) {
@@ -392,8 +394,8 @@ NormalRows Fitting::rows_at_means(bool is_first) {
 
 /// First at one set of spreads until the means are near, then averaged over all.
 Fit Fitting::run() {
-  constexpr int kMostRounds = 40;
-  constexpr double kNear = 1e-2;
+  constexpr int kMostRounds = 100;
+  constexpr double kNear = 0.1;
   constexpr double kStill = 1e-3;
   const std::vector<SpreadPoint> start = {point_at({1.0, 1.0, 1.0}, 1.0)};
   bool is_averaged = false;

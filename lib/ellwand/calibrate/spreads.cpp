@@ -35,7 +35,9 @@ std::vector<double> weights_of(const NormalRows& rows, const std::vector<SpreadP
       logs[k] = std::log(points[k].weight) + common.log_likelihood(points[k].common);
     }
   });
-  const double highest = logs.empty() ? 0.0 : *std::max_element(logs.begin(), logs.end());
+  const auto highest_of = std::max_element(logs.begin(), logs.end());
+  const double highest =
+      highest_of == logs.end() ? -std::numeric_limits<double>::infinity() : *highest_of;
   if (!std::isfinite(highest)) {
     throw OutOfRange("no set of spreads is possible: a coefficient that nothing pins");
   }
