@@ -7,7 +7,8 @@ demo_piece=data/demo/pieces/saltmarsh.toml
 # Debian packages to build the program, and besides those, to test it.
 build_packages="g++ cmake ninja-build libboost-math-dev libboost-program-options-dev
   libeigen3-dev libfmt-dev libtomlplusplus-dev nlohmann-json3-dev"
-test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev"
+# R is run beside the fit by a test (Relinearise.OrangeTreesAsNlmeDoes).
+test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-core r-cran-nlme"
 
 say() { echo "$*" >&2; }
 give_up() {

@@ -36,10 +36,11 @@ class Draws {
 /// What is true of one studio, by the names coefficients have across pieces.
 class SimulatedStudio {
  public:
-  explicit SimulatedStudio(std::uint64_t seed) : draws_(seed) {
+  /// @param unlike  multiplies the spread between pieces and between yarns
+  explicit SimulatedStudio(std::uint64_t seed, double unlike = 1.0) : draws_(seed) {
     const auto spread = [](const char* row) { return starting_values().at(row).spread; };
-    piece_factor_ = std::abs(draws_.normal());
-    yarn_factor_ = std::abs(draws_.normal());
+    piece_factor_ = unlike * std::abs(draws_.normal());
+    yarn_factor_ = unlike * std::abs(draws_.normal());
     for (const char* row : {"piece", "beat.piece"}) {
       spreads_[row] = piece_factor_ * spread(row);
     }
@@ -79,9 +80,10 @@ class SimulatedStudio {
 /// Where the truth is not as the model has it.
 struct Wrong {
   bool hypotenuse = false;  ///< a woven crossing is sqrt(p^2 + D^2), not the exact one
-  double drift = 0.0;       ///< sd of how far the beat goes astray from a piece's middle to its end
+  double drift = 0.0;       ///< sd of how far the beat has gone astray at a piece's end
   double label = 0.0;       ///< sd of an error of every label beyond what lots have
   double miscounted = 0.0;  ///< how many of the swatches have a row more in the book than in truth
+  double unlike = 1.0;      ///< multiplies the spread between pieces and between yarns
 };
 
 /// A piece to come, and what it will have used of each of its wefts.
@@ -96,7 +98,8 @@ class SimulatedSeason {
   static constexpr int kSwatches = 24;
   static constexpr int kComing = 4;
 
-  SimulatedSeason(std::uint64_t seed, const Wrong& wrong) : wrong_(wrong), studio_(seed) {
+  SimulatedSeason(std::uint64_t seed, const Wrong& wrong)
+      : wrong_(wrong), studio_(seed, wrong.unlike) {
     for (int i = 0; i < kSwatches; ++i) weave_swatch("swatch " + std::to_string(i));
     for (int i = 0; i < kComing; ++i) weave_piece("piece " + std::to_string(i));
   }
@@ -204,7 +207,7 @@ class SimulatedSeason {
     std::vector<double> beats = {0.0};
     if (wrong_.drift > 0.0) {
       const double end = wrong_.drift * studio_.draws().normal();
-      beats = {-0.75 * end, -0.25 * end, 0.25 * end, 0.75 * end};
+      beats = {0.125 * end, 0.375 * end, 0.625 * end, 0.875 * end};
     }
     std::vector<estimate::PieceModel> models;
     for (const double beat : beats) {

@@ -2,6 +2,7 @@
 
 #include "ellwand/calibrate/observe.hpp"
 #include "ellwand/calibrate/reading.hpp"
+#include "ellwand/calibrate/relinearise.hpp"
 #include "ellwand/calibrate/spreads.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -73,14 +74,6 @@ struct Prepared {
   estimate::Coefficients coefficients;  ///< all spreads 1, independent
 };
 
-/// A coefficient on its way to where the rows have it.
-struct Unknown {
-  double mean = 0.0;
-  double last = 0.0;   ///< the way it last had before it
-  double share = 1.0;  ///< how much of its way it goes
-  double most = 1.0;   ///< of that share: less for each turn it has made
-};
-
 class Fitting {
  public:
   Fitting(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
@@ -88,8 +81,8 @@ class Fitting {
       : swatches_(swatches), workshop_(workshop), options_(options) {
     find_weavers();
     for (const Swatch& swatch : swatches) prepare(swatch);
-    means_.assign(common_.size(), {});
-    own_means_.assign(pieces_.size() * kOwn, {});
+    means_.common.assign(common_.size(), 0.0);
+    means_.own.assign(pieces_.size() * kOwn, 0.0);
     for (std::size_t i = 0; i < kOwn; ++i) {
       own_spreads_[i] = workshop.values.at(kOwnRows[i]).spread;
     }
@@ -109,15 +102,13 @@ class Fitting {
                    double spread);
   void set_points();
   SpreadPoint point_at(const std::array<double, 3>& factors, double chance) const;
-  void add_rows(std::size_t swatch, bool is_first);
-  void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
-               bool is_first);
+  void add_rows(std::size_t swatch);
+  void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected);
   double weight(double score) const;
   double prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const;
-  NormalRows rows_at_means(bool is_first);
+  NormalRows rows_at(const Means& means);
   void average_factors(const Blend& blend);
-  static double step(Unknown& one, double to, double unit);
-  double move(const Blend& blend, const NormalRows& rows);
+  Target solve(const NormalRows& rows, double moved);
   Fit result(const Blend& blend, Verdict verdict, int rounds) const;
 
   const std::vector<Swatch>& swatches_;
@@ -128,8 +119,10 @@ class Fitting {
   std::unordered_map<std::string, std::size_t> common_places_;
   std::vector<Common> common_;
   std::vector<Prepared> prepared_;
-  std::vector<Unknown> means_;
-  std::vector<Unknown> own_means_;
+  Means means_;
+  bool is_first_ = true;
+  bool is_averaged_ = false;
+  Blend last_;
   std::array<double, kOwn> own_spreads_{};
   std::array<double, kMeasured> kind_sds_{};
   std::vector<SpreadPoint> points_;
@@ -279,8 +272,7 @@ double Fitting::weight(double score) const {
   return (options_.robustness + kInLine * kInLine) / (options_.robustness + score * score);
 }
 
-void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
-                      bool is_first) {
+void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expected& expected) {
   const Prepared& prepared = prepared_[swatch];
   const Measurement& measured = swatches_[swatch].measurements[measurement];
   LinearRow row;
@@ -297,11 +289,11 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
       fresh += std::pow(slope * column.spread, 2.0);
     } else if (column.kind == Column::Kind::Own) {
       row.own.push_back({column.index % kOwn, slope});
-      own_part += slope * own_means_[column.index].mean;
+      own_part += slope * means_.own[column.index];
       own_variance += factor_squares_[0] * std::pow(slope * column.spread, 2.0);
     } else {
       row.common.push_back({column.index, slope});
-      at_means += slope * means_[column.index].mean;
+      at_means += slope * means_.common[column.index];
     }
   }
   const double kind_sd = kind_sds_[static_cast<std::size_t>(measured.what)];
@@ -310,7 +302,7 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
                   expected.log_value, std::hypot(kind_sd, std::sqrt(fresh)));
   FittedRow fitted{swatch, measurement, reading.residual + own_part,
                    std::hypot(reading.sd, std::sqrt(own_variance)), 1.0};
-  const double doubt = is_first ? prior_variance(prepared, expected.slopes) : 0.0;
+  const double doubt = is_first_ ? prior_variance(prepared, expected.slopes) : 0.0;
   fitted.weight = weight(reading.residual / std::hypot(reading.sd, std::sqrt(doubt)));
   row.value = reading.residual + at_means + own_part;
   row.sd = reading.sd / std::sqrt(fitted.weight);
@@ -318,13 +310,13 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
   fitted_.push_back(fitted);
 }
 
-void Fitting::add_rows(std::size_t swatch, bool is_first) {
+void Fitting::add_rows(std::size_t swatch) {
   Prepared& prepared = prepared_[swatch];
   for (std::size_t c = 0; c < prepared.columns.size(); ++c) {
     const Column& column = prepared.columns[c];
     double& mean = prepared.coefficients.means[c];
-    if (column.kind == Column::Kind::Common) mean = means_[column.index].mean;
-    if (column.kind == Column::Kind::Own) mean = own_means_[column.index].mean;
+    if (column.kind == Column::Kind::Common) mean = means_.common[column.index];
+    if (column.kind == Column::Kind::Own) mean = means_.own[column.index];
   }
   try {
     const estimate::PieceModel model(swatches_[swatch].piece, workshop_, prepared.coefficients);
@@ -332,7 +324,7 @@ void Fitting::add_rows(std::size_t swatch, bool is_first) {
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measured = swatches_[swatch].measurements[m];
       try {
-        add_row(swatch, m, observed.expected(measured), is_first);
+        add_row(swatch, m, observed.expected(measured));
       } catch (const OutOfRange& refusal) {
         complaints_.push_back({swatches_[swatch].file, measured.line, 0,
                                fmt::format("{}: {}", measured.column, refusal.what())});
@@ -353,62 +345,45 @@ void Fitting::average_factors(const Blend& blend) {
   }
 }
 
-/// One step of an unknown; its share of the way is halved where it turns back, and grows again to
-/// less than it was, so that one that only goes to and fro about a kink of the model (a jam, a
-/// floor) comes to rest there.
-double Fitting::step(Unknown& one, double to, double unit) {
-  const double way = to - one.mean;
-  const bool turns = way * one.last < 0.0 && std::abs(way) > 0.5 * std::abs(one.last);
-  if (turns) one.most *= 0.8;
-  one.share = turns ? 0.5 * one.share : std::min(one.most, 1.5 * one.share);
-  one.last = way;
-  one.mean += one.share * way;
-  return unit > 0.0 ? std::abs(one.share * way) / unit : 0.0;
-}
-
-/// Towards the blend's means; returns how far the farthest goes, in starting spreads.
-double Fitting::move(const Blend& blend, const NormalRows& rows) {
-  double farthest = 0.0;
-  for (std::size_t j = 0; j < means_.size(); ++j) {
-    farthest = std::max(farthest, step(means_[j], blend.posterior.means[j], common_[j].spread));
-  }
-  std::vector<double> own_variances;
-  for (const double spread : own_spreads_) {
-    own_variances.push_back(factor_squares_[0] * spread * spread);
-  }
-  const std::vector<double> own = rows.own_means(own_variances, blend.posterior.means);
-  for (std::size_t i = 0; i < own.size(); ++i) {
-    farthest = std::max(farthest, step(own_means_[i], own[i], own_spreads_[i % kOwn]));
-  }
-  return farthest;
-}
-
-/// The rows at the means there are.
-NormalRows Fitting::rows_at_means(bool is_first) {
+/// The rows at these means.
+NormalRows Fitting::rows_at(const Means& means) {
+  means_ = means;
   rows_.clear();
   fitted_.clear();
-  for (std::size_t s = 0; s < swatches_.size(); ++s) add_rows(s, is_first);
+  for (std::size_t s = 0; s < swatches_.size(); ++s) add_rows(s);
   if (!complaints_.empty()) throw BadInput(complaints_);
+  is_first_ = false;
   return NormalRows(rows_, common_.size(), kOwn);
 }
 
 /// First at one set of spreads until the means are near, then averaged over all.
+Target Fitting::solve(const NormalRows& rows, double moved) {
+  constexpr double kNear = 0.1;
+  is_averaged_ = is_averaged_ || moved < kNear;
+  last_ = blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)});
+  if (is_averaged_) average_factors(last_);
+  std::vector<double> own_variances;
+  for (const double spread : own_spreads_) {
+    own_variances.push_back(factor_squares_[0] * spread * spread);
+  }
+  return {{last_.posterior.means, rows.own_means(own_variances, last_.posterior.means)},
+          is_averaged_};
+}
+
 Fit Fitting::run() {
   constexpr int kMostRounds = 100;
-  constexpr double kNear = 0.1;
-  constexpr double kStill = 1e-3;
-  const std::vector<SpreadPoint> start = {point_at({1.0, 1.0, 1.0}, 1.0)};
-  bool is_averaged = false;
-  Blend last;
-  for (int round = 1; round <= kMostRounds; ++round) {
-    const NormalRows rows = rows_at_means(round == 1);
-    last = blend(rows, is_averaged ? points_ : start);
-    if (is_averaged) average_factors(last);
-    const double moved = move(last, rows);
-    if (is_averaged && moved < kStill) return result(last, Verdict::Settled, round);
-    is_averaged = is_averaged || moved < kNear;
+  constexpr double kStill = 1e-3;  // of a starting spread
+  Means units;
+  for (const Common& one : common_) units.common.push_back(one.spread);
+  for (std::size_t p = 0; p < pieces_.size(); ++p) {
+    units.own.insert(units.own.end(), own_spreads_.begin(), own_spreads_.end());
   }
-  return result(last, Verdict::NotSettled, kMostRounds);
+  Means means = means_;
+  const Relinearised ended = relinearise(
+      means, units, [&](const Means& at) { return rows_at(at); },
+      [&](const NormalRows& rows, double moved) { return solve(rows, moved); }, kStill,
+      kMostRounds);
+  return result(last_, ended.is_settled ? Verdict::Settled : Verdict::NotSettled, ended.rounds);
 }
 
 Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
