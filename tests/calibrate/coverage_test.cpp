@@ -138,17 +138,7 @@ int studios(int all) {
   return fewer == nullptr ? all : std::atoi(fewer);
 }
 
-/// The sanitizers would take an hour over it, and nothing runs here that does not elsewhere.
-constexpr bool is_sanitized() {
-#ifdef __SANITIZE_ADDRESS__
-  return true;
-#else
-  return false;
-#endif
-}
-
 TEST(Coverage, HoldsWhatItPromisesWhereTheModelIsRight) {
-  if (is_sanitized()) GTEST_SKIP() << "too slow with the sanitizers";
   const Outcome outcome = simulate(studios(3000), 1, {}, {});
   print("right model", outcome);
   for (std::size_t k = 1; k < kSizes.size(); ++k) {
@@ -178,7 +168,6 @@ constexpr test::Wrong kWrong = {true, 0.10, 0.03, 1.0 / 30.0};
 // pieces and yarns are twice as unlike as the table has it: with the spreads held at their start
 // the ranges fall short and stay so, however many swatches there are.
 TEST(Coverage, HoldsByWideningWhereTheModelIsWrong) {
-  if (is_sanitized()) GTEST_SKIP() << "too slow with the sanitizers";
   FitOptions held;
   held.average_spreads = false;
   const int count = studios(400);
