@@ -170,10 +170,28 @@ void print_left_over(const PieceEstimate& piece, const Shower& show, std::ostrea
                      show.size_text(piece.thrums->length), piece.thrums->yarn);
 }
 
+/// Whose hand the ranges are for.
+std::string whose_ranges(const std::optional<estimate::Taught>& taught) {
+  if (!taught) {
+    return "These ranges are for a stranger's hand: nothing woven here has been measured yet.";
+  }
+  std::string text = fmt::format("Ranges learned from {} {} up to {}.", taught->swatches,
+                                 taught->swatches == 1 ? "swatch" : "swatches", taught->date);
+  if (!taught->stranger_in.empty()) {
+    text += fmt::format(" Still a stranger's hand in {}: fewer than {} pieces taught it.",
+                        listed(taught->stranger_in), estimate::kPiecesThatTeach);
+  }
+  if (!taught->never_measured.empty()) {
+    text += fmt::format(" Never measured: {}.", listed(taught->never_measured));
+  }
+  if (!taught->is_current) text += " Swatches have changed since; run ellwand calibrate.";
+  return text;
+}
+
 void print_advice(const PieceEstimate& piece, std::ostream& out) {
   if (!piece.warnings.empty()) out << "\nLook out\n";
   for (const estimate::Warning& warning : piece.warnings) out << "  " << warning.text << '\n';
-  out << "\nThese ranges are for a stranger's hand: nothing woven here has been measured yet.\n";
+  out << '\n' << whose_ranges(piece.taught) << '\n';
   out << "\nTake care\n";
   for (const std::string& caution : piece.cautions) out << "  " << caution << '\n';
 }

@@ -166,4 +166,13 @@ std::string one_in(double chance) {
   return fmt::format("1 in {:.0f}", std::round(of / place) * place);
 }
 
+std::string listed(const std::vector<std::string>& words) {
+  std::string text;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) text += i + 1 == words.size() ? " and " : ", ";
+    text += words[i];
+  }
+  return text;
+}
+
 }  // namespace ellwand::tools

@@ -72,4 +72,7 @@ class TextTable {
 /// "1 in 20", for chances that are neither nothing nor sure.
 std::string one_in(double chance);
 
+/// "a", "a and b", "a, b and c".
+std::string listed(const std::vector<std::string>& words);
+
 }  // namespace ellwand::tools

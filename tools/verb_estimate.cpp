@@ -5,6 +5,7 @@
 #include "verbs.hpp"
 
 #include "ellwand/estimate/leftovers.hpp"
+#include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/freeze.hpp"
@@ -18,6 +19,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <map>
+#include <memory>
 #include <optional>
 #include <ostream>
 #include <sstream>
@@ -127,10 +129,41 @@ std::vector<Target> targets_of(const std::vector<std::string>& words) {
   return targets;
 }
 
+/// What a studio's swatches taught, and whether they are still the same.
+struct Taught {
+  studio::Calibration calibration;
+  bool is_current = true;
+};
+
+/// The calibration of each studio, read once; none where there is none or it is left out.
+class Calibrations {
+ public:
+  explicit Calibrations(bool are_left_out) : are_left_out_(are_left_out) {}
+
+  /// @throws BadInput for one that cannot be read
+  std::shared_ptr<const Taught> of(const fs::path& studio) {
+    if (are_left_out_) return nullptr;
+    const auto found = all_.find(studio);
+    if (found != all_.end()) return found->second;
+    const auto calibration = studio::open_calibration(studio);
+    std::shared_ptr<const Taught> taught;
+    if (calibration) {
+      const bool is_current = calibration->fingerprint == studio::fingerprint_of(studio);
+      taught = std::make_shared<const Taught>(Taught{*calibration, is_current});
+    }
+    return all_[studio] = taught;
+  }
+
+ private:
+  bool are_left_out_;
+  std::map<fs::path, std::shared_ptr<const Taught>> all_;
+};
+
 /// Everything read and reckoned of one piece.
 struct Estimated {
   fs::path folder;  ///< of the studio
   studio::Studio studio;
+  std::shared_ptr<const Taught> taught;  ///< null where nothing is learned
   estimate::PieceModel model;
   estimate::PieceEstimate estimate;
 };
@@ -142,13 +175,26 @@ void add_reading_warnings(const std::vector<Complaint>& complaints,
   }
 }
 
-Estimated estimate_target(const Target& target, const estimate::StartingValues& values,
-                          bool joint) {
+const estimate::Learned* learned_by(const std::shared_ptr<const Taught>& taught) {
+  return taught ? &taught->calibration.learned : nullptr;
+}
+
+/// What every piece is estimated by.
+struct Common {
+  const estimate::StartingValues& values;
+  Calibrations& calibrations;
+  bool joint = false;
+};
+
+Estimated estimate_target(const Target& target, const Common& common) {
+  const estimate::StartingValues& values = common.values;
   studio::Studio studio = studio::open_studio(target.studio, values);
   const studio::PieceReading reading = studio::open_piece(target.piece, studio, values);
-  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
+  const std::shared_ptr<const Taught> taught = common.calibrations.of(target.studio);
+  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length,
+                                    learned_by(taught)};
   estimate::Options options;
-  options.joint = joint;
+  options.joint = common.joint;
   options.order = true;
   options.cut_step =
       studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
@@ -157,7 +203,11 @@ Estimated estimate_target(const Target& target, const estimate::StartingValues& 
       estimate::estimate(model, studio::shelf_totals(studio.lots, studio.yarns), options);
   add_reading_warnings(studio.warnings, estimate);
   add_reading_warnings(reading.warnings, estimate);
-  return {target.studio, std::move(studio), model, std::move(estimate)};
+  if (taught) {
+    estimate.taught = estimate::taught(model, taught->calibration.learned, values);
+    estimate.taught->is_current = taught->is_current;
+  }
+  return {target.studio, std::move(studio), taught, model, std::move(estimate)};
 }
 
 /// The pieces of each studio, where there are several.
@@ -187,7 +237,8 @@ estimate::Totals totals_of(const std::vector<const Estimated*>& pieces, bool joi
   for (const Estimated* piece : pieces) estimated.push_back({&piece->model, &piece->estimate});
   estimate::Options options;
   options.joint = joint;
-  return estimate::totals_of(estimated, studio::shelf_totals(studio.lots, studio.yarns), options);
+  return estimate::totals_of(estimated, studio::shelf_totals(studio.lots, studio.yarns), options,
+                             learned_by(pieces.front()->taught));
 }
 
 /// @param complete  no piece is missing, so that a sum over them is one over all
@@ -257,7 +308,8 @@ bool is_same_file(const fs::path& one, const fs::path& other) {
 
 /// Whether this is a file that the studio's estimates are made from, or would be read as one.
 bool is_input_of(const fs::path& studio, const fs::path& file) {
-  for (const char* name : {"studio.toml", "yarns.csv", "lots.csv"}) {
+  for (const char* name : {"studio.toml", "yarns.csv", "lots.csv", "swatches.csv",
+                           "calibration.json", "calibration-before.json"}) {
     if (is_same_file(file, studio / name)) return true;
   }
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
@@ -311,13 +363,12 @@ void add_new(const std::vector<Complaint>& more, std::vector<Complaint>& all) {
 }
 
 /// Every target that can be estimated; `complaints` gets those of all others.
-std::vector<Estimated> estimate_all(const std::vector<Target>& targets,
-                                    const estimate::StartingValues& values, bool joint,
+std::vector<Estimated> estimate_all(const std::vector<Target>& targets, const Common& common,
                                     std::vector<Complaint>& complaints) {
   std::vector<Estimated> all;
   for (const Target& target : targets) {
     try {
-      all.push_back(estimate_target(target, values, joint));
+      all.push_back(estimate_target(target, common));
     } catch (const BadInput& bad) {
       add_new(bad.complaints(), complaints);
     } catch (const OutOfRange& refusal) {
@@ -340,8 +391,9 @@ std::vector<estimate::PieceEstimate> planned_pieces(const Estimated& one,
     try {
       const auto reading = studio::open_piece(other.piece, one.studio, values);
       if (!reading.piece.planned) continue;
-      planned.push_back(estimate::estimate(
-          reading.piece, {one.studio.yarns, values, one.studio.habits}, {}, options));
+      const estimate::Workshop workshop{one.studio.yarns, values, one.studio.habits,
+                                        one.studio.shown.length, learned_by(one.taught)};
+      planned.push_back(estimate::estimate(reading.piece, workshop, {}, options));
     } catch (const BadInput&) {
       continue;
     } catch (const OutOfRange&) {
@@ -383,7 +435,9 @@ int run(const Given& given, const Streams& streams) {
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");
   std::vector<Complaint> complaints;
-  std::vector<Estimated> all = estimate_all(targets, values, given.has("joint"), complaints);
+  Calibrations calibrations(given.has("starting"));
+  std::vector<Estimated> all =
+      estimate_all(targets, {values, calibrations, given.has("joint")}, complaints);
   const BadInput refusal(complaints);
   if (!complaints.empty() && (all.empty() || is_whole_or_nothing(given))) throw refusal;
   suggest_uses_of_left_over(values, all);
@@ -414,6 +468,7 @@ Verb estimate_verb() {
         "where a figure comes from: a yarn, 'band 3', warp, cord, waste, size, room"},
        {"order", "", "the order of work: what to lay out, cut and leave, band by band, and after"},
        {"joint", "", "set aside so that all yarns together suffice 19 times in 20"},
+       {"starting", "", "by the starting values, as if nothing had been calibrated"},
        {"freeze", "", "keep this estimate in the studio, to hold against what is used"},
        {"json", "", "for other programs"},
        {"output", "FILE", "write the result to a file", 'o'},

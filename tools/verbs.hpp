@@ -8,6 +8,7 @@ namespace ellwand::tools {
 Verb start_verb();
 Verb estimate_verb();
 Verb record_verb();
+Verb calibrate_verb();
 Verb weave_next_verb();
 
 /// In the order the list shows them.

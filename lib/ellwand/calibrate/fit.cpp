@@ -12,6 +12,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numbers>
 #include <set>
 #include <unordered_map>
@@ -44,28 +45,11 @@ constexpr const char* kOwnRows[kOwn] = {"piece", "beat.piece"};
 /// A common coefficient before anything is measured.
 struct Common {
   std::string name;
+  std::string meaning;
   double spread = 0.0;
   bool is_yarn = false;
   bool is_weaver = false;
 };
-
-/// The row of the starting values that has the error of a kind of measurement, as a log-sd.
-const char* error_row(Measured what) {
-  switch (what) {
-    case Measured::Mass:
-      return "error.mass";
-    case Measured::Length:
-      return "error.length";
-    case Measured::Height:
-    case Measured::Width:
-      return "error.height";
-    case Measured::Diameter:
-      return "error.diameter";
-    case Measured::Density:
-      return "error.density";
-  }
-  return "";
-}
 
 /// A swatch with its coefficients found.
 struct Prepared {
@@ -87,7 +71,7 @@ class Fitting {
       own_spreads_[i] = workshop.values.at(kOwnRows[i]).spread;
     }
     for (std::size_t i = 0; i < kMeasured; ++i) {
-      kind_sds_[i] = workshop.values.median(error_row(static_cast<Measured>(i)));
+      kind_sds_[i] = workshop.values.median(error_name(static_cast<Measured>(i)));
     }
     set_points();
   }
@@ -97,9 +81,8 @@ class Fitting {
  private:
   void find_weavers();
   void prepare(const Swatch& swatch);
-  std::size_t common_index(const std::string& name, double spread, std::size_t coefficient);
-  Column column_of(const Prepared& prepared, const std::string& id, std::size_t coefficient,
-                   double spread);
+  std::size_t common_index(const Common& one);
+  Column column_of(const Prepared& prepared, const Common& one, std::size_t coefficient);
   void set_points();
   SpreadPoint point_at(const std::array<double, 3>& factors, double chance) const;
   void add_rows(std::size_t swatch);
@@ -109,6 +92,8 @@ class Fitting {
   NormalRows rows_at(const Means& means);
   void average_factors(const Blend& blend);
   Target solve(const NormalRows& rows, double moved);
+  std::vector<std::size_t> met_by_rows() const;
+  std::map<std::string, int, std::less<>> pieces_by_work() const;
   Fit result(const Blend& blend, Verdict verdict, int rounds) const;
 
   const std::vector<Swatch>& swatches_;
@@ -140,28 +125,33 @@ void Fitting::find_weavers() {
   }
 }
 
-std::size_t Fitting::common_index(const std::string& name, double spread, std::size_t coefficient) {
-  const auto [place, is_new] = common_places_.emplace(name, common_.size());
-  if (is_new) {
-    const bool is_yarn = coefficient >= estimate::kShared &&
-                         (coefficient - estimate::kShared) % estimate::kPerYarn ==
-                             static_cast<std::size_t>(estimate::OfYarn::Take);
-    common_.push_back({name, spread, is_yarn, coefficient == index_of(Shared::Weaver)});
-  }
+std::size_t Fitting::common_index(const Common& one) {
+  const auto [place, is_new] = common_places_.emplace(one.name, common_.size());
+  if (is_new) common_.push_back(one);
   return place->second;
 }
 
-Column Fitting::column_of(const Prepared& prepared, const std::string& id, std::size_t coefficient,
-                          double spread) {
+Column Fitting::column_of(const Prepared& prepared, const Common& one, std::size_t coefficient) {
   if (coefficient == index_of(Shared::PieceTake)) {
-    return {Column::Kind::Own, prepared.piece * kOwn + kTake, spread};
+    return {Column::Kind::Own, prepared.piece * kOwn + kTake, one.spread};
   }
   if (coefficient == index_of(Shared::BeatPiece)) {
-    return {Column::Kind::Own, prepared.piece * kOwn + kBeat, spread};
+    return {Column::Kind::Own, prepared.piece * kOwn + kBeat, one.spread};
   }
   if (coefficient == index_of(Shared::Weaver) && weavers_.size() < 2) return {};
-  if (id.empty()) return {Column::Kind::Fresh, 0, spread};
-  return {Column::Kind::Common, common_index(id, spread, coefficient), spread};
+  if (one.name.empty()) return {Column::Kind::Fresh, 0, one.spread};
+  return {Column::Kind::Common, common_index(one), one.spread};
+}
+
+/// What is known of one of a piece's coefficients beforehand; a weaver's meaning with her name.
+Common common_of(const std::string& id, std::size_t coefficient, double spread,
+                 std::string meaning) {
+  const bool is_yarn =
+      coefficient >= estimate::kShared && (coefficient - estimate::kShared) % estimate::kPerYarn ==
+                                              static_cast<std::size_t>(estimate::OfYarn::Take);
+  const bool is_weaver = coefficient == index_of(Shared::Weaver);
+  if (is_weaver) meaning += fmt::format(": {}", id.substr(id.find(' ') + 1));
+  return {id, std::move(meaning), spread, is_yarn, is_weaver};
 }
 
 void Fitting::prepare(const Swatch& swatch) {
@@ -176,7 +166,10 @@ void Fitting::prepare(const Swatch& swatch) {
     hand = std::hypot(hand, starting.spreads[index_of(Shared::Weaver)]);
   }
   for (std::size_t c = 0; c < starting.size(); ++c) {
-    prepared.columns.push_back(column_of(prepared, ids[c], c, starting.spreads[c]));
+    const Common one =
+        common_of(ids[c], c, starting.spreads[c],
+                  coefficient_meaning(workshop_.values, c, yarns, swatch.piece.beginner));
+    prepared.columns.push_back(column_of(prepared, one, c));
   }
   prepared.coefficients.spreads.assign(starting.size(), 1.0);
   prepared.coefficients.means.assign(starting.size(), 0.0);
@@ -386,19 +379,46 @@ Fit Fitting::run() {
   return result(last_, ended.is_settled ? Verdict::Settled : Verdict::NotSettled, ended.rounds);
 }
 
+/// The common coefficients that some measurement moves with; the others are as they started.
+std::vector<std::size_t> Fitting::met_by_rows() const {
+  std::set<std::size_t> met;
+  for (const LinearRow& row : rows_) {
+    for (const Slope& slope : row.common) met.insert(slope.coefficient);
+  }
+  return {met.begin(), met.end()};
+}
+
+/// How many pieces have a measurement that moves with each work's take.
+std::map<std::string, int, std::less<>> Fitting::pieces_by_work() const {
+  std::map<std::string, std::set<std::size_t>> pieces;
+  for (const LinearRow& row : rows_) {
+    for (const Slope& slope : row.common) {
+      const std::string& name = common_[slope.coefficient].name;
+      if (name.rfind("take.", 0) == 0) pieces[name].insert(row.piece);
+    }
+  }
+  std::map<std::string, int, std::less<>> counts;
+  for (const auto& [name, these] : pieces) counts[name] = static_cast<int>(these.size());
+  return counts;
+}
+
 Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
   Fit fit;
   fit.verdict = verdict;
   fit.rounds = rounds;
   fit.rows = fitted_;
   estimate::Learned& learned = fit.learned;
-  learned.means = blend.posterior.means;
-  learned.covariances = blend.posterior.covariances;
+  const std::vector<std::size_t> met = met_by_rows();
   const std::size_t n = common_.size();
-  for (std::size_t j = 0; j < n; ++j) {
+  for (const std::size_t j : met) {
+    const double mean = blend.posterior.means[j];
     learned.names.push_back(common_[j].name);
-    fit.coefficients.push_back({common_[j].name, common_[j].spread, learned.means[j],
-                                std::sqrt(learned.covariances[j * (n + 1)])});
+    learned.means.push_back(mean);
+    for (const std::size_t k : met) {
+      learned.covariances.push_back(blend.posterior.covariances[j * n + k]);
+    }
+    fit.coefficients.push_back({common_[j].name, common_[j].meaning, common_[j].spread, mean,
+                                std::sqrt(blend.posterior.covariances[j * (n + 1)])});
   }
   const auto spread = [&](const char* row, double square) {
     learned.spreads[row] = workshop_.values.at(row).spread * std::sqrt(square);
@@ -408,6 +428,7 @@ Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
   spread("yarn", factor_squares_[1]);
   spread("weaver.experienced", factor_squares_[2]);
   spread("weaver.beginner", factor_squares_[2]);
+  learned.pieces_by_work = pieces_by_work();
   learned.one_weaver = weavers_.size() < 2;
   learned.swatches = static_cast<int>(swatches_.size());
   return fit;

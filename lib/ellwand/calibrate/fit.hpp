@@ -26,9 +26,10 @@ struct FittedRow {
   double weight = 1.0;          ///< 1 and a little more in line, falling to 0 far out of it
 };
 
-/// One of the coefficients the swatches have to do with.
+/// One of the coefficients that some measurement moves with.
 struct FittedCoefficient {
   std::string name;
+  std::string meaning;        ///< in a weaver's words
   double start_spread = 0.0;  ///< before anything was measured
   double mean = 0.0;
   double spread = 0.0;

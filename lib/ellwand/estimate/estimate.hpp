@@ -4,6 +4,7 @@
 
 #include "ellwand/estimate/order_of_work.hpp"
 #include "ellwand/estimate/piece_model.hpp"
+#include "ellwand/estimate/taught.hpp"
 #include "ellwand/numeric/range.hpp"
 #include "ellwand/technique/warp.hpp"
 
@@ -183,6 +184,7 @@ struct PieceEstimate {
   double chance_any_set_aside_short = 0.0;  ///< when each yarn is set aside as said
   std::optional<Thrums> thrums;
   std::vector<LeftOverUse> left_over_uses;  ///< filled by whoever knows the planned pieces
+  std::optional<Taught> taught;             ///< filled by whoever has a calibration
   std::vector<Warning> warnings;
   std::vector<std::string> cautions;
   std::vector<Step> order;  ///< of the work, where asked for

@@ -310,6 +310,26 @@ struct StepJson {
   }
 };
 
+ordered_json to_json(const Taught& taught) {
+  return {{"date", taught.date},
+          {"swatches", taught.swatches},
+          {"up_to_date", taught.is_current},
+          {"strangers_hand_in", taught.stranger_in},
+          {"never_measured", taught.never_measured}};
+}
+
+/// What all pieces were estimated by: nothing where some were not, or by another's calibration.
+ordered_json common_calibration(const std::vector<PieceEstimate>& pieces) {
+  if (pieces.empty() || !pieces.front().taught) return nullptr;
+  const Taught& first = *pieces.front().taught;
+  for (const PieceEstimate& piece : pieces) {
+    const bool is_same = piece.taught && piece.taught->date == first.date &&
+                         piece.taught->swatches == first.swatches;
+    if (!is_same) return nullptr;
+  }
+  return {{"date", first.date}, {"swatches", first.swatches}, {"up_to_date", first.is_current}};
+}
+
 ordered_json to_json(const PieceEstimate& piece) {
   ordered_json size = {{"loom", to_json(piece.loom)},
                        {"off_loom", to_json(piece.off_loom)},
@@ -335,6 +355,7 @@ ordered_json to_json(const PieceEstimate& piece) {
   json["cord"] = piece.cord ? to_json(*piece.cord) : ordered_json(nullptr);
   if (!piece.left_over_uses.empty()) json["left_over_uses"] = list(piece.left_over_uses);
   if (piece.thrums) json["thrums"] = to_json(*piece.thrums);
+  if (piece.taught) json["calibration"] = to_json(*piece.taught);
   json["warnings"] = list(piece.warnings);
   json["cautions"] = piece.cautions;
   if (!piece.order.empty()) json["order"] = ordered_json::array();
@@ -358,7 +379,7 @@ std::string estimate_json(const std::vector<PieceEstimate>& pieces,
                           const std::vector<Totals>& totals) {
   ordered_json json = {{"schema", kSchema}, {"engine", kEngineVersion}};
   if (date) json["frozen"] = *date;
-  json["calibration"] = nullptr;
+  json["calibration"] = common_calibration(pieces);
   json["pieces"] = ordered_json::array();
   for (const PieceEstimate& piece : pieces) json["pieces"].push_back(to_json(piece));
   for (const Totals& one : totals) json["totals"].push_back(to_json(one));

@@ -12,8 +12,10 @@ namespace ellwand::studio {
 
 namespace fs = std::filesystem;
 
+std::string today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
+
 fs::path freeze_estimate(const fs::path& studio, const estimate::PieceEstimate& estimate) {
-  const std::string date = fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)));
+  const std::string date = today();
   const fs::path folder = studio / "estimates";
   std::error_code failed;
   fs::create_directories(folder, failed);

@@ -4,8 +4,12 @@
 #include "ellwand/estimate/estimate.hpp"
 
 #include <filesystem>
+#include <string>
 
 namespace ellwand::studio {
+
+/// The date on the machine's calendar, year-month-day.
+std::string today();
 
 /// Writes an estimate into the studio's folder "estimates", one file a piece and date; a second one
 /// of the same day gets a number. An estimate once kept is never overwritten.

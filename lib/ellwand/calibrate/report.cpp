@@ -1,0 +1,288 @@
+#include "ellwand/calibrate/report.hpp"
+
+#include "ellwand/calibrate/observe.hpp"
+#include "ellwand/calibrate/scores.hpp"
+#include "ellwand/numeric/normal.hpp"
+
+#include <Eigen/Eigenvalues>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace ellwand::calibrate {
+
+namespace {
+
+using estimate::Coefficients;
+
+/// Variance of a figure that moves with coefficients by these slopes.
+double variance_by(const std::vector<double>& slopes, const Coefficients& coefficients) {
+  double variance = 0.0;
+  for (std::size_t a = 0; a < slopes.size(); ++a) {
+    if (slopes[a] == 0.0) continue;
+    for (std::size_t b = 0; b < slopes.size(); ++b) {
+      if (slopes[b] == 0.0) continue;
+      variance += slopes[a] * slopes[b] * coefficients.covariance(a, b);
+    }
+  }
+  return variance;
+}
+
+bool is_amount(const Measurement& measurement) {
+  return measurement.what == Measured::Mass || measurement.what == Measured::Length;
+}
+
+}  // namespace
+
+Foretold foretold(const Swatch& swatch, const Measurement& measurement,
+                  const estimate::Workshop& workshop) {
+  const auto yarns = estimate::yarns_of(swatch.piece, workshop.yarns);
+  Coefficients known = starting_coefficients(workshop.values, yarns, 0, swatch.piece.beginner);
+  if (workshop.learned != nullptr) {
+    known = learned_coefficients(known, *workshop.learned, swatch.piece, yarns, 0);
+  }
+  Coefficients units;
+  units.means = known.means;
+  units.spreads.assign(known.size(), 1.0);
+  const estimate::PieceModel model(swatch.piece, workshop, units);
+  const Expected expected = Observed(model, workshop.values).expected(measurement);
+  const double of_kind = workshop.values.median(error_name(measurement.what));
+  const double of_tool = measurement.reading_sd / std::exp(expected.log_value);
+  const double variance = variance_by(expected.slopes, known) + of_kind * of_kind +
+                          of_tool * of_tool + expected.extra_sd * expected.extra_sd;
+  return {expected.log_value, std::sqrt(variance)};
+}
+
+namespace {
+
+double median(std::vector<double> values) {
+  if (values.empty()) return 0.0;
+  std::sort(values.begin(), values.end());
+  const std::size_t half = values.size() / 2;
+  return values.size() % 2 == 1 ? values[half] : 0.5 * (values[half - 1] + values[half]);
+}
+
+}  // namespace
+
+Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now) {
+  const double z = numeric::normal_quantile(0.95);
+  Score score;
+  std::vector<double> off;
+  for (const Trial& trial : trials) {
+    const double read = swatches[trial.swatch].measurements[trial.measurement].value;
+    const Foretold& told = is_now ? trial.now : trial.start;
+    const double strays = std::log(read) - told.log_mid;
+    off.push_back(std::abs(std::expm1(strays)));
+    const double reach = z * told.log_sd;
+    if (std::abs(strays) <= reach) ++score.inside;
+    score.crps += crps_normal(0.0, told.log_sd, strays);
+    score.interval_score += interval_score(-reach, reach, strays, 0.1);
+    ++score.amounts;
+  }
+  score.crps /= std::max(score.amounts, 1);
+  score.interval_score /= std::max(score.amounts, 1);
+  score.typical_off = median(std::move(off));
+  return score;
+}
+
+std::vector<Settled> settled_of(const Fit& fit) {
+  std::vector<Settled> all;
+  for (std::size_t c = 0; c < fit.coefficients.size(); ++c) {
+    const FittedCoefficient& one = fit.coefficients[c];
+    const double left = one.start_spread > 0.0 ? one.spread / one.start_spread : 1.0;
+    all.push_back({c, std::clamp(1.0 - left * left, 0.0, 1.0)});
+  }
+  return all;
+}
+
+namespace {
+
+/// Covariance of the coefficients in their starting spreads.
+Eigen::MatrixXd whitened_covariance(const Fit& fit) {
+  const auto n = static_cast<Eigen::Index>(fit.coefficients.size());
+  Eigen::MatrixXd whitened = Eigen::MatrixXd::Identity(n, n);
+  for (Eigen::Index a = 0; a < n; ++a) {
+    for (Eigen::Index b = 0; b < n; ++b) {
+      const double scale = fit.coefficients[static_cast<std::size_t>(a)].start_spread *
+                           fit.coefficients[static_cast<std::size_t>(b)].start_spread;
+      if (!(scale > 0.0)) continue;
+      whitened(a, b) = fit.learned.covariances[static_cast<std::size_t>(a * n + b)] / scale;
+    }
+  }
+  return whitened;
+}
+
+}  // namespace
+
+std::vector<Direction> directions_of(const Fit& fit) {
+  std::vector<Direction> all;
+  if (fit.coefficients.empty()) return all;
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solved(whitened_covariance(fit));
+  for (Eigen::Index k = 0; k < solved.eigenvalues().size(); ++k) {
+    const Eigen::VectorXd vector = solved.eigenvectors().col(k);
+    all.push_back({std::clamp(1.0 - solved.eigenvalues()(k), 0.0, 1.0),
+                   {vector.data(), vector.data() + vector.size()}});
+  }
+  return all;
+}
+
+std::vector<Pair> pairs_of(const Fit& fit) {
+  const std::vector<Settled> settled = settled_of(fit);
+  const std::size_t n = fit.coefficients.size();
+  std::vector<Pair> all;
+  for (std::size_t a = 0; a < n; ++a) {
+    for (std::size_t b = a + 1; b < n; ++b) {
+      const double spreads = fit.coefficients[a].spread * fit.coefficients[b].spread;
+      if (!(spreads > 0.0)) continue;
+      const double correlation = fit.learned.covariances[a * n + b] / spreads;
+      const bool one_is_open = std::min(settled[a].share, settled[b].share) < kToldApartShare;
+      if (correlation <= kTogether && one_is_open) all.push_back({a, b, correlation});
+    }
+  }
+  std::stable_sort(all.begin(), all.end(), [](const Pair& one, const Pair& other) {
+    return one.correlation < other.correlation;
+  });
+  return all;
+}
+
+std::vector<OutOfLine> out_of_line_of(const Fit& fit) {
+  std::vector<OutOfLine> all;
+  for (const FittedRow& row : fit.rows) {
+    if (row.weight >= kOutOfLineWeight) continue;
+    all.push_back({row.swatch, row.measurement, std::exp(row.log_residual)});
+  }
+  return all;
+}
+
+std::vector<Conflict> conflicts_of(const Fit& fit) {
+  std::vector<Conflict> all;
+  for (std::size_t c = 0; c < fit.coefficients.size(); ++c) {
+    const FittedCoefficient& one = fit.coefficients[c];
+    if (!(one.start_spread > 0.0)) continue;
+    const double spreads = one.mean / one.start_spread;
+    if (std::abs(spreads) > kConflictSpreads) all.push_back({c, spreads});
+  }
+  return all;
+}
+
+namespace {
+
+/// Leaves pieces out by turns.
+class Trials {
+ public:
+  Trials(const Fit& fit, const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
+         const FitOptions& options)
+      : fit_(fit), swatches_(swatches), workshop_(workshop), options_(options) {
+    std::map<std::string, std::size_t> places;
+    for (const Swatch& swatch : swatches) {
+      piece_of_.push_back(places.emplace(swatch.piece.id, places.size()).first->second);
+    }
+    pieces_ = places.size();
+    turns_ = pieces_ <= kMostLeftOutSingly ? pieces_ : 10;
+  }
+
+  void run(Report& report) {
+    for (std::size_t turn = 0; turn < turns_; ++turn) leave_out(turn, report);
+    std::stable_sort(report.influences.begin(), report.influences.end(),
+                     [](const Influence& one, const Influence& other) {
+                       return std::abs(one.shift) > std::abs(other.shift);
+                     });
+  }
+
+ private:
+  void leave_out(std::size_t turn, Report& report) {
+    std::vector<Swatch> rest;
+    for (std::size_t s = 0; s < swatches_.size(); ++s) {
+      if (piece_of_[s] % turns_ != turn) rest.push_back(swatches_[s]);
+    }
+    const Fit without = fit(rest, workshop_, options_);
+    if (without.verdict == Verdict::NotSettled) return;
+    std::string piece;
+    for (std::size_t s = 0; s < swatches_.size(); ++s) {
+      if (piece_of_[s] % turns_ != turn) continue;
+      piece = swatches_[s].piece.id;
+      try_on(s, without, report);
+    }
+    if (turns_ == pieces_) report.influences.push_back(influence(piece, without));
+  }
+
+  void try_on(std::size_t swatch, const Fit& without, Report& report) const {
+    estimate::Workshop start = workshop_;
+    start.learned = nullptr;
+    estimate::Workshop now = workshop_;
+    now.learned = without.verdict == Verdict::NoSwatches ? nullptr : &without.learned;
+    for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
+      const Measurement& measurement = swatches_[swatch].measurements[m];
+      if (!is_amount(measurement)) continue;
+      report.trials.push_back({swatch, m, foretold(swatches_[swatch], measurement, start),
+                               foretold(swatches_[swatch], measurement, now)});
+    }
+  }
+
+  /// A coefficient that only this piece knows goes back to where it started.
+  Influence influence(const std::string& piece, const Fit& without) const {
+    Influence largest;
+    largest.piece = piece;
+    for (const FittedCoefficient& one : fit_.coefficients) {
+      if (!(one.spread > 0.0)) continue;
+      const std::size_t place = without.learned.find(one.name);
+      const double other = place == estimate::Learned::kNone ? 0.0 : without.learned.means[place];
+      const double shift = (one.mean - other) / one.spread;
+      if (std::abs(shift) <= std::abs(largest.shift)) continue;
+      largest.shift = shift;
+      largest.coefficient = one.name;
+    }
+    return largest;
+  }
+
+  const Fit& fit_;
+  const std::vector<Swatch>& swatches_;
+  const estimate::Workshop& workshop_;
+  const FitOptions& options_;
+  std::vector<std::size_t> piece_of_;
+  std::size_t pieces_ = 0;
+  std::size_t turns_ = 0;
+};
+
+std::string work_of(const Trial& trial, const std::vector<Swatch>& swatches) {
+  const Swatch& swatch = swatches[trial.swatch];
+  const auto& band = swatch.measurements[trial.measurement].band;
+  if (band) return technique::name_of(swatch.piece.bands.at(*band).work);
+  std::set<std::string> works;
+  for (const piece::Band& one : swatch.piece.bands) works.insert(technique::name_of(one.work));
+  return works.size() == 1 ? *works.begin() : "several";
+}
+
+std::vector<Comparison> comparisons_of(const std::vector<Trial>& trials,
+                                       const std::vector<Swatch>& swatches) {
+  std::map<std::string, std::vector<Trial>> by_work;
+  for (const Trial& trial : trials) by_work[work_of(trial, swatches)].push_back(trial);
+  const auto compared = [&](const std::string& work, const std::vector<Trial>& some) {
+    return Comparison{work, score_of(some, swatches, false), score_of(some, swatches, true)};
+  };
+  std::vector<Comparison> all;
+  if (trials.empty()) return all;
+  all.push_back(compared(by_work.size() == 1 ? by_work.begin()->first : "", trials));
+  if (by_work.size() == 1) return all;
+  for (const auto& [work, some] : by_work) all.push_back(compared(work, some));
+  return all;
+}
+
+}  // namespace
+
+Report report(const Fit& fit, const std::vector<Swatch>& swatches,
+              const estimate::Workshop& workshop, const FitOptions& options) {
+  Report report;
+  Trials(fit, swatches, workshop, options).run(report);
+  report.comparisons = comparisons_of(report.trials, swatches);
+  report.settled = settled_of(fit);
+  report.directions = directions_of(fit);
+  report.pairs = pairs_of(fit);
+  report.out_of_line = out_of_line_of(fit);
+  report.conflicts = conflicts_of(fit);
+  return report;
+}
+
+}  // namespace ellwand::calibrate

@@ -1,0 +1,136 @@
+#pragma once
+/// What a calibration has to say for itself: how much better it is on what it has not seen, what
+/// it settled and what not, and which swatches stand apart.
+
+#include "ellwand/calibrate/fit.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::calibrate {
+
+/// A figure as it is foretold: the logarithm of it is normal.
+struct Foretold {
+  double log_mid = 0.0;
+  double log_sd = 0.0;
+};
+
+/// What a measurement of a swatch is foretold to read, by what the workshop has learned or, where
+/// it has learned nothing, by the starting values: what is unsure of the coefficients, the piece's
+/// own way, the kind of measurement and the tool all in its spread.
+///
+/// @throws BadInput for a piece that cannot be woven
+/// @throws OutOfRange for a measurement of what is not in it
+///
+/// Source: derived; the logarithm of an amount taken as linear in the coefficients about their
+///         means.
+Foretold foretold(const Swatch& swatch, const Measurement& measurement,
+                  const estimate::Workshop& workshop);
+
+/// An amount of yarn of a piece that was left out of the fit, as foretold without and with it.
+struct Trial {
+  std::size_t swatch = 0;
+  std::size_t measurement = 0;
+  Foretold start;  ///< by starting values alone
+  Foretold now;    ///< by the fit to all other pieces
+};
+
+/// How well a number of trials went.
+struct Score {
+  int amounts = 0;
+  double typical_off = 0.0;     ///< as many are further off as nearer, |read / mid - 1|
+  int inside = 0;               ///< of the range it lies in 9 times in 10
+  double crps = 0.0;            ///< mean, of the logarithm: about a share of the amount
+  double interval_score = 0.0;  ///< mean, of that range of the logarithm
+};
+
+/// Trials of one work, or of all.
+struct Comparison {
+  std::string work;  ///< "weave"; empty for all, "several" for pieces measured as a whole
+  Score start;
+  Score now;
+};
+
+/// A piece, and how far any coefficient moves when it is left out.
+struct Influence {
+  std::string piece;
+  std::string coefficient;  ///< the one that moves furthest, by name
+  double shift = 0.0;       ///< in that coefficient's spreads; with the sign of what it adds
+};
+
+/// What is known of a coefficient of that before: 0 nothing, 1 all.
+struct Settled {
+  std::size_t coefficient = 0;  ///< index into the fit's
+  double share = 0.0;           ///< of its starting variance that the swatches removed
+};
+
+/// A direction of the coefficients in starting spreads, and what the data say of it.
+struct Direction {
+  double share = 0.0;            ///< s^2 / (1 + s^2)
+  std::vector<double> loadings;  ///< one a coefficient, of length 1
+};
+
+/// Two coefficients the swatches pin together but not one by one.
+struct Pair {
+  std::size_t first = 0;
+  std::size_t second = 0;
+  double correlation = 0.0;
+};
+
+/// A measurement that counts for little because it disagrees with all others.
+struct OutOfLine {
+  std::size_t swatch = 0;
+  std::size_t measurement = 0;
+  double times = 1.0;  ///< what was read over what the others lead to expect
+};
+
+/// A coefficient that the swatches pull far from where it started.
+struct Conflict {
+  std::size_t coefficient = 0;
+  double starting_spreads = 0.0;  ///< how far, with its sign
+};
+
+struct Report {
+  std::vector<Trial> trials;
+  std::vector<Comparison> comparisons;  ///< all first, then work by work where there are several
+  std::vector<Influence> influences;    ///< the largest first; none where pieces were left out many
+                                        ///< at a time
+  std::vector<Settled> settled;         ///< in the order of the fit's coefficients
+  std::vector<Direction> directions;    ///< the most settled first
+  std::vector<Pair> pairs;              ///< the closest first
+  std::vector<OutOfLine> out_of_line;
+  std::vector<Conflict> conflicts;
+};
+
+/// Up to so many pieces are left out one by one; of more, a tenth at a time.
+inline constexpr std::size_t kMostLeftOutSingly = 60;
+/// A share of its variance below this leaves a coefficient at its starting value.
+inline constexpr double kSettledShare = 0.5;
+/// Two with this correlation or a lower one, not both settled to so much, are known better together
+/// than one by one: of two with the same spread, a quarter less of their sum is unsure.
+inline constexpr double kTogether = -0.25;
+inline constexpr double kToldApartShare = 2.0 / 3.0;
+inline constexpr double kOutOfLineWeight = 0.3;
+inline constexpr double kConflictSpreads = 2.5;
+
+/// @param fit  to these swatches, settled or without swatches
+///
+/// Whole pieces are left out, never rows: measurements of one piece share its own way, and one of
+/// them would be foretold by its neighbours.
+///
+/// Source: cross-validation by groups; the shares of directions are those of the eigenvalues of
+///         the posterior covariance in starting spreads, 1 / (1 + s^2), where s is a singular value
+///         of the prior-whitened slopes (derived: the posterior precision is I + S'S there).
+Report report(const Fit& fit, const std::vector<Swatch>& swatches,
+              const estimate::Workshop& workshop, const FitOptions& options = {});
+
+/// The parts of it, each from what it needs.
+std::vector<Settled> settled_of(const Fit& fit);
+std::vector<Direction> directions_of(const Fit& fit);
+std::vector<Pair> pairs_of(const Fit& fit);
+std::vector<OutOfLine> out_of_line_of(const Fit& fit);
+std::vector<Conflict> conflicts_of(const Fit& fit);
+Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now);
+
+}  // namespace ellwand::calibrate

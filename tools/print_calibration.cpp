@@ -1,0 +1,224 @@
+#include "print_calibration.hpp"
+
+#include "ellwand/calibrate/advice.hpp"
+#include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/student.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ostream>
+#include <set>
+
+namespace ellwand::tools {
+
+namespace {
+
+using namespace ellwand::calibrate;
+using studio::Calibrated;
+
+/// A figure less known than this is not shown line by line.
+constexpr double kLeastShown = 0.05;
+constexpr std::size_t kMostAdvice = 6;
+
+std::string swatches_text(int count) {
+  return count == 1 ? "1 swatch" : fmt::format("{} swatches", count);
+}
+
+std::string percent(double share) { return fmt::format("{:.0f} %", 100.0 * share); }
+
+/// Of a single piece nothing is left when it is left out.
+bool is_tried(const Calibrated& all) {
+  std::set<std::string> pieces;
+  for (const Swatch& swatch : all.swatches) pieces.insert(swatch.piece.id);
+  return pieces.size() > 1 && !all.report.comparisons.empty();
+}
+
+/// What the swatches are worth, in one sentence.
+std::string what_improved(const Calibrated& all) {
+  const std::string with = "With your " + swatches_text(all.fit.learned.swatches);
+  if (all.report.comparisons.empty()) {
+    return with + " no yarn was weighed or run off, so nothing can be tried on them.";
+  }
+  if (!is_tried(all)) {
+    return with +
+           " estimates lean towards your hand; how much better they are shows from a second one "
+           "on.";
+  }
+  const Comparison& one = all.report.comparisons.front();
+  const std::string what = one.work.empty() || one.work == "several"
+                               ? "an estimate"
+                               : fmt::format("a {} estimate", one.work);
+  const std::string now = percent(one.now.typical_off);
+  const std::string start = percent(one.start.typical_off);
+  if (now == start) {
+    return fmt::format(
+        "{} {} is typically {} off, no more and no less than by the starting values.", with, what,
+        now);
+  }
+  return fmt::format("{} {} is typically {} off instead of {}.", with, what, now, start);
+}
+
+/// A draw-in or stretch is a share of its own, every other one a factor on its start.
+bool is_added(const std::string& name) {
+  return name.rfind("draw_in", 0) == 0 || name.rfind("stretch", 0) == 0;
+}
+
+std::string figure_text(const std::string& name, double mean, double spread) {
+  const double reach = numeric::normal_quantile(0.95) * spread;
+  if (is_added(name)) {
+    return fmt::format("{:+.1f} % ({:+.1f} to {:+.1f})", 100.0 * mean, 100.0 * (mean - reach),
+                       100.0 * (mean + reach));
+  }
+  return fmt::format("x {:.2f} ({:.2f} to {:.2f})", std::exp(mean), std::exp(mean - reach),
+                     std::exp(mean + reach));
+}
+
+void print_coefficients(const Calibrated& all, std::ostream& out) {
+  TextTable table({"your ways, against the starting values", "at the start (9 times in 10)", "now",
+                   "settled", ""},
+                  {4});
+  int hidden = 0;
+  for (const Settled& settled : all.report.settled) {
+    const FittedCoefficient& one = all.fit.coefficients[settled.coefficient];
+    if (settled.share < kLeastShown) {
+      ++hidden;
+      continue;
+    }
+    table.add({one.meaning, figure_text(one.name, 0.0, one.start_spread),
+               figure_text(one.name, one.mean, one.spread), percent(settled.share),
+               settled.share < kSettledShare ? "still the starting value" : ""});
+  }
+  out << '\n';
+  table.print(out);
+  if (hidden > 0) {
+    out << fmt::format("Of {} more the swatches say next to nothing.\n", hidden);
+  }
+  const auto known = std::count_if(all.report.directions.begin(), all.report.directions.end(),
+                                   [](const Direction& one) { return one.share >= kSettledShare; });
+  out << fmt::format("Of the {} ways in which these can stray together, {} {} settled.\n",
+                     all.report.directions.size(), known, known == 1 ? "is" : "are");
+}
+
+std::vector<std::string> advice_of(const Calibrated& all, const estimate::StartingValues& values) {
+  std::vector<std::string> advice = told_pairs(all.report, all.fit, values);
+  std::set<std::size_t> in_pairs;
+  for (const Pair& pair : all.report.pairs) in_pairs.insert({pair.first, pair.second});
+  for (const Settled& settled : all.report.settled) {
+    const bool is_open = settled.share >= kLeastShown && settled.share < kSettledShare;
+    if (!is_open || in_pairs.count(settled.coefficient) > 0) continue;
+    const FittedCoefficient& one = all.fit.coefficients[settled.coefficient];
+    advice.push_back(fmt::format("{}: {}.", one.meaning, what_settles(one.name, values)));
+  }
+  if (advice.size() > kMostAdvice) advice.resize(kMostAdvice);
+  return advice;
+}
+
+void print_lines(const std::string& head, const std::vector<std::string>& lines,
+                 std::ostream& out) {
+  if (lines.empty()) return;
+  out << '\n' << head << '\n';
+  for (const std::string& line : lines) out << "  " << line << '\n';
+}
+
+std::string reading_text(const Measurement& measurement) {
+  return fmt::format("{}{}", measurement.column,
+                     measurement.line > 0 ? fmt::format(" in line {}", measurement.line) : "");
+}
+
+std::vector<std::string> out_of_line_lines(const Calibrated& all) {
+  std::vector<std::string> lines;
+  for (const OutOfLine& one : all.report.out_of_line) {
+    const Swatch& swatch = all.swatches[one.swatch];
+    const Measurement& measurement = swatch.measurements[one.measurement];
+    lines.push_back(
+        fmt::format("{}: {} of {} reads {:.2g} times what the others lead to expect; it counts for "
+                    "little. Look "
+                    "the figure up again.",
+                    swatch.id, reading_text(measurement), swatch.file, one.times));
+  }
+  return lines;
+}
+
+const FittedCoefficient& named(const Fit& fit, const std::string& name) {
+  return fit.coefficients[fit.learned.find(name)];
+}
+
+/// Pieces that everything hangs on, and ways far from where they began.
+std::vector<std::string> standing_apart(const Calibrated& all) {
+  std::vector<std::string> lines;
+  for (const Influence& one : all.report.influences) {
+    if (std::abs(one.shift) <= 1.0 || lines.size() >= 3) continue;
+    lines.push_back(fmt::format("{} alone moves this by {:.1f} of its spreads: {}.", one.piece,
+                                std::abs(one.shift), named(all.fit, one.coefficient).meaning));
+  }
+  for (const Conflict& one : all.report.conflicts) {
+    lines.push_back(fmt::format(
+        "{:.1f} starting spreads from where it began, which is unlikely: {}. Look up what was "
+        "measured, and what yarns.csv says.",
+        std::abs(one.starting_spreads), all.fit.coefficients[one.coefficient].meaning));
+  }
+  return lines;
+}
+
+std::string inside_text(const Score& score, bool with_chance) {
+  const std::string counted = fmt::format("{} of {}", score.inside, score.amounts);
+  if (!with_chance) return counted;
+  const numeric::ChanceRange chance = numeric::clopper_pearson(score.inside, score.amounts, 0.9);
+  return fmt::format("{} ({:.0f} to {:.0f} %)", counted, 100.0 * chance.low, 100.0 * chance.high);
+}
+
+void print_trials(const Calibrated& all, std::ostream& out) {
+  if (!is_tried(all)) return;
+  TextTable table({"tried on pieces left out", "amounts", "off, at the start", "now",
+                   "in the range, at the start", "now (of 90 % meant)"});
+  for (const Comparison& one : all.report.comparisons) {
+    table.add({one.work.empty() ? "all" : one.work, std::to_string(one.now.amounts),
+               percent(one.start.typical_off), percent(one.now.typical_off),
+               inside_text(one.start, false), inside_text(one.now, true)});
+  }
+  out << '\n';
+  table.print(out);
+  const Comparison& one = all.report.comparisons.front();
+  out << fmt::format(
+      "Off: half of the amounts are nearer. Scores of the ranges, less is better: interval {:.2f} "
+      "now, {:.2f} at the start; CRPS {:.3f} and {:.3f}.\n",
+      one.now.interval_score, one.start.interval_score, one.now.crps, one.start.crps);
+}
+
+/// "9 of your last 10 inside, the other 3 g over."
+void print_record(const Calibrated& all, const Shower& show, std::ostream& out) {
+  constexpr std::size_t kLast = 10;
+  const auto& outcomes = all.record.outcomes;
+  if (outcomes.empty()) return;
+  const std::size_t shown = std::min(kLast, outcomes.size());
+  std::vector<std::string> outside;
+  for (std::size_t i = outcomes.size() - shown; i < outcomes.size(); ++i) {
+    const double by = outcomes[i].outside_g();
+    if (by == 0.0) continue;
+    outside.push_back(fmt::format("{} of {} {} {}", outcomes[i].yarn, outcomes[i].piece,
+                                  show.mass_text(std::abs(by), 0.05 * std::abs(by)),
+                                  by > 0.0 ? "over" : "under"));
+  }
+  const std::string last = shown == 1 ? "your last one" : fmt::format("your last {}", shown);
+  out << fmt::format("\nKept estimates against what was used: {} of {} inside",
+                     shown - outside.size(), last);
+  if (!outside.empty()) out << "; " << listed(outside);
+  out << ".\n";
+}
+
+}  // namespace
+
+void print_calibration(const Calibrated& all, const estimate::StartingValues& values,
+                       const Shower& show, std::ostream& out) {
+  out << what_improved(all) << '\n';
+  print_coefficients(all, out);
+  print_lines("What would settle more", advice_of(all, values), out);
+  print_lines("Out of line", out_of_line_lines(all), out);
+  print_lines("Standing apart", standing_apart(all), out);
+  print_trials(all, out);
+  print_record(all, show, out);
+}
+
+}  // namespace ellwand::tools
