@@ -17,6 +17,7 @@
 
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/studio/files.hpp"
+#include "support/simulated_studio.hpp"
 #include "support/studios.hpp"
 
 namespace {
@@ -99,6 +100,78 @@ void ranges_of_ten_bands(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(estimate::estimate(model, {}, options));
 }
 
+struct Row {
+  std::string what;
+  std::string bar;
+  std::string measured;
+  double of_bar;
+};
+
+/// Twenty-four swatches of a studio drawn from the starting values, the spreads averaged.
+void fit_24_swatches(benchmark::State& state) {
+  const test::SimulatedSeason season(1, {});
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(calibrate::fit(season.swatches(), test::demo_workshop()));
+  }
+}
+
+/// So many swatches in 40 yarns by 20 weavers, one mass each.
+std::vector<calibrate::Swatch> many_swatches(const studio::Studio& studio, std::size_t count) {
+  constexpr std::size_t kYarns = 40;
+  std::vector<piece::Piece> pieces;
+  for (std::size_t y = 0; y < kYarns; ++y) {
+    pieces.push_back(
+        studio::read_piece(
+            fmt::format("{}[[band]]\nwork = \"weave\"\nyarn = \"yarn-{}\"\nrows = 40\n",
+                        test::kNotchedHead, y),
+            "many.toml", studio, test::starting_values())
+            .piece);
+  }
+  test::Draws draws(1);
+  std::vector<calibrate::Swatch> all(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    calibrate::Swatch& one = all[i];
+    one.piece = pieces[i % kYarns];
+    one.id = one.piece.id = fmt::format("swatch {}", i);
+    one.piece.weaver = fmt::format("weaver {}", draws.whole(0, 19));
+    calibrate::Measurement mass;
+    mass.yarn = fmt::format("yarn-{}", i % kYarns);
+    mass.includes = calibrate::Includes::InThePiece;
+    mass.step = 0.1;
+    mass.reading_sd = mass.step / std::sqrt(6.0);
+    mass.value = 20.0 * std::exp(0.07 * draws.normal());
+    one.measurements.push_back(mass);
+  }
+  return all;
+}
+
+/// Smallest first: memory only ever grows.
+std::vector<Row> many_swatches_rows() {
+  studio::Studio studio = test::demo_studio();
+  for (int y = 0; y < 40; ++y) {
+    yarn::Yarn one = studio.yarns.at("rug-wool-ash");
+    one.id = fmt::format("yarn-{}", y);
+    studio.yarns.emplace(one.id, one);
+  }
+  const estimate::Workshop workshop{studio.yarns, test::starting_values(), studio.habits};
+  std::vector<Row> rows;
+  for (const std::size_t count : {1000U, 10000U, 100000U}) {
+    const auto swatches = many_swatches(studio, count);
+    const auto start = std::chrono::steady_clock::now();
+    benchmark::DoNotOptimize(calibrate::fit(swatches, workshop));
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+    rusage usage{};
+    getrusage(RUSAGE_SELF, &usage);
+    const double megabytes = static_cast<double>(usage.ru_maxrss) / 1024.0;
+    const bool has_bar = count == 10000;
+    rows.push_back({fmt::format("{} swatches, 40 yarns, 20 weavers", count), has_bar ? "2 s" : "-",
+                    fmt::format("{:.2f} s", took.count()), has_bar ? took.count() / 2.0 : 0.0});
+    rows.push_back({"  peak memory so far", has_bar ? "200 MB" : "-",
+                    fmt::format("{:.0f} MB", megabytes), has_bar ? megabytes / 200.0 : 0.0});
+  }
+  return rows;
+}
+
 void read_demo_piece_text(benchmark::State& state) {
   const std::string text = studio::read_file(test::data_path("demo/pieces/saltmarsh.toml"));
   test::demo_studio();
@@ -132,13 +205,6 @@ Run run_program(const std::string& piece) {
   }
   return {took.count(), static_cast<double>(usage.ru_maxrss) / 1024.0};
 }
-
-struct Row {
-  std::string what;
-  std::string bar;
-  std::string measured;
-  double of_bar;
-};
 
 std::vector<Row> program_rows() {
   std::vector<Row> rows;
@@ -202,6 +268,7 @@ int main(int argc, char** argv) {
   };
   constexpr const char* kWithoutChances = "10 bands, all but the joint chances";
   constexpr const char* kBending = "the same, one band near its jam";
+  constexpr const char* kFit = "24 swatches fitted, spreads averaged";
   constexpr const char* kWithChances = "10 bands, all";
   add(kWithoutChances, estimate_without_chances);
   add("  of that, threads and plan", plan_ten_bands);
@@ -212,6 +279,7 @@ int main(int argc, char** argv) {
   add("demo saltmarsh, all", estimate_saltmarsh);
   add("demo sedge, all", estimate_sedge);
   add("reading the demo piece", read_demo_piece_text);
+  add(kFit, fit_24_swatches);
 
   // First, while we are small: see run_program.
   const std::vector<Row> program = program_rows();
@@ -222,10 +290,17 @@ int main(int argc, char** argv) {
   for (const Keeper::Median& median : keeper.medians()) {
     const std::string name = median.name.substr(0, median.name.find('/'));
     const bool has_bar = name == kWithoutChances || name == kBending;
+    if (name == kFit) {
+      rows.push_back({name, "20 ms", fmt::format("{:.1f} ms", median.microseconds / 1e3),
+                      median.microseconds / 20e3});
+      continue;
+    }
     rows.push_back({name, has_bar ? "50 us" : "-", fmt::format("{:.1f} us", median.microseconds),
                     has_bar ? median.microseconds / 50.0 : 0.0});
   }
   rows.insert(rows.end(), program.begin(), program.end());
+  const std::vector<Row> many = many_swatches_rows();
+  rows.insert(rows.end(), many.begin(), many.end());
   print_table(rows);
   return 0;
 }

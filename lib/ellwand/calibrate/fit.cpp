@@ -92,6 +92,7 @@ class Fitting {
   NormalRows rows_at(const Means& means);
   void average_factors(const Blend& blend);
   Target solve(const NormalRows& rows, double moved);
+  void forget_points();
   std::vector<std::size_t> met_by_rows() const;
   std::map<std::string, int, std::less<>> pieces_by_work() const;
   Fit result(const Blend& blend, Verdict verdict, int rounds) const;
@@ -349,12 +350,21 @@ NormalRows Fitting::rows_at(const Means& means) {
   return NormalRows(rows_, common_.size(), kOwn);
 }
 
+/// Points that do not count any more are not asked again.
+void Fitting::forget_points() {
+  for (std::size_t k = 0; k < points_.size(); ++k) {
+    if (last_.weights[k] == 0.0) points_[k].weight = 0.0;
+  }
+}
+
 /// First at one set of spreads until the means are near, then averaged over all.
 Target Fitting::solve(const NormalRows& rows, double moved) {
-  constexpr double kNear = 0.1;
+  constexpr double kNear = 0.1;     // in starting spreads, as `moved` is
+  constexpr double kNearer = 0.02;  // what does not count here does not a step farther on
   is_averaged_ = is_averaged_ || moved < kNear;
   last_ = blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)});
   if (is_averaged_) average_factors(last_);
+  if (is_averaged_ && moved < kNearer) forget_points();
   std::vector<double> own_variances;
   for (const double spread : own_spreads_) {
     own_variances.push_back(factor_squares_[0] * spread * spread);
@@ -379,9 +389,12 @@ Fit Fitting::run() {
   return result(last_, ended.is_settled ? Verdict::Settled : Verdict::NotSettled, ended.rounds);
 }
 
-/// The common coefficients that some measurement moves with; the others are as they started.
+/// The common coefficients that some measurement moves with; the others are as they started. The
+/// hand always, which has a lone weaver's own way in it.
 std::vector<std::size_t> Fitting::met_by_rows() const {
   std::set<std::size_t> met;
+  const auto hand = common_places_.find("hand");
+  if (hand != common_places_.end()) met.insert(hand->second);
   for (const LinearRow& row : rows_) {
     for (const Slope& slope : row.common) met.insert(slope.coefficient);
   }

@@ -14,12 +14,14 @@ namespace {
 /// A point that counts for less than this beside the likeliest is left out.
 constexpr double kNegligible = 1e-7;
 
-/// Calls `use` with each point and its rows; own coefficients are taken out once for points alike.
+/// Calls `use` with each point that is possible and its rows; own coefficients are taken out once
+/// for points alike.
 template <class Use>
 void for_each(const NormalRows& rows, const std::vector<SpreadPoint>& points, Use use) {
   std::optional<CommonRows> common;
   const std::vector<double>* own = nullptr;
   for (std::size_t k = 0; k < points.size(); ++k) {
+    if (!(points[k].weight > 0.0)) continue;
     if (own == nullptr || points[k].own != *own) {
       own = &points[k].own;
       common.emplace(rows.without_own(*own));
@@ -31,9 +33,7 @@ void for_each(const NormalRows& rows, const std::vector<SpreadPoint>& points, Us
 std::vector<double> weights_of(const NormalRows& rows, const std::vector<SpreadPoint>& points) {
   std::vector<double> logs(points.size(), -std::numeric_limits<double>::infinity());
   for_each(rows, points, [&](std::size_t k, const CommonRows& common) {
-    if (points[k].weight > 0.0) {
-      logs[k] = std::log(points[k].weight) + common.log_likelihood(points[k].common);
-    }
+    logs[k] = std::log(points[k].weight) + common.log_likelihood(points[k].common);
   });
   const auto highest_of = std::max_element(logs.begin(), logs.end());
   const double highest =
