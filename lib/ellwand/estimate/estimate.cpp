@@ -82,22 +82,33 @@ std::vector<Lent> lent_of(const PieceModel& model) {
   return all;
 }
 
-/// The ledger gathered by band and yarn.
+/// The ledger gathered by band and yarn, the bands rising, what is of no band before them.
 std::vector<BandEstimate> gather_bands(const PieceModel& model,
                                        const std::vector<LedgerLine>& ledger) {
   std::vector<BandEstimate> bands;
-  bands.reserve(model.band_yarns().size() + model.yarns().size() + 1);
-  for (const LedgerLine& line : ledger) {
+  bands.reserve(model.band_yarns().size() + 3 * model.yarns().size() + model.piece().bands.size() +
+                model.lent_yarns().size());
+  const auto gather = [&](const LedgerLine& line) {
     auto found = std::find_if(bands.rbegin(), bands.rend(),
                               [&](const BandEstimate& band) { return is_same_place(band, line); });
     BandEstimate& band =
         found == bands.rend() ? bands.emplace_back(opened_for(model, line)) : *found;
     band.plan_m += in_metres(line.length);
     band.causes_m[static_cast<std::size_t>(line.cause)] += in_metres(line.length);
+  };
+  for (const LedgerLine& line : ledger) {
+    if (line.band == 0) gather(line);
+  }
+  for (const LedgerLine& line : ledger) {
+    if (line.band > 0) gather(line);
   }
   add_bare_bands(model, bands);
-  std::stable_sort(bands.begin(), bands.end(),
-                   [](const BandEstimate& a, const BandEstimate& b) { return a.band < b.band; });
+  const auto is_before = [](const BandEstimate& a, const BandEstimate& b) {
+    return a.band < b.band;
+  };
+  if (!std::is_sorted(bands.begin(), bands.end(), is_before)) {
+    std::stable_sort(bands.begin(), bands.end(), is_before);
+  }
   return bands;
 }
 

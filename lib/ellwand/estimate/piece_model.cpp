@@ -21,36 +21,32 @@ using technique::Entries;
 using technique::Lie;
 using technique::Portion;
 
-/// The strand each place of a band carries, in the order of its parts.
-struct StrandsOf {
-  std::vector<technique::Strand> operator()(const technique::Woven& band) const {
-    std::vector<technique::Strand> strands;
-    for (const technique::ColourArea& area : band.areas) strands.push_back(area.strand);
-    return strands;
+/// Hands over the strand each place of a band carries, in the order of its parts.
+template <class Take>
+struct EachStrand {
+  const Take& take;
+
+  void operator()(const technique::Woven& band) const {
+    for (const technique::ColourArea& area : band.areas) take(area.strand);
   }
-  std::vector<technique::Strand> operator()(const technique::KnottedFringe& fringe) const {
-    return {fringe.strand};
+  void operator()(const technique::KnottedFringe& fringe) const { take(fringe.strand); }
+  void operator()(const technique::Soumak& soumak) const { take(soumak.strand); }
+  void operator()(const technique::Twining& twining) const {
+    for (const technique::Strand& strand : twining.strands) take(strand);
   }
-  std::vector<technique::Strand> operator()(const technique::Soumak& soumak) const {
-    return {soumak.strand};
+  void operator()(const technique::LoopedPile& pile) const { take(pile.strand); }
+  void operator()(const technique::Wrapping& wrapping) const { take(wrapping.strand); }
+  void operator()(const technique::KnottedPile& pile) const {
+    take(pile.knots.strand);
+    take(pile.ground.areas.at(0).strand);
   }
-  std::vector<technique::Strand> operator()(const technique::Twining& twining) const {
-    return twining.strands;
-  }
-  std::vector<technique::Strand> operator()(const technique::LoopedPile& pile) const {
-    return {pile.strand};
-  }
-  std::vector<technique::Strand> operator()(const technique::Wrapping& wrapping) const {
-    return {wrapping.strand};
-  }
-  std::vector<technique::Strand> operator()(const technique::KnottedPile& pile) const {
-    return {pile.knots.strand, pile.ground.areas.at(0).strand};
-  }
-  std::vector<technique::Strand> operator()(const technique::Gap&) const { return {}; }
-  std::vector<technique::Strand> operator()(const technique::Hemstitch& hem) const {
-    return {hem.strand};
-  }
+  void operator()(const technique::Gap&) const {}
+  void operator()(const technique::Hemstitch& hem) const { take(hem.strand); }
 };
+template <class Take>
+void for_each_strand(const technique::Work& work, const Take& take) {
+  std::visit(EachStrand<Take>{take}, work);
+}
 
 Shared beat_coefficient(cloth::Face face) {
   switch (face) {
@@ -64,36 +60,36 @@ Shared beat_coefficient(cloth::Face face) {
   return Shared::BeatWeftFaced;
 }
 
-/// The coefficients the rows of one part of a work hang on.
-struct RowHolds {
+/// Adds what the rows of one part of a work hang on.
+struct HoldRows {
   std::size_t part;
+  std::vector<Hold>& holds;
 
-  std::vector<Shared> operator()(const technique::Woven& band) const {
-    if (band.beat.measured) return {};
-    if (band.beat.picks) return {Shared::BeatPiece};
-    return {beat_coefficient(band.beat.face), Shared::BeatPiece};
+  void operator()(const technique::Woven& band) const {
+    if (band.beat.measured) return;
+    if (!band.beat.picks) hold(beat_coefficient(band.beat.face));
+    hold(Shared::BeatPiece);
   }
-  std::vector<Shared> operator()(const technique::KnottedFringe&) const {
-    return {Shared::RowHeightKnots, Shared::BeatPiece};
+  void operator()(const technique::KnottedFringe&) const { hold_height(Shared::RowHeightKnots); }
+  void operator()(const technique::Soumak&) const { hold_height(Shared::RowHeightSoumak); }
+  void operator()(const technique::Twining&) const { hold_height(Shared::RowHeightTwining); }
+  void operator()(const technique::LoopedPile&) const { hold_height(Shared::RowHeightLoops); }
+  void operator()(const technique::Wrapping&) const { hold(Shared::RowHeightWraps); }
+  void operator()(const technique::KnottedPile& pile) const {
+    part == technique::KnottedPile::kKnots ? (*this)(pile.knots) : (*this)(pile.ground);
   }
-  std::vector<Shared> operator()(const technique::Soumak&) const {
-    return {Shared::RowHeightSoumak, Shared::BeatPiece};
+  void operator()(const technique::Gap&) const {}
+  void operator()(const technique::Hemstitch&) const {}  // see set_edge
+
+  void hold_height(Shared of_work) const {
+    hold(of_work);
+    hold(Shared::BeatPiece);
   }
-  std::vector<Shared> operator()(const technique::Twining&) const {
-    return {Shared::RowHeightTwining, Shared::BeatPiece};
-  }
-  std::vector<Shared> operator()(const technique::LoopedPile&) const {
-    return {Shared::RowHeightLoops, Shared::BeatPiece};
-  }
-  std::vector<Shared> operator()(const technique::Wrapping&) const {
-    return {Shared::RowHeightWraps};
-  }
-  std::vector<Shared> operator()(const technique::KnottedPile& pile) const {
-    return part == technique::KnottedPile::kKnots ? (*this)(pile.knots) : (*this)(pile.ground);
-  }
-  std::vector<Shared> operator()(const technique::Gap&) const { return {}; }
-  std::vector<Shared> operator()(const technique::Hemstitch&) const { return {}; }  // see set_edge
+  void hold(Shared which) const { holds.push_back({Local::RowSpacing, index_of(which), 1.0}); }
 };
+void hold_rows(const technique::Work& work, std::size_t part, std::vector<Hold>& holds) {
+  std::visit(HoldRows{part, holds}, work);
+}
 
 struct TakeOf {
   std::size_t part;
@@ -196,14 +192,8 @@ technique::BeamWarp beam_warp(const piece::Piece& piece) {
 
 namespace {
 
-/// The yarns of a piece, and how many of them stay in it.
-struct FoundYarns {
-  std::vector<const yarn::Yarn*> all;
-  std::size_t staying = 0;
-};
-
-FoundYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
-  FoundYarns found;
+PieceYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
+  PieceYarns found;
   std::vector<Complaint> complaints;
   const auto need = [&](const std::string& id, int line) {
     const auto row = table.find(id);
@@ -219,9 +209,8 @@ FoundYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
   const auto need_for_bands = [&](bool come_out) {
     for (const piece::Band& band : piece.bands) {
       if (band.comes_out != come_out) continue;
-      for (const technique::Strand& strand : std::visit(StrandsOf{}, band.work)) {
-        need(strand.yarn, band.line);
-      }
+      for_each_strand(band.work,
+                      [&](const technique::Strand& strand) { need(strand.yarn, band.line); });
     }
   };
   need(piece.warp.yarn, 0);
@@ -243,7 +232,7 @@ namespace {
 
 Coefficients coefficients_of(const piece::Piece& piece, const Workshop& workshop,
                              const std::vector<const yarn::Yarn*>& yarns) {
-  const Coefficients starting = starting_coefficients(workshop.values, yarns, 0, piece.beginner);
+  Coefficients starting = starting_coefficients(workshop.values, yarns, 0, piece.beginner);
   if (workshop.learned == nullptr) return starting;
   return learned_coefficients(starting, *workshop.learned, piece, yarns, 0);
 }
@@ -251,16 +240,21 @@ Coefficients coefficients_of(const piece::Piece& piece, const Workshop& workshop
 }  // namespace
 
 PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop)
-    : PieceModel(piece, workshop,
-                 coefficients_of(piece, workshop, yarns_of(piece, workshop.yarns))) {}
+    : PieceModel(piece, workshop, find_yarns(piece, workshop.yarns), nullptr) {}
 
 PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop,
-                       Coefficients coefficients)
-    : piece_(piece), shown_(workshop.shown), coefficients_(std::move(coefficients)) {
+                       const Coefficients& coefficients)
+    : PieceModel(piece, workshop, find_yarns(piece, workshop.yarns), &coefficients) {}
+
+PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, PieceYarns yarns,
+                       const Coefficients* coefficients)
+    : piece_(piece),
+      shown_(workshop.shown),
+      yarns_(yarns.all.begin(), yarns.all.begin() + static_cast<std::ptrdiff_t>(yarns.staying)),
+      all_yarns_(std::move(yarns.all)),
+      coefficients_(coefficients != nullptr ? *coefficients
+                                            : coefficients_of(piece, workshop, all_yarns_)) {
   std::vector<Complaint> complaints;
-  const FoundYarns found = find_yarns(piece, workshop.yarns);
-  all_yarns_ = found.all;
-  yarns_.assign(found.all.begin(), found.all.begin() + static_cast<std::ptrdiff_t>(found.staying));
   set_warp(workshop);
   set_bands(workshop);
   set_edges(complaints);
@@ -333,11 +327,11 @@ void PieceModel::set_bands(const Workshop& workshop) {
     } else if (auto* gap = std::get_if<technique::Gap>(&band.work)) {
       gap->height = loom_height(band, gap->height);
     }
-    const std::vector<technique::Strand> strands = std::visit(StrandsOf{}, band.work);
-    for (std::size_t part = 0; part < strands.size(); ++part) {
-      std::vector<BandYarn>& bands = band.comes_out ? lent_yarns_ : band_yarns_;
-      bands.push_back(band_yarn(b, part, strands[part], workshop, usual));
-    }
+    std::vector<BandYarn>& bands = band.comes_out ? lent_yarns_ : band_yarns_;
+    std::size_t part = 0;
+    for_each_strand(band.work, [&](const technique::Strand& strand) {
+      bands.push_back(band_yarn(b, part++, strand, workshop, usual));
+    });
   }
 }
 
@@ -385,6 +379,9 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
 
 namespace {
 
+/// What a band's yarn hangs on in all, its strips among it.
+constexpr std::size_t kMostHolds = 18;
+
 /// How thick a yarn lies: of itself and, unless that was measured, as its lot strays.
 void hold_thickness(Local local, std::size_t which, const yarn::Yarn& yarn,
                     std::vector<Hold>& holds) {
@@ -405,14 +402,13 @@ void hold_take(Shared of_work, std::size_t yarn, std::vector<Hold>& holds) {
 std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,
                                     std::size_t yarn) const {
   std::vector<Hold> all;
+  all.reserve(kMostHolds);
   hold_thickness(Local::WarpDiameter, warp_yarn(), *all_yarns_[warp_yarn()], all);
   hold_thickness(Local::StrandDiameter, yarn, *all_yarns_[yarn], all);
   if (piece_.loom.kind == piece::LoomKind::Beam) {
     all.push_back({Local::WarpSpacing, index_of(Shared::DrawIn), -1.0 / (1.0 - draw_in_)});
   }
-  for (const Shared which : std::visit(RowHolds{part}, work)) {
-    all.push_back({Local::RowSpacing, index_of(which), 1.0});
-  }
+  hold_rows(work, part, all);
   hold_take(std::visit(TakeOf{part}, work), yarn, all);
   all.push_back({Local::Tail, index_of(Shared::Tail), 1.0});
   all.push_back({Local::WorkingLength, index_of(Shared::WorkingLength), 1.0});
@@ -420,8 +416,13 @@ std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t par
   return all;
 }
 
-technique::Strand PieceModel::strand(const BandYarn& one) const {
-  return std::visit(StrandsOf{}, piece_.bands[one.band].work)[one.part];
+const technique::Strand& PieceModel::strand(const BandYarn& one) const {
+  const technique::Strand* found = nullptr;
+  std::size_t part = 0;
+  for_each_strand(piece_.bands[one.band].work, [&](const technique::Strand& strand) {
+    if (part++ == one.part) found = &strand;
+  });
+  return *found;
 }
 
 /// Strips of a split roving are uneven each on its own: of n strips the mean is sqrt(n) times as
@@ -484,9 +485,7 @@ void PieceModel::set_edge(BandYarn& hem, const piece::SewnEdge& edge) const {
   const technique::Strand& weft = std::get<technique::Woven>(sewn).areas.at(0).strand;
   hem.edge.weft = yarn::side_by_side_diameter(first->medians.strand_diameter, weft.held);
   hem.edge.row_spacing = worked.row_spacing;
-  for (const Shared which : std::visit(RowHolds{0}, sewn)) {
-    hem.holds.push_back({Local::RowSpacing, index_of(which), 1.0});
-  }
+  hold_rows(sewn, 0, hem.holds);
 }
 
 void PieceModel::set_edges(std::vector<Complaint>& complaints) {
@@ -727,20 +726,8 @@ void refuse_knotted_warp(const Length<>& whole, double knots_per_metre, const st
 /// Spare and mended ends, the warp of a sample on a beam loom (on a fixed span it is woven on the
 /// same warp), and the knots its put-ups have: sure as the plan is.
 void PieceModel::plan_warp_allowances() {
-  std::vector<LedgerLine> lines;
-  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
-    add_band(band_yarns_[i], planned_[i], band_yarns_[i].medians, lines);
-  }
-  Length<> woven_warp;
-  for (const LedgerLine& line : lines) {
-    if (line.band == 0) woven_warp += line.length;
-  }
-  lines.clear();
-  for (std::size_t i = 0; i < lent_yarns_.size(); ++i) {
-    add_warp_through(lent_yarns_[i], lent_planned_[i], lent_yarns_[i].medians, lines);
-  }
-  Length<> not_woven;
-  for (const LedgerLine& line : lines) not_woven += line.length;
+  const Length<> woven_warp = warp_through(band_yarns_, planned_);
+  Length<> not_woven = warp_through(lent_yarns_, lent_planned_);
   const double strands = static_cast<double>(piece_.warp.ends) * piece_.warp.held;
   const double knots = yarns_[warp_yarn()]->knots_per_metre;
   Length<> knotted;
@@ -833,6 +820,17 @@ void PieceModel::add_warp_through(const BandYarn& one, const Worked<double>& wor
   const auto end = std::visit(EndThrough<double>{worked, lie, one.part, piece_.warp.ends},
                               piece_.bands[one.band].work);
   add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
+}
+
+Length<> PieceModel::warp_through(const std::vector<BandYarn>& bands,
+                                  const std::vector<Worked<double>>& planned) const {
+  std::vector<LedgerLine> lines;
+  for (std::size_t i = 0; i < bands.size(); ++i) {
+    add_warp_through(bands[i], planned[i], bands[i].medians, lines);
+  }
+  Length<> all;
+  for (const LedgerLine& line : lines) all += line.length;
+  return all;
 }
 
 void PieceModel::add_cord(const std::vector<double>& deviations,
@@ -1113,6 +1111,13 @@ std::vector<double> Parts::factors_of(std::size_t coefficient, double spread) co
     row[k] = spread * root[coefficient * coefficients + k];
   }
   return row;
+}
+
+double Parts::covariance_with(std::size_t part, std::size_t coefficient, double spread) const {
+  const double* const row = slopes.data() + part * coefficients;
+  if (root.empty()) return spread * row[coefficient];
+  const double* const moves = root.data() + coefficient * coefficients;
+  return spread * std::inner_product(row, row + coefficients, moves, 0.0);
 }
 
 double Parts::at_state_m(std::size_t part, std::size_t state) const {

@@ -28,6 +28,12 @@ using YarnTable = std::map<std::string, yarn::Yarn>;
 /// @throws BadInput with every yarn that is not in the table
 std::vector<const yarn::Yarn*> yarns_of(const piece::Piece& piece, const YarnTable& table);
 
+/// The same, and how many of them stay in the piece.
+struct PieceYarns {
+  std::vector<const yarn::Yarn*> all;
+  std::size_t staying = 0;
+};
+
 /// What the studio brings to every piece.
 struct Workshop {
   const YarnTable& yarns;
@@ -101,6 +107,8 @@ struct Parts {
   void turn(const std::vector<double>& correlation);
   /// A change of one coefficient by so much of its own unit's logarithm, in factors.
   std::vector<double> factors_of(std::size_t coefficient, double spread) const;
+  /// Covariance of the logarithm of a part with such a change.
+  double covariance_with(std::size_t part, std::size_t coefficient, double spread) const;
   /// Amount of a part at one of the states; that of a straight one by its line.
   double at_state_m(std::size_t part, std::size_t state) const;
 };
@@ -137,7 +145,7 @@ class PieceModel {
 
   /// The same where the coefficients stand already.
   /// @param coefficients  as many as the piece has, in the order of index_of
-  PieceModel(const piece::Piece& piece, const Workshop& workshop, Coefficients coefficients);
+  PieceModel(const piece::Piece& piece, const Workshop& workshop, const Coefficients& coefficients);
 
   const piece::Piece& piece() const { return piece_; }
   /// The yarns that stay in the piece.
@@ -191,7 +199,7 @@ class PieceModel {
   Length<> room_to_tie(const piece::EdgeKnots& knots) const;
   Length<> needle_room() const { return needle_room_; }  ///< on a fixed span, unless stated
   /// The strand that one of band_yarns() is worked with.
-  technique::Strand strand(const BandYarn& one) const;
+  const technique::Strand& strand(const BandYarn& one) const;
   /// The lie of the threads for one of band_yarns(), at the medians.
   technique::Lie<double> lie(const BandYarn& one) const { return one.medians; }
 
@@ -224,6 +232,9 @@ class PieceModel {
   Parts lent_parts(Line line) const;
 
  private:
+  /// @param coefficients  none to have them from the workshop
+  PieceModel(const piece::Piece& piece, const Workshop& workshop, PieceYarns yarns,
+             const Coefficients* coefficients);
   void set_warp(const Workshop& workshop);
   void set_bands(const Workshop& workshop);
   void set_edges(std::vector<Complaint>& complaints);
@@ -255,6 +266,9 @@ class PieceModel {
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,
                 const technique::Lie<double>& lie, std::vector<LedgerLine>& lines) const;
+  /// Of a beam warp, what these bands take.
+  Length<> warp_through(const std::vector<BandYarn>& bands,
+                        const std::vector<Worked<double>>& planned) const;
   void add_cord(const std::vector<double>& deviations, std::vector<LedgerLine>& lines) const;
   void set_allowances(const Workshop& workshop);
   void plan_warp_allowances();

@@ -12,15 +12,16 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// Four sums at a time, which the processor can keep apart.
+/// Several sums at a time, which the processor can keep apart.
 double dot(const double* a, const double* b, std::size_t n) {
-  std::array<double, 4> sums{};
+  constexpr std::size_t kApart = 8;
+  std::array<double, kApart> sums{};
   std::size_t i = 0;
-  for (; i + 4 <= n; i += 4) {
-    for (std::size_t k = 0; k < 4; ++k) sums[k] += a[i + k] * b[i + k];
+  for (; i + kApart <= n; i += kApart) {
+    for (std::size_t k = 0; k < kApart; ++k) sums[k] += a[i + k] * b[i + k];
   }
-  for (; i < n; ++i) sums[0] += a[i] * b[i];
-  return (sums[0] + sums[1]) + (sums[2] + sums[3]);
+  for (std::size_t k = 0; i < n; ++i, ++k) sums[k] += a[i] * b[i];
+  return ((sums[0] + sums[4]) + (sums[2] + sums[6])) + ((sums[1] + sums[5]) + (sums[3] + sums[7]));
 }
 
 }  // namespace
@@ -52,35 +53,43 @@ bool Sum::bends() const {
   });
 }
 
-numeric::ShiftedLognormal Sum::length_m() const { return fitted(1.0, {}); }
+numeric::ShiftedLognormal Sum::length_m() const {
+  return numeric::ShiftedLognormal(length_points_m());
+}
+
+numeric::Range Sum::length_points_m() const {
+  if (bends()) return over_states(1.0, {});
+  return numeric::points_of_sum(medians(1.0), covariances_);
+}
 
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
                                       double lot_spread) const {
-  return fitted(grams_per_metre, parts_.factors_of(lot, lot_spread));
+  return numeric::ShiftedLognormal(mass_points_g({grams_per_metre, lot, lot_spread}));
 }
 
-numeric::ShiftedLognormal Sum::fitted(double factor, const std::vector<double>& lot) const {
-  if (bends()) return over_states(factor, lot);
-  if (lot.empty()) {
-    return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances_));
-  }
-  // (w_i + s) . (w_j + s) where s is how the lot moves.
+numeric::Range Sum::mass_points_g(const Yarn& yarn) const {
+  if (bends())
+    return over_states(yarn.grams_per_metre, parts_.factors_of(yarn.lot, yarn.lot_spread));
+  return numeric::points_of_sum(medians(yarn.grams_per_metre), covariances_with(yarn));
+}
+
+/// (w_i + s) . (w_j + s) where s is how the lot moves; its factors have the length 1.
+std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
   const std::size_t n = chosen_.size();
-  const double own = dot(lot.data(), lot.data(), parts_.coefficients);
-  std::vector<double> along;
-  along.reserve(n);
+  const double own = yarn.lot_spread * yarn.lot_spread;
+  std::vector<double> along(n);
   for (std::size_t i = 0; i < n; ++i) {
-    along.push_back(dot(row(i), lot.data(), parts_.coefficients));
+    along[i] = parts_.covariance_with(chosen_[i], yarn.lot, yarn.lot_spread);
   }
   std::vector<double> covariances = covariances_;
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < n; ++j) covariances[i * n + j] += along[i] + along[j] + own;
   }
-  return numeric::ShiftedLognormal(numeric::points_of_sum(medians(factor), covariances));
+  return covariances;
 }
 
 /// What hangs on the states' factors is taken at each state; the rest is left unsure.
-numeric::ShiftedLognormal Sum::over_states(double factor, const std::vector<double>& lot) const {
+numeric::Range Sum::over_states(double factor, const std::vector<double>& lot) const {
   const Parts::States& states = parts_.states;
   const std::size_t n = chosen_.size();
   const std::size_t width = parts_.coefficients;
@@ -111,7 +120,7 @@ numeric::ShiftedLognormal Sum::over_states(double factor, const std::vector<doub
       amounts[k * n + i] = grams * parts_.at_state_m(chosen_[i], k);
     }
   }
-  return numeric::ShiftedLognormal(numeric::points_over_states(amounts, covariances));
+  return numeric::points_over_states(amounts, covariances);
 }
 
 std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {
@@ -141,19 +150,22 @@ using numeric::ShiftedLognormal;
 struct YarnDoubt {
   Sum sum;
   Sum::Yarn yarn;
-  ShiftedLognormal length;
-  ShiftedLognormal mass;
+  numeric::Range length_m;
+  numeric::Range mass_g;
+  ShiftedLognormal length{length_m};  ///< through those points
+  ShiftedLognormal mass{mass_g};
 };
 
 YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::size_t yarn) {
   std::vector<std::size_t> chosen;
+  chosen.reserve(parts.size());
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].yarn == yarn) chosen.push_back(i);
   }
   Sum sum(parts, std::move(chosen));
-  const ShiftedLognormal length = sum.length_m();
-  const ShiftedLognormal mass = sum.mass_g(label.grams_per_metre, label.lot, label.lot_spread);
-  return {std::move(sum), label, length, mass};
+  const numeric::Range length_m = sum.length_points_m();
+  const numeric::Range mass_g = sum.mass_points_g(label);
+  return {std::move(sum), label, length_m, mass_g};
 }
 
 /// Correlation of the yarns' normal scores, row after row.
@@ -250,8 +262,8 @@ Chances reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<d
 
 /// One yarn's figures, set aside as far up its range as `z`.
 void fill_figures(const YarnDoubt& doubt, double z, YarnEstimate& yarn) {
-  yarn.length_m = numeric::range_of(doubt.length);
-  yarn.mass_g = numeric::range_of(doubt.mass);
+  yarn.length_m = doubt.length_m;
+  yarn.mass_g = doubt.mass_g;
   yarn.mean_m = doubt.length.mean();
   yarn.mean_g = doubt.mass.mean();
   yarn.set_aside_m = doubt.length.at_score(z);
@@ -324,19 +336,27 @@ Spread range_of_place(const Parts& parts, int band, std::size_t yarn) {
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].band == band && parts.places[i].yarn == yarn) chosen.push_back(i);
   }
-  return numeric::range_of(Sum(parts, chosen).length_m());
+  return Sum(parts, std::move(chosen)).length_points_m();
 }
+
+namespace {
+
+/// Whether a part is of this yarn in this band.
+bool is_part_of(const BandEstimate& band, const Parts::Place& place) {
+  return place.band == band.band && place.yarn == band.yarn_index &&
+         purpose_of(place.band, place.portion) == band.purpose;
+}
+
+}  // namespace
 
 void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
   for (BandEstimate& band : estimate.bands) {
     std::vector<std::size_t> chosen;
+    chosen.reserve(technique::kPortions);
     for (std::size_t i = 0; i < parts.size(); ++i) {
-      const Parts::Place& place = parts.places[i];
-      if (place.band != band.band || place.yarn != band.yarn_index) continue;
-      if (purpose_of(place.band, place.portion) != band.purpose) continue;
-      chosen.push_back(i);
+      if (is_part_of(band, parts.places[i])) chosen.push_back(i);
     }
-    if (!chosen.empty()) band.length_m = numeric::range_of(Sum(parts, chosen).length_m());
+    if (!chosen.empty()) band.length_m = Sum(parts, std::move(chosen)).length_points_m();
   }
 }
 

@@ -16,26 +16,31 @@ class Sum {
   Sum(const Parts& parts, std::vector<std::size_t> chosen);
 
   numeric::ShiftedLognormal length_m() const;
+  /// The 5, 50 and 95 % points that it goes through.
+  numeric::Range length_points_m() const;
 
   /// As a mass in g, each part unsure by the lot as well, whose slope is `lot_spread` in the
   /// coefficient `lot`.
   numeric::ShiftedLognormal mass_g(double grams_per_metre, std::size_t lot,
                                    double lot_spread) const;
 
-  /// Covariance of two masses in g^2, the lots being the two yarns' own.
   struct Yarn {
     double grams_per_metre;
     std::size_t lot;
     double lot_spread;
   };
+  numeric::Range mass_points_g(const Yarn& yarn) const;
+
+  /// Covariance of two masses in g^2, the lots being the two yarns' own.
   double mass_covariance(const Yarn& mine, const Sum& other, const Yarn& its) const;
 
  private:
   const double* row(std::size_t i) const;
   /// @param lot  how the logarithm of every part moves with each factor beside its own slopes;
   ///             empty for a length
-  numeric::ShiftedLognormal fitted(double factor, const std::vector<double>& lot) const;
-  numeric::ShiftedLognormal over_states(double factor, const std::vector<double>& lot) const;
+  numeric::Range over_states(double factor, const std::vector<double>& lot) const;
+  /// Of the logarithms of the masses.
+  std::vector<double> covariances_with(const Yarn& yarn) const;
   bool bends() const;
   std::vector<double> grams_slopes(const Yarn& yarn) const;
   std::vector<double> medians(double factor) const;

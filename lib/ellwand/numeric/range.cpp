@@ -119,34 +119,41 @@ double triple_sum(const Square& all) {
 
 }  // namespace
 
+Moments moments_of_means(std::span<const double> means, std::span<const double> f) {
+  const std::size_t n = means.size();
+  assert(f.size() == n * n);
+  std::vector<double> scratch(n * n + n);
+  double* const scaled = scratch.data();  // f_ij sqrt(M_i M_j)
+  double* const roots = scaled + n * n;
+  Moments moments;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double with_all = std::inner_product(means.begin(), means.end(), f.data() + i * n, 0.0);
+    moments.mean += means[i];
+    moments.variance += means[i] * with_all;
+    moments.third += 3.0 * means[i] * with_all * with_all;
+    roots[i] = std::sqrt(means[i]);
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) scaled[i * n + j] = f[i * n + j] * roots[i] * roots[j];
+  }
+  moments.variance = std::max(0.0, moments.variance);
+  moments.third += triple_sum({scaled, n});
+  return moments;
+}
+
 Moments moments_of_sum(std::span<const double> medians, std::span<const double> covariances) {
   const std::size_t n = medians.size();
   assert(covariances.size() == n * n);
-  std::vector<double> scratch(n * n + 2 * n);
-  double* const f = scratch.data();  // exp(C_ij) - 1, later times sqrt(M_i M_j)
-  double* const means = f + n * n;
-  double* const roots = means + n;
+  std::vector<double> means(n);
+  std::vector<double> f(n * n);
   for (std::size_t i = 0; i < n; ++i) {
     require_usable(medians[i], covariances[i * n + i]);
     means[i] = medians[i] * std::exp(0.5 * covariances[i * n + i]);
-    roots[i] = std::sqrt(means[i]);
     for (std::size_t j = 0; j <= i; ++j) {
       f[i * n + j] = f[j * n + i] = std::expm1(covariances[i * n + j]);
     }
   }
-  Moments moments;
-  for (std::size_t i = 0; i < n; ++i) {
-    const double with_all = std::inner_product(means, means + n, f + i * n, 0.0);
-    moments.mean += means[i];
-    moments.variance += means[i] * with_all;
-    moments.third += 3.0 * means[i] * with_all * with_all;
-  }
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) f[i * n + j] *= roots[i] * roots[j];
-  }
-  moments.variance = std::max(0.0, moments.variance);
-  moments.third += triple_sum({f, n});
-  return moments;
+  return moments_of_means(means, f);
 }
 
 Moments moments_of_sum(std::span<const double> medians, std::span<const double> slopes,

@@ -56,6 +56,9 @@ Moments moments_of_sum(std::span<const double> medians, std::span<const double> 
 /// @param covariances  C_ij, n rows of n numbers, symmetric; a part whose row is all 0 is sure
 Moments moments_of_sum(std::span<const double> medians, std::span<const double> covariances);
 
+/// The same from the parts' means M_i and from f_ij, n rows of n numbers.
+Moments moments_of_means(std::span<const double> means, std::span<const double> f);
+
 /// Covariance of two sums over the same factors: sum of M_i N_j (exp(w_i . v_j) - 1).
 ///
 /// Arguments, range and source as for moments_of_sum.
@@ -117,6 +120,8 @@ class ShiftedLognormal {
   /// Standard deviation over the mean of the unmoved variable, with the sign of the skewness; 0
   /// when normal. It is the curve's shape.
   double relative_sd() const { return t_; }
+  /// Log-sd of the unmoved variable, with the same sign; 0 when normal.
+  double log_sd() const { return sigma_; }
 
  private:
   friend double score_correlation(const ShiftedLognormal& a, const ShiftedLognormal& b,

@@ -19,27 +19,46 @@ namespace {
 /// its square count.
 constexpr double kLittleBeside = 0.15;
 
+/// Up to here a few terms of its series give exp(x) - 1 to 1e-9 of itself.
+constexpr double kFewTerms = 0.12;
+double few_terms(double x) {
+  const double square = x * x;
+  const double early = 1.0 + 0.5 * x + square * (1.0 / 6.0 + x * (1.0 / 24.0));
+  const double late = 1.0 / 120.0 + x * (1.0 / 720.0);
+  return x * (early + square * square * late);
+}
+
 /// exp(x) - 1 to 1e-9 of itself.
-double quick_expm1(double x) {
-  if (std::abs(x) > 0.02) return std::expm1(x);
-  return x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * (1.0 / 24.0 + x * (1.0 / 120.0)))));
+double quick_expm1(double x) { return std::abs(x) > kFewTerms ? std::expm1(x) : few_terms(x); }
+
+/// exp(x) to 1e-9 of itself.
+double quick_exp(double x) { return std::abs(x) > kFewTerms ? std::exp(x) : 1.0 + few_terms(x); }
+
+/// A symmetric matrix times a vector, column by column: sums that do not wait for each other.
+void multiply(const double* matrix, const double* vector, std::size_t n, double* product) {
+  std::fill_n(product, n, 0.0);
+  for (std::size_t i = 0; i < n; ++i) {
+    const double* const column = matrix + i * n;
+    for (std::size_t j = 0; j < n; ++j) product[j] += vector[i] * column[j];
+  }
 }
 
 /// A sum of lognormal parts seen along the direction in which it is steepest.
 class Along {
  public:
   Along(std::span<const double> medians, std::span<const double> covariances)
-      : n_(medians.size()), numbers_(n_ * n_ + 4 * n_) {
+      : n_(medians.size()), numbers_(n_ * n_ + 5 * n_) {
     beside_ = numbers_.data();
     slopes_ = beside_ + n_ * n_;
     middles_ = slopes_ + n_;
     amounts_ = middles_ + n_;
     with_all_ = amounts_ + n_;
+    growths_ = with_all_ + n_;
     find_direction(medians, covariances.data());
     if (!(variance_ > 0.0)) return;
     for (std::size_t i = 0; i < n_; ++i) {
       const double* const c = covariances.data() + i * n_;
-      middles_[i] = medians[i] * std::exp(0.5 * (c[i] - slopes_[i] * slopes_[i]));
+      middles_[i] = medians[i] * quick_exp(0.5 * (c[i] - slopes_[i] * slopes_[i]));
       for (std::size_t j = 0; j <= i; ++j) {
         beside_[i * n_ + j] = beside_[j * n_ + i] = quick_expm1(c[j] - slopes_[i] * slopes_[j]);
       }
@@ -66,39 +85,49 @@ class Along {
     }
   };
 
-  State at(double t) {
-    State state;
-    for (std::size_t i = 0; i < n_; ++i) {
-      const double along = t == 0.0 ? 1.0 : std::exp(slopes_[i] * t);
-      amounts_[i] = middles_[i] * along;
-      state.mean += amounts_[i];
-      state.slope += slopes_[i] * amounts_[i];
-      state.bend += slopes_[i] * slopes_[i] * amounts_[i];
-    }
-    for (std::size_t i = 0; i < n_; ++i) {
-      with_all_[i] = std::inner_product(amounts_, amounts_ + n_, beside_ + i * n_, 0.0);
-      state.variance += amounts_[i] * with_all_[i];
-      state.variance_slope += 2.0 * slopes_[i] * amounts_[i] * with_all_[i];
-    }
-    state.variance = std::max(0.0, state.variance);
-    return state;
+  /// At -t, 0 and t.
+  std::array<State, 3> around(double t) {
+    for (std::size_t i = 0; i < n_; ++i) growths_[i] = std::exp(slopes_[i] * t);
+    for (std::size_t i = 0; i < n_; ++i) amounts_[i] = middles_[i] / growths_[i];
+    const State below = state();
+    std::copy_n(middles_, n_, amounts_);
+    const State middle = state();
+    for (std::size_t i = 0; i < n_; ++i) amounts_[i] = middles_[i] * growths_[i];
+    return {below, middle, state()};
   }
 
-  std::size_t size() const { return n_; }
   /// Of the logarithms along the direction, by t.
   std::span<const double> slopes() const { return {slopes_, n_}; }
+  /// Means of the parts at t = 0.
+  std::span<const double> middles() const { return {middles_, n_}; }
+  /// exp(C_ij - c_i c_j) - 1, the same at all t.
+  std::span<const double> besides() const { return {beside_, n_ * n_}; }
 
  private:
   void find_direction(std::span<const double> medians, const double* covariances) {
     for (std::size_t i = 0; i < n_; ++i) {
-      amounts_[i] = medians[i] * std::exp(0.5 * covariances[i * n_ + i]);
+      amounts_[i] = medians[i] * quick_exp(0.5 * covariances[i * n_ + i]);
     }
-    for (std::size_t i = 0; i < n_; ++i) {
-      slopes_[i] = std::inner_product(amounts_, amounts_ + n_, covariances + i * n_, 0.0);
-    }
+    multiply(covariances, amounts_, n_, slopes_);
     variance_ = std::inner_product(amounts_, amounts_ + n_, slopes_, 0.0);
     const double sd = std::sqrt(std::max(0.0, variance_));
     for (std::size_t i = 0; i < n_; ++i) slopes_[i] = sd > 0.0 ? slopes_[i] / sd : 0.0;
+  }
+
+  /// At the amounts as they stand.
+  State state() {
+    multiply(beside_, amounts_, n_, with_all_);
+    State state;
+    for (std::size_t i = 0; i < n_; ++i) {
+      const double growing = slopes_[i] * amounts_[i];
+      state.mean += amounts_[i];
+      state.slope += growing;
+      state.bend += slopes_[i] * growing;
+      state.variance += amounts_[i] * with_all_[i];
+      state.variance_slope += 2.0 * growing * with_all_[i];
+    }
+    state.variance = std::max(0.0, state.variance);
+    return state;
   }
 
   std::size_t n_;
@@ -106,17 +135,19 @@ class Along {
   double* beside_;               ///< exp(C_ij - c_i c_j) - 1
   double* slopes_;               ///< c_i
   double* middles_;              ///< a_i at t = 0
-  double* amounts_;              ///< a_i at the t last asked for
+  double* amounts_;              ///< a_i at the t that is looked at
   double* with_all_;
+  double* growths_;  ///< a_i at t over a_i at 0
   double variance_ = 0.0;
 };
 
 /// Equally shaped distributions of several places, widths and weights, mixed.
 class Mixture {
  public:
-  void add(double weight, double mean, double sd, double t) {
-    parts_.push_back(
-        {weight, mean, sd, t, t == 0.0 ? 0.0 : std::copysign(std::sqrt(std::log1p(t * t)), t)});
+  explicit Mixture(std::size_t most) { parts_.reserve(most); }
+  /// @param shape  a curve of the same shape
+  void add(double weight, double mean, double sd, const ShiftedLognormal& shape) {
+    parts_.push_back({weight, mean, sd, shape.relative_sd(), shape.log_sd()});
   }
   void weigh_all(double all) {
     for (Part& part : parts_) part.weight /= all;
@@ -194,26 +225,27 @@ class Mixture {
 };
 
 /// The distribution of a sum, added up over the score along its main direction.
-Mixture over_the_score(std::span<const double> medians, std::span<const double> covariances,
-                       std::span<const double> slopes) {
+Mixture over_the_score(const Along& along) {
   constexpr int kReach = 11;
   constexpr double kStep = 0.4;
-  const std::size_t n = medians.size();
-  std::vector<double> beside(covariances.begin(), covariances.end());
+  const std::span<const double> slopes = along.slopes();
+  const std::size_t n = slopes.size();
+  std::vector<double> means(along.middles().begin(), along.middles().end());
+  std::vector<double> growths(n);
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) beside[i * n + j] -= slopes[i] * slopes[j];
+    means[i] *= std::exp(-kReach * kStep * slopes[i]);
+    growths[i] = std::exp(kStep * slopes[i]);
   }
-  Mixture mixture;
-  std::vector<double> there(n);
+  Mixture mixture(2 * kReach + 1);
   double all = 0.0;
   for (int k = -kReach; k <= kReach; ++k) {
     const double t = k * kStep;
-    for (std::size_t i = 0; i < n; ++i) there[i] = medians[i] * std::exp(slopes[i] * t);
-    const ShiftedLognormal given(moments_of_sum(there, beside));
+    const ShiftedLognormal given(moments_of_means(means, along.besides()));
     const double sd = std::max(given.standard_deviation(), 1e-9 * given.mean());
     const double weight = std::exp(-0.5 * t * t);
     all += weight;
-    mixture.add(weight, given.mean(), sd, given.relative_sd());
+    mixture.add(weight, given.mean(), sd, given);
+    for (std::size_t i = 0; i < n; ++i) means[i] *= growths[i];
   }
   mixture.weigh_all(all);
   return mixture;
@@ -235,36 +267,53 @@ bool is_range(const Range& range) {
          range.mid < range.high;
 }
 
+bool is_point(const Range& range) { return range.low == range.mid && range.mid == range.high; }
+
 }  // namespace
 
-Range points_of_sum(std::span<const double> medians, std::span<const double> covariances) {
-  static const double z95 = normal_quantile(0.95);
-  if (is_beyond_use(medians, covariances)) {
-    return range_of(ShiftedLognormal(moments_of_sum(medians, covariances)));
-  }
+namespace {
+
+/// One part alone is lognormal.
+Range points_of_part(double median, double variance, double z95) {
+  const double away = std::exp(z95 * std::sqrt(variance));
+  return {median / away, median, median * away};
+}
+
+Range points_along(std::span<const double> medians, std::span<const double> covariances,
+                   double z95) {
   Along along(medians, covariances);
   if (!(along.variance() > 0.0)) {
     const double sum = std::accumulate(medians.begin(), medians.end(), 0.0);
     return {sum, sum, sum};
   }
   const std::array<double, 3> scores = {-z95, 0.0, z95};
+  const std::array<Along::State, 3> states = along.around(z95);
   std::array<double, 3> points{};
   std::optional<Mixture> over;
   std::optional<ShiftedLognormal> fitted;
   for (std::size_t k = 0; k < scores.size(); ++k) {
-    const Along::State state = along.at(scores[k]);
-    if (state.beside() < kLittleBeside) {
-      points[k] = state.point(scores[k]);
+    if (states[k].beside() < kLittleBeside) {
+      points[k] = states[k].point(scores[k]);
       continue;
     }
     if (!over) {
-      over = over_the_score(medians, covariances, along.slopes());
+      over = over_the_score(along);
       fitted.emplace(moments_of_sum(medians, covariances));
     }
     points[k] = over->point(normal_cdf(scores[k]), fitted->at_score(scores[k]));
   }
-  const Range range{points[0], points[1], points[2]};
-  if (is_range(range)) return range;
+  return {points[0], points[1], points[2]};
+}
+
+}  // namespace
+
+Range points_of_sum(std::span<const double> medians, std::span<const double> covariances) {
+  static const double z95 = normal_quantile(0.95);
+  if (!is_beyond_use(medians, covariances)) {
+    const Range range = medians.size() == 1 ? points_of_part(medians[0], covariances[0], z95)
+                                            : points_along(medians, covariances, z95);
+    if (is_range(range) || is_point(range)) return range;
+  }
   return range_of(ShiftedLognormal(moments_of_sum(medians, covariances)));
 }
 
@@ -337,16 +386,15 @@ Range points_over_states(std::span<const double> medians, std::span<const double
     }
   }
   const ShiftedLognormal shape(points_of_sum(middle, covariances));
-  const double t = shape.relative_sd();
   double within = 0.0;
   for (const double one : at.variances) within += one / static_cast<double>(count);
   const double widened = std::max(
       0.0, kNarrowest * kNarrowest * std::min(at.spread, middle_variance(at.means)) - within);
   const double together = std::sqrt(1.0 - (at.spread > 0.0 ? widened / at.spread : 0.0));
-  Mixture mixture;
+  Mixture mixture(count);
   for (std::size_t k = 0; k < count; ++k) {
     mixture.add(1.0 / static_cast<double>(count), at.mean + together * (at.means[k] - at.mean),
-                std::sqrt(at.variances[k] + widened), t);
+                std::sqrt(at.variances[k] + widened), shape);
   }
   const double sd = std::sqrt(at.spread + within);
   if (!(sd > 1e-12 * at.mean)) return {at.mean, at.mean, at.mean};
