@@ -4,6 +4,7 @@
 #include "show.hpp"
 #include "verbs.hpp"
 
+#include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/next_swatch_json.hpp"
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
@@ -318,6 +319,10 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const Chosen& chose
   if (workshop.learned == nullptr) {
     out << "Nothing woven here has been measured yet; these are from starting values, minutes "
            "too.\n";
+  } else {
+    out << fmt::format("By the calibration of {}, {} {}; minutes are starting values.\n",
+                       workshop.learned->date, workshop.learned->swatches,
+                       workshop.learned->swatches == 1 ? "swatch" : "swatches");
   }
   return out.str();
 }
@@ -329,11 +334,26 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const Chosen& chose
                             : "no swatch would narrow the ranges so that one would notice");
 }
 
+/// What was measured since is not in the advice.
+void tell_if_old(const studio::Calibration& calibration, const fs::path& folder,
+                 const Streams& streams) {
+  if (calibration.fingerprint == studio::fingerprint_of(folder)) return;
+  streams.talk << fmt::format(
+      "What was measured has changed since the calibration of {}; ellwand calibrate {} takes it "
+      "in.\n",
+      calibration.learned.date, as_typed(folder.string()));
+}
+
 int advise(const Asked& asked, bool as_json, const Streams& streams) {
   const estimate::StartingValues values =
       studio::open_starting_values(data_folder() / "starting-values.csv");
   const studio::Studio studio = studio::open_studio(asked.studio, values);
-  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
+  const auto calibration = studio::open_calibration(asked.studio);
+  estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
+  if (calibration) {
+    workshop.learned = &calibration->learned;
+    tell_if_old(*calibration, asked.studio, streams);
+  }
   const Chosen chosen = choose(asked, studio, workshop);
   const BadInput refusal(chosen.complaints);
   if (!chosen.complaints.empty() && (chosen.pieces.empty() || as_json)) throw refusal;

@@ -61,6 +61,46 @@ TEST_F(WeaveNext, NarrowsEveryRangeAndWidensNone) {
   }
 }
 
+/// Once calibrated it begins from what is learned, and what was woven has less to bring than
+/// before.
+TEST_F(WeaveNext, TakesWhatIsLearnedAlready) {
+  const json first = advised("--top 1")["swatches"][0];
+  std::string rows = "swatch,loom,warp_yarn,ends,work,yarn,held,rows,used_g,height_cm,state\n";
+  for (const char* id : {"a", "b", "c", "d"}) {
+    rows += std::string(id) +
+            ",notched board,seine-12-6,30,weave,rug-wool-rust,1,60,9.1,4.6,on the loom\n";
+  }
+  write_text(folder_ / "demo/swatches.csv", rows);
+  const Ran calibrated = run("calibrate demo");
+  ASSERT_EQ(calibrated.status, 0) << calibrated.told;
+  const json all = advised("--top 1");
+  EXPECT_EQ(all["calibration"]["swatches"], 4);
+  EXPECT_LT(all["swatches"][0]["narrower_share"], first["narrower_share"]);
+  const json estimate = json::parse(run(std::string("estimate --json ") + kSaltmarsh).out);
+  std::size_t met = 0;
+  for (const json& narrowed : all["swatches"][0]["narrowed"]) {
+    for (const json& yarn : estimate["pieces"][0]["yarns"]) {
+      if (narrowed["piece"] != "saltmarsh" || yarn["yarn"] != narrowed["yarn"]) continue;
+      EXPECT_NEAR(narrowed["now_m"]["high"], yarn["length_m"]["high"], 1e-9) << narrowed;
+      ++met;
+    }
+  }
+  EXPECT_EQ(met, 7U);
+  EXPECT_NE(run("weave-next demo").out.find("By the calibration of "), std::string::npos);
+  write_text(folder_ / "demo/swatches.csv", rows +
+                                                "e,notched board,seine-12-6,30,weave,"
+                                                "rug-wool-rust,1,60,9.4,4.7,on the loom\n");
+  EXPECT_EQ(run("weave-next demo").told.rfind("What was measured has changed since ", 0), 0U);
+}
+
+TEST_F(WeaveNext, RefusesACalibrationThatCannotBeRead) {
+  write_text(folder_ / "demo/calibration.json", "{");
+  const Ran ran = run("weave-next demo");
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_EQ(ran.out, "");
+  EXPECT_NE(ran.told.find("calibration.json"), std::string::npos) << ran.told;
+}
+
 /// The ranges now are those the estimate prints.
 TEST_F(WeaveNext, BeginsFromTheRangesOfTheEstimate) {
   const json estimate = json::parse(run(std::string("estimate --json ") + kSaltmarsh).out);

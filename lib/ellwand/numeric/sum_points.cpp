@@ -375,7 +375,8 @@ double middle_variance(std::vector<double> values) {
 
 Range points_over_states(std::span<const double> medians, std::span<const double> covariances) {
   static const double z95 = normal_quantile(0.95);
-  const auto n = static_cast<std::size_t>(std::sqrt(static_cast<double>(covariances.size())) + 0.5);
+  const auto n =
+      static_cast<std::size_t>(std::lround(std::sqrt(static_cast<double>(covariances.size()))));
   assert(n * n == covariances.size() && medians.size() % n == 0);
   const AtStates at(medians, covariances, n);
   const std::size_t count = at.means.size();
