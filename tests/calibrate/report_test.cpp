@@ -233,9 +233,11 @@ TEST(Sentences, OneWorkDoesNotTellTheHandUntilAnotherIsWoven) {
     add_reading(swatch, Measured::Height, yarns[i], 1.0, workshop);
     swatches.push_back(swatch);
   }
-  EXPECT_THAT(sentences(swatches, workshop),
-              Contains("What is measured cannot tell how loosely you lay yarn in all your work "
-                       "from how loosely you lay it in weaving; weave a swatch in a work that has none yet."));
+  EXPECT_THAT(
+      sentences(swatches, workshop),
+      Contains(
+          "What is measured cannot tell how loosely you lay yarn in all your work "
+          "from how loosely you lay it in weaving; weave a swatch in a work that has none yet."));
 }
 
 TEST(Sentences, OneYarnDoesNotTellTheHandUntilAnotherIsWoven) {

@@ -17,7 +17,7 @@ struct KnottedPile {
   KnottedFringe knots;  ///< its hang is the pile's length, its ends those between the bare edges
   Woven ground;         ///< one area over every end, so many rows in all
 
-  static constexpr std::size_t kKnots = 0;   ///< the parts, as places a yarn is used in
+  static constexpr std::size_t kKnots = 0;  ///< the parts, as places a yarn is used in
   static constexpr std::size_t kGround = 1;
 };
 
