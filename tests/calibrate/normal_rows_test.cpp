@@ -14,16 +14,9 @@
 namespace ellwand::calibrate {
 namespace {
 
-constexpr double kNothingKnown = std::numeric_limits<double>::infinity();
+using test::published_statistic;
 
-/// "dyestuff_reml", "var Batch" to the figure R 4.2.2 gives, which agrees with the one printed.
-double published(const std::string& name, const std::string& quantity) {
-  for (const test::PublishedRow& row : test::published_rows("statistics.csv")) {
-    if (row.at("name") == name && row.at("quantity") == quantity) return test::number(row, "value");
-  }
-  ADD_FAILURE() << name << ", " << quantity;
-  return 0.0;
-}
+constexpr double kNothingKnown = std::numeric_limits<double>::infinity();
 
 /// One measurement a row, its group being the piece, about one mean.
 std::vector<LinearRow> one_way(const std::string& table, const std::string& group,
@@ -80,30 +73,31 @@ TEST(NormalRows, OfDyestuff) {
   const NormalRows rows(one_way("dyestuff.csv", "Batch", "Yield"), 1, 1);
   const OneWay best = maximum(rows, 50.0);
   // Six digits: beyond them the differences of the maximiser above tell.
-  EXPECT_NEAR(best.own_sd, published("dyestuff_reml", "sd Batch"), 42e-6);
-  EXPECT_NEAR(best.noise, published("dyestuff_reml", "sd resid"), 49e-6);
-  EXPECT_NEAR(-2.0 * best.log_likelihood, published("dyestuff_reml", "REML criterion"), 1e-7);
+  EXPECT_NEAR(best.own_sd, published_statistic("dyestuff_reml", "sd Batch"), 42e-6);
+  EXPECT_NEAR(best.noise, published_statistic("dyestuff_reml", "sd resid"), 49e-6);
+  EXPECT_NEAR(-2.0 * best.log_likelihood, published_statistic("dyestuff_reml", "REML criterion"),
+              1e-7);
 
   const std::vector<double> own = {best.own_sd * best.own_sd};
   const std::vector<double> common = {kNothingKnown};
   const Posterior posterior = rows.without_own(own, best.noise).posterior(common);
-  EXPECT_NEAR(posterior.means[0], published("dyestuff_reml", "intercept"), 1e-9);
-  EXPECT_NEAR(std::sqrt(posterior.covariances[0]), published("dyestuff_reml", "se intercept"),
-              2e-5);
+  EXPECT_NEAR(posterior.means[0], published_statistic("dyestuff_reml", "intercept"), 1e-9);
+  EXPECT_NEAR(std::sqrt(posterior.covariances[0]),
+              published_statistic("dyestuff_reml", "se intercept"), 2e-5);
   const std::vector<double> batches = rows.own_means(own, posterior.means, best.noise);
   const char* const names[] = {"A", "B", "C", "D", "E", "F"};
   for (std::size_t i = 0; i < 6; ++i) {
-    EXPECT_NEAR(batches.at(i), published("dyestuff_blup", std::string("BLUP batch ") + names[i]),
-                1e-4);
+    EXPECT_NEAR(batches.at(i),
+                published_statistic("dyestuff_blup", std::string("BLUP batch ") + names[i]), 1e-4);
   }
 }
 
 TEST(NormalRows, OfRails) {
   const NormalRows rows(one_way("rail.csv", "Rail", "travel"), 1, 1);
   const OneWay best = maximum(rows, 20.0);
-  EXPECT_NEAR(best.own_sd, published("rail_reml", "sd Rail"), 25e-6);
-  EXPECT_NEAR(best.noise, published("rail_reml", "sd resid"), 4e-6);
-  EXPECT_NEAR(best.log_likelihood, published("rail_reml", "REML logLik"), 1e-7);
+  EXPECT_NEAR(best.own_sd, published_statistic("rail_reml", "sd Rail"), 25e-6);
+  EXPECT_NEAR(best.noise, published_statistic("rail_reml", "sd resid"), 4e-6);
+  EXPECT_NEAR(best.log_likelihood, published_statistic("rail_reml", "REML logLik"), 1e-7);
 }
 
 TEST(NormalRows, OfAThermometersCalibration) {
@@ -112,16 +106,16 @@ TEST(NormalRows, OfAThermometersCalibration) {
     rows.push_back(
         {{{0, 1.0}, {1, test::number(row, "t") - 20.0}}, {}, 0, test::number(row, "b"), 1.0});
   }
-  const double s = published("gum_h3", "s (9 dof)");
+  const double s = published_statistic("gum_h3", "s (9 dof)");
   const std::vector<double> priors = {kNothingKnown, kNothingKnown};
   const Posterior line = NormalRows(rows, 2, 0).without_own({}, s).posterior(priors);
-  EXPECT_NEAR(line.means[0], published("gum_h3", "intercept y1 (t0=20 degC)"), 1e-12);
-  EXPECT_NEAR(line.means[1], published("gum_h3", "slope y2"), 1e-13);
+  EXPECT_NEAR(line.means[0], published_statistic("gum_h3", "intercept y1 (t0=20 degC)"), 1e-12);
+  EXPECT_NEAR(line.means[1], published_statistic("gum_h3", "slope y2"), 1e-13);
   const double u1 = std::sqrt(line.covariances[0]);
   const double u2 = std::sqrt(line.covariances[3]);
-  EXPECT_NEAR(u1, published("gum_h3", "u(y1)"), 1e-11);
-  EXPECT_NEAR(u2, published("gum_h3", "u(y2)"), 1e-11);
-  EXPECT_NEAR(line.covariances[1] / (u1 * u2), published("gum_h3", "corr(y1,y2)"), 1e-9);
+  EXPECT_NEAR(u1, published_statistic("gum_h3", "u(y1)"), 1e-11);
+  EXPECT_NEAR(u2, published_statistic("gum_h3", "u(y2)"), 1e-11);
+  EXPECT_NEAR(line.covariances[1] / (u1 * u2), published_statistic("gum_h3", "corr(y1,y2)"), 1e-9);
 }
 
 TEST(NormalRows, WithAPriorAreTheConjugateLine) {
@@ -136,10 +130,13 @@ TEST(NormalRows, WithAPriorAreTheConjugateLine) {
   const Posterior line = NormalRows(rows, 2, 0).without_own({}).posterior(priors);
   const std::string given =
       ": X=[1,x],x=1,2,3,y=2.1,3.9,6.2,sigma=.2,prior N((0,2),diag(.5^2,.1^2))";
-  EXPECT_NEAR(line.means[0], published("map_linear", "posterior mean b0" + given), 1e-12);
-  EXPECT_NEAR(2.0 + line.means[1], published("map_linear", "posterior mean b1" + given), 1e-11);
-  EXPECT_NEAR(std::sqrt(line.covariances[0]), published("map_linear", "posterior sd b0"), 1e-12);
-  EXPECT_NEAR(std::sqrt(line.covariances[3]), published("map_linear", "posterior sd b1"), 1e-12);
+  EXPECT_NEAR(line.means[0], published_statistic("map_linear", "posterior mean b0" + given), 1e-12);
+  EXPECT_NEAR(2.0 + line.means[1], published_statistic("map_linear", "posterior mean b1" + given),
+              1e-11);
+  EXPECT_NEAR(std::sqrt(line.covariances[0]), published_statistic("map_linear", "posterior sd b0"),
+              1e-12);
+  EXPECT_NEAR(std::sqrt(line.covariances[3]), published_statistic("map_linear", "posterior sd b1"),
+              1e-12);
 }
 
 /// Two rows of one piece with one common and one own coefficient: their joint density by hand.

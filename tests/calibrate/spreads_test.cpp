@@ -13,15 +13,9 @@
 namespace ellwand::calibrate {
 namespace {
 
-constexpr double kNothingKnown = std::numeric_limits<double>::infinity();
+using test::published_statistic;
 
-double published(const std::string& name, const std::string& quantity) {
-  for (const test::PublishedRow& row : test::published_rows("statistics.csv")) {
-    if (row.at("name") == name && row.at("quantity") == quantity) return test::number(row, "value");
-  }
-  ADD_FAILURE() << name << ", " << quantity;
-  return 0.0;
-}
+constexpr double kNothingKnown = std::numeric_limits<double>::infinity();
 
 double density(double x, double variance) {
   return std::exp(-0.5 * x * x / variance) / std::sqrt(2.0 * M_PI * variance);
@@ -100,9 +94,10 @@ std::vector<LinearRow> schools() {
 // With no spread between schools their mean is the pooled one.
 TEST(Blend, OfEightSchoolsAlike) {
   const Blend alike = blend(NormalRows(schools(), 1, 1), {{{kNothingKnown}, {0.0}, 1.0}});
-  EXPECT_NEAR(alike.posterior.means[0], published("eight_schools", "complete-pooling mean"), 1e-10);
-  EXPECT_NEAR(std::sqrt(alike.posterior.covariances[0]), published("eight_schools", "se pooled"),
-              1e-10);
+  EXPECT_NEAR(alike.posterior.means[0],
+              published_statistic("eight_schools", "complete-pooling mean"), 1e-10);
+  EXPECT_NEAR(std::sqrt(alike.posterior.covariances[0]),
+              published_statistic("eight_schools", "se pooled"), 1e-10);
 }
 
 // Over all spreads alike from 0 to 60: p(tau | y) in proportion to V^(1/2) prod N(y_j; m, s_j^2 +
@@ -146,12 +141,12 @@ TEST(Blend, OfBattersShrinksAsPublished) {
     rows.push_back({{{0, 1.0}}, {{0, 1.0}}, rows.size(), x, 1.0});
     mean += x / 18.0;
   }
-  const double c = published("efron_morris", "shrinkage c = 1-15/V");
+  const double c = published_statistic("efron_morris", "shrinkage c = 1-15/V");
   const std::vector<double> own = {c / (1.0 - c)};  // of 1 between and 1 within, c is between
   const NormalRows pressed(rows, 1, 1);
   const Blend blended = blend(pressed, {{{kNothingKnown}, own, 1.0}});
-  EXPECT_NEAR(blended.posterior.means[0], published("efron_morris", "mean of transformed X"),
-              1e-10);
+  EXPECT_NEAR(blended.posterior.means[0],
+              published_statistic("efron_morris", "mean of transformed X"), 1e-10);
   const std::vector<double> batters = pressed.own_means(own, blended.posterior.means);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     EXPECT_NEAR(batters[i], c * (rows[i].value - mean), 1e-10) << i;

@@ -76,4 +76,15 @@ inline std::string where(const PublishedRow& row) {
   return row.at("kind") + ", " + row.at("source");
 }
 
+/// A figure of data/published/statistics.csv by its name and quantity ("dyestuff_reml", "var
+/// Batch"), as R 4.2.2 gives it, which agrees with the one printed; fails the test where it is not
+/// there.
+inline double published_statistic(const std::string& name, const std::string& quantity) {
+  for (const PublishedRow& row : published_rows("statistics.csv")) {
+    if (row.at("name") == name && row.at("quantity") == quantity) return number(row, "value");
+  }
+  ADD_FAILURE() << name << ", " << quantity;
+  return 0.0;
+}
+
 }  // namespace ellwand::test
