@@ -76,7 +76,7 @@ TEST(UsableShelf, LeavesOutLotsWhosePiecesDoForNothing) {
   const Shelf shelf = {{"linen-fringe", stock_of({{"A", grams(40.0), centimetres(30.0)},
                                                   {"B", grams(25.0), centimetres(34.0)},
                                                   {"C", grams(10.0), std::nullopt}})}};
-  const Stock& usable = usable_shelf(model, shelf).at("linen-fringe");
+  const Stock usable = usable_shelf(model, shelf).at("linen-fringe");
   EXPECT_EQ(usable.lots, 2);
   EXPECT_NEAR(in_grams(usable.mass), 35.0, 1e-9);
   EXPECT_NEAR(in_grams(usable.largest_lot), 25.0, 1e-9);

@@ -117,7 +117,8 @@ TEST_F(WeaveNext, BeginsFromTheRangesOfTheEstimate) {
 }
 
 TEST_F(WeaveNext, KeepsWithinHerMinutesAndGrams) {
-  for (const json& swatch : advised("--minutes 36 --grams 4 --top 50")["swatches"]) {
+  const json all = advised("--minutes 36 --grams 4 --top 50");
+  for (const json& swatch : all["swatches"]) {
     EXPECT_LE(swatch["minutes"], 36.0);
     EXPECT_LE(swatch["mass_g"], 4.0);
   }
