@@ -20,6 +20,12 @@ class WrongUsage : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// There is nothing to answer; one sentence. Told on stderr, exit status 1.
+class NoAnswer : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
 struct Streams {
   std::ostream& results;  ///< stdout
   std::ostream& talk;     ///< stderr

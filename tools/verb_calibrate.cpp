@@ -1,13 +1,11 @@
 // ellwand calibrate: what the swatches of a studio teach.
 
-#include "data_folder.hpp"
 #include "print_calibration.hpp"
 #include "verbs.hpp"
+#include "workbench.hpp"
 
 #include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/freeze.hpp"
-#include "ellwand/studio/read_starting_values.hpp"
-#include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
 
 #include <fmt/format.h>
@@ -20,20 +18,6 @@ namespace ellwand::tools {
 namespace fs = std::filesystem;
 
 namespace {
-
-fs::path studio_of(const Given& given) {
-  if (given.words().size() != 1 || given.words().front().empty()) {
-    throw WrongUsage("calibrate takes one studio folder, as in: ellwand calibrate my-studio");
-  }
-  const fs::path folder = given.words().front();
-  std::error_code unseen;
-  if (!fs::exists(folder / "studio.toml", unseen)) {
-    throw BadInput({{folder.string(), 0, 0,
-                     "this folder has no studio.toml, so it is no studio; name a studio's "
-                     "folder"}});
-  }
-  return folder;
-}
 
 int go_back(const fs::path& folder, const Streams& streams) {
   const studio::Calibration now = studio::go_back(folder);
@@ -64,13 +48,13 @@ void keep(const fs::path& folder, const studio::Calibrated& calibrated, const St
 }
 
 int calibrate_studio(const fs::path& folder, const Given& given, const Streams& streams) {
-  const estimate::StartingValues values =
-      studio::open_starting_values(data_folder() / "starting-values.csv");
-  const studio::Studio studio = studio::open_studio(folder, values);
+  const Workbench bench(folder, Learning::LeftOut);
+  const studio::Studio& studio = bench.studio();
+  const estimate::StartingValues& values = bench.values();
   studio::SwatchTable table = studio::open_swatches(folder, studio, values);
   tell(studio.warnings, streams);
   tell(table.warnings, streams);
-  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
+  const estimate::Workshop workshop = bench.workshop();
 
   studio::Calibrated all;
   all.swatches = std::move(table.swatches);
@@ -101,7 +85,7 @@ int calibrate_studio(const fs::path& folder, const Given& given, const Streams& 
 }
 
 int run(const Given& given, const Streams& streams) {
-  const fs::path folder = studio_of(given);
+  const fs::path folder = named_studio(given.words(), "calibrate");
   if (!given.has("back")) return calibrate_studio(folder, given, streams);
   if (given.has("json") || given.has("dry-run")) {
     throw WrongUsage(

@@ -1,18 +1,13 @@
 // ellwand estimate: yarn, sizes, room, cuts and warnings of one or several pieces.
 
-#include "data_folder.hpp"
 #include "print_estimate.hpp"
+#include "result.hpp"
 #include "verbs.hpp"
+#include "workbench.hpp"
 
 #include "ellwand/estimate/leftovers.hpp"
-#include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/estimate_json.hpp"
-#include "ellwand/studio/files.hpp"
 #include "ellwand/studio/freeze.hpp"
-#include "ellwand/studio/read_piece.hpp"
-#include "ellwand/studio/read_starting_values.hpp"
-#include "ellwand/studio/read_studio.hpp"
-#include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
@@ -30,72 +25,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// One piece to estimate, and whose it is.
-struct Target {
-  fs::path studio;
-  fs::path piece;
-};
-
-/// Whether a file of the pieces' folder is a piece; what begins with a dot is some program's own.
-bool is_piece(const fs::path& file) {
-  return file.extension() == ".toml" && file.filename().string().front() != '.';
-}
-
-std::vector<Target> pieces_of(const fs::path& studio) {
-  std::error_code missing;
-  if (!fs::exists(studio / "studio.toml", missing)) {
-    const fs::path above = (studio / ".").lexically_normal().parent_path().parent_path();
-    const bool is_within = !above.empty() && fs::exists(above / "studio.toml", missing);
-    throw BadInput({{studio.string(), 0, 0,
-                     fmt::format("this folder has no studio.toml, so it is no studio; name {}, or "
-                                 "the piece files themselves",
-                                 is_within ? "its studio, " + as_typed(above.string())
-                                           : "a studio's folder")}});
-  }
-  std::vector<Target> targets;
-  for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
-    if (is_piece(entry.path())) targets.push_back({studio, entry.path()});
-  }
-  std::sort(targets.begin(), targets.end(),
-            [](const Target& a, const Target& b) { return a.piece < b.piece; });
-  if (targets.empty()) {
-    throw BadInput({{(studio / "pieces").string(), 0, 0,
-                     "there is no piece here; write one as NAME.toml, or try "
-                     "'ellwand start another-folder --demo' for examples"}});
-  }
-  return targets;
-}
-
-/// "; did you mean 'my-studio/pieces/saltmarsh.toml'?" for the nearest file beside it, or nothing.
-std::string nearest_beside(const fs::path& word) {
-  const fs::path folder = word.has_parent_path() ? word.parent_path() : fs::path(".");
-  std::vector<std::string> pieces;
-  std::error_code unseen;
-  for (const auto& entry : fs::directory_iterator(folder, unseen)) {
-    if (is_piece(entry.path())) pieces.push_back(entry.path().filename().string());
-  }
-  std::string near = word.filename().string();
-  if (word.extension() != ".toml") near += ".toml";
-  near = nearest_word(near, pieces);
-  if (near.empty()) return near;
-  return fmt::format("; did you mean '{}'?", (word.parent_path() / near).string());
-}
-
-[[noreturn]] void refuse_missing(const std::string& word) {
-  const std::string nearest = nearest_beside(word);
-  throw BadInput({{word, 0, 0,
-                   "there is no such file or folder" +
-                       (nearest.empty() ? "; name a piece file or a studio folder" : nearest)}});
-}
-
-/// The studio's own files are easily named in place of a piece.
-void require_piece(const fs::path& file) {
-  if (file.filename() != "studio.toml" && file.extension() != ".csv") return;
-  throw BadInput({{file.string(), 0, 0,
-                   "this is a file of the studio, not a piece; name the studio's folder, or a "
-                   "file of its pieces, NAME.toml"}});
-}
-
 /// --why band 3 without quotes leaves the number among the files.
 void require_quoted_band(const Given& given) {
   const std::vector<std::string>& words = given.words();
@@ -108,62 +37,37 @@ void require_quoted_band(const Given& given) {
       fmt::format("a figure of two words stands in quotes; write --why 'band {}'", number));
 }
 
-std::vector<Target> targets_of(const std::vector<std::string>& words) {
-  if (words.empty()) {
+std::vector<PieceFile> files_of(const Given& given) {
+  if (given.words().empty()) {
     throw WrongUsage(
         "estimate takes a studio folder or piece files, as in: ellwand estimate "
         "my-studio/pieces/saltmarsh.toml");
   }
-  std::vector<Target> targets;
-  for (const std::string& word : words) {
-    if (fs::is_directory(word)) {
-      const std::vector<Target> all = pieces_of(word);
-      targets.insert(targets.end(), all.begin(), all.end());
-    } else if (!fs::exists(word)) {
-      refuse_missing(word);
-    } else {
-      require_piece(word);
-      targets.push_back({studio::find_studio_of(word), word});
-    }
-  }
-  return targets;
+  return named_pieces(given.words());
 }
 
-/// What a studio's swatches taught, and whether they are still the same.
-struct Taught {
-  studio::Calibration calibration;
-  bool is_current = true;
-};
+using SharedBench = std::shared_ptr<const Workbench>;
 
-/// The calibration of each studio, read once; none where there is none or it is left out.
-class Calibrations {
+/// Each studio opened once.
+class Benches {
  public:
-  explicit Calibrations(bool are_left_out) : are_left_out_(are_left_out) {}
+  explicit Benches(Learning learning) : learning_(learning) {}
 
-  /// @throws BadInput for one that cannot be read
-  std::shared_ptr<const Taught> of(const fs::path& studio) {
-    if (are_left_out_) return nullptr;
-    const auto found = all_.find(studio);
-    if (found != all_.end()) return found->second;
-    const auto calibration = studio::open_calibration(studio);
-    std::shared_ptr<const Taught> taught;
-    if (calibration) {
-      const bool is_current = calibration->fingerprint == studio::fingerprint_of(studio);
-      taught = std::make_shared<const Taught>(Taught{*calibration, is_current});
-    }
-    return all_[studio] = taught;
+  /// @throws BadInput where it cannot be opened
+  SharedBench of(const fs::path& studio) {
+    SharedBench& bench = all_[studio];
+    if (!bench) bench = std::make_shared<const Workbench>(studio, learning_);
+    return bench;
   }
 
  private:
-  bool are_left_out_;
-  std::map<fs::path, std::shared_ptr<const Taught>> all_;
+  Learning learning_;
+  std::map<fs::path, SharedBench> all_;
 };
 
 /// Everything read and reckoned of one piece.
 struct Estimated {
-  fs::path folder;  ///< of the studio
-  studio::Studio studio;
-  std::shared_ptr<const Taught> taught;  ///< null where nothing is learned
+  SharedBench bench;
   estimate::PieceModel model;
   estimate::PieceEstimate estimate;
 };
@@ -175,39 +79,23 @@ void add_reading_warnings(const std::vector<Complaint>& complaints,
   }
 }
 
-const estimate::Learned* learned_by(const std::shared_ptr<const Taught>& taught) {
-  return taught ? &taught->calibration.learned : nullptr;
-}
-
-/// What every piece is estimated by.
-struct Common {
-  const estimate::StartingValues& values;
-  Calibrations& calibrations;
-  bool joint = false;
-};
-
-Estimated estimate_target(const Target& target, const Common& common) {
-  const estimate::StartingValues& values = common.values;
-  studio::Studio studio = studio::open_studio(target.studio, values);
-  const studio::PieceReading reading = studio::open_piece(target.piece, studio, values);
-  const std::shared_ptr<const Taught> taught = common.calibrations.of(target.studio);
-  const estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length,
-                                    learned_by(taught)};
+Estimated estimate_piece(const fs::path& file, const SharedBench& bench, bool joint) {
+  const studio::Studio& studio = bench->studio();
+  const studio::PieceReading reading = bench->open(file);
   estimate::Options options;
-  options.joint = common.joint;
+  options.joint = joint;
   options.order = true;
   options.cut_step =
       studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
-  const estimate::PieceModel model(reading.piece, workshop);
-  estimate::PieceEstimate estimate =
-      estimate::estimate(model, studio::shelf_totals(studio.lots, studio.yarns), options);
+  const estimate::PieceModel model(reading.piece, bench->workshop());
+  estimate::PieceEstimate estimate = estimate::estimate(model, bench->shelf(), options);
   add_reading_warnings(studio.warnings, estimate);
   add_reading_warnings(reading.warnings, estimate);
-  if (taught) {
-    estimate.taught = estimate::taught(model, taught->calibration.learned, values);
-    estimate.taught->is_current = taught->is_current;
+  if (const KeptCalibration* kept = bench->calibration()) {
+    estimate.taught = estimate::taught(model, kept->calibration.learned, bench->values());
+    estimate.taught->is_current = kept->is_current;
   }
-  return {target.studio, std::move(studio), taught, model, std::move(estimate)};
+  return {bench, model, std::move(estimate)};
 }
 
 /// The pieces of each studio, where there are several.
@@ -216,8 +104,8 @@ std::vector<std::vector<const Estimated*>> by_studio(const std::vector<Estimated
   for (const Estimated& one : all) {
     const auto same = std::find_if(studios.begin(), studios.end(), [&](const auto& studio) {
       std::error_code unseen;
-      return studio.front()->folder == one.folder ||
-             fs::equivalent(studio.front()->folder, one.folder, unseen);
+      return studio.front()->bench == one.bench ||
+             fs::equivalent(studio.front()->bench->folder(), one.bench->folder(), unseen);
     });
     if (same == studios.end()) {
       studios.push_back({&one});
@@ -232,13 +120,12 @@ std::vector<std::vector<const Estimated*>> by_studio(const std::vector<Estimated
 }
 
 estimate::Totals totals_of(const std::vector<const Estimated*>& pieces, bool joint) {
-  const studio::Studio& studio = pieces.front()->studio;
+  const Workbench& bench = *pieces.front()->bench;
   std::vector<estimate::Estimated> estimated;
   for (const Estimated* piece : pieces) estimated.push_back({&piece->model, &piece->estimate});
   estimate::Options options;
   options.joint = joint;
-  return estimate::totals_of(estimated, studio::shelf_totals(studio.lots, studio.yarns), options,
-                             learned_by(pieces.front()->taught));
+  return estimate::totals_of(estimated, bench.shelf(), options, bench.learned());
 }
 
 /// @param complete  no piece is missing, so that a sum over them is one over all
@@ -246,12 +133,13 @@ std::string told(const std::vector<Estimated>& all, bool joint, bool complete) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
-    print_estimate(one.estimate, Shower(one.studio.shown), joint, text);
+    print_estimate(one.estimate, Shower(one.bench->studio().shown), joint, text);
   }
   if (!complete) return text.str();
   for (const auto& pieces : by_studio(all)) {
     text << '\n';
-    print_totals(totals_of(pieces, joint), Shower(pieces.front()->studio.shown), joint, text);
+    print_totals(totals_of(pieces, joint), Shower(pieces.front()->bench->studio().shown), joint,
+                 text);
   }
   return text.str();
 }
@@ -260,20 +148,20 @@ std::string told_order(const std::vector<Estimated>& all) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
-    print_order(one.estimate, Shower(one.studio.shown), text);
+    print_order(one.estimate, Shower(one.bench->studio().shown), text);
   }
   return text.str();
 }
 
 /// A figure of every piece that has it.
-std::string told_why(const std::vector<Estimated>& all, const estimate::StartingValues& values,
-                     const std::string& figure) {
+std::string told_why(const std::vector<Estimated>& all, const std::string& figure) {
   std::ostringstream text;
   std::optional<WrongUsage> refusal;
   for (const Estimated& one : all) {
     std::ostringstream why;
     try {
-      print_why(one.model, one.estimate, values, figure, Shower(one.studio.shown), why);
+      print_why(one.model, one.estimate, one.bench->values(), figure,
+                Shower(one.bench->studio().shown), why);
     } catch (const WrongUsage& has_none) {
       if (!refusal) refusal = has_none;
       continue;
@@ -287,9 +175,8 @@ std::string told_why(const std::vector<Estimated>& all, const estimate::Starting
 }
 
 /// The result as it was asked for.
-std::string result_of(const std::vector<Estimated>& all, const estimate::StartingValues& values,
-                      const Given& given, bool complete) {
-  if (given.has("why")) return told_why(all, values, given.value("why"));
+std::string result_of(const std::vector<Estimated>& all, const Given& given, bool complete) {
+  if (given.has("why")) return told_why(all, given.value("why"));
   if (given.has("order") && !given.has("json")) return told_order(all);
   if (!given.has("json")) return told(all, given.has("joint"), complete);
   std::vector<estimate::PieceEstimate> estimates;
@@ -301,53 +188,9 @@ std::string result_of(const std::vector<Estimated>& all, const estimate::Startin
   return studio::estimate_json(estimates, std::nullopt, totals);
 }
 
-bool is_same_file(const fs::path& one, const fs::path& other) {
-  std::error_code unseen;
-  return fs::equivalent(one, other, unseen) && !unseen;
-}
-
-/// Whether this is a file that the studio's estimates are made from, or would be read as one.
-bool is_input_of(const fs::path& studio, const fs::path& file) {
-  for (const char* name : {"studio.toml", "yarns.csv", "lots.csv", "swatches.csv",
-                           "calibration.json", "calibration-before.json"}) {
-    if (is_same_file(file, studio / name)) return true;
-  }
-  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
-  return is_piece(file) && is_same_file(folder, studio / "pieces");
-}
-
-/// What keeps a result from being put in a file of this name, or nothing.
-std::string why_not_into(const fs::path& file, const std::vector<Target>& targets) {
-  std::error_code unseen;
-  const bool is_input = std::any_of(targets.begin(), targets.end(), [&](const Target& target) {
-    return is_same_file(file, target.piece) || is_input_of(target.studio, file);
-  });
-  if (is_input) {
-    return "this is one of the studio's own files, which a result would take the place of; name "
-           "another";
-  }
-  const fs::path folder = file.parent_path();
-  if (!folder.empty() && !fs::is_directory(folder, unseen)) {
-    return "there is no folder " + folder.string() + "; make it, or name another file";
-  }
-  if (fs::is_directory(file, unseen)) return "this is a folder; name a file in it";
-  if (fs::exists(file, unseen) && !fs::is_regular_file(file, unseen)) {
-    return "this is no plain file and is left as it is; name another, or leave -o out to have the "
-           "result printed";
-  }
-  return {};
-}
-
-void put_into(const fs::path& file, const std::vector<Target>& targets, const std::string& text) {
-  const std::string reason = why_not_into(file, targets);
-  if (!reason.empty()) throw BadInput({{file.string(), 0, 0, reason}});
-  studio::write_file(file, text);
-}
-
-void freeze(const std::vector<Target>& targets, const std::vector<Estimated>& all,
-            const Streams& streams) {
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    const fs::path kept = studio::freeze_estimate(targets[i].studio, all[i].estimate);
+void freeze(const std::vector<Estimated>& all, const Streams& streams) {
+  for (const Estimated& one : all) {
+    const fs::path kept = studio::freeze_estimate(one.bench->folder(), one.estimate);
     streams.talk << "Kept as " << kept.string() << '\n';
   }
 }
@@ -362,17 +205,17 @@ void add_new(const std::vector<Complaint>& more, std::vector<Complaint>& all) {
   }
 }
 
-/// Every target that can be estimated; `complaints` gets those of all others.
-std::vector<Estimated> estimate_all(const std::vector<Target>& targets, const Common& common,
-                                    std::vector<Complaint>& complaints) {
+/// Every piece that can be estimated; `complaints` gets those of all others.
+std::vector<Estimated> estimate_all(const std::vector<PieceFile>& files, Benches& benches,
+                                    bool joint, std::vector<Complaint>& complaints) {
   std::vector<Estimated> all;
-  for (const Target& target : targets) {
+  for (const PieceFile& file : files) {
     try {
-      all.push_back(estimate_target(target, common));
+      all.push_back(estimate_piece(file.piece, benches.of(file.studio), joint));
     } catch (const BadInput& bad) {
       add_new(bad.complaints(), complaints);
     } catch (const OutOfRange& refusal) {
-      add_new({{target.piece.string(), 0, 0, refusal.what()}}, complaints);
+      add_new({{file.piece.string(), 0, 0, refusal.what()}}, complaints);
     }
   }
   return all;
@@ -380,20 +223,15 @@ std::vector<Estimated> estimate_all(const std::vector<Target>& targets, const Co
 
 /// The planned pieces of a studio; those that cannot be used are passed over, their own estimate
 /// says why.
-std::vector<estimate::PieceEstimate> planned_pieces(const Estimated& one,
-                                                    const estimate::StartingValues& values) {
+std::vector<estimate::PieceEstimate> planned_pieces(const Workbench& bench) {
   std::vector<estimate::PieceEstimate> planned;
-  std::error_code unseen;
-  if (!fs::exists(one.folder / "pieces", unseen)) return planned;
   estimate::Options options;
   options.chances = false;
-  for (const Target& other : pieces_of(one.folder)) {
+  for (const fs::path& file : piece_files(bench.folder())) {
     try {
-      const auto reading = studio::open_piece(other.piece, one.studio, values);
+      const auto reading = bench.open(file);
       if (!reading.piece.planned) continue;
-      const estimate::Workshop workshop{one.studio.yarns, values, one.studio.habits,
-                                        one.studio.shown.length, learned_by(one.taught)};
-      planned.push_back(estimate::estimate(reading.piece, workshop, {}, options));
+      planned.push_back(estimate::estimate(reading.piece, bench.workshop(), {}, options));
     } catch (const BadInput&) {
       continue;
     } catch (const OutOfRange&) {
@@ -404,14 +242,11 @@ std::vector<estimate::PieceEstimate> planned_pieces(const Estimated& one,
 }
 
 /// For every piece, which of the studio's other planned pieces its left over would do for.
-void suggest_uses_of_left_over(const estimate::StartingValues& values,
-                               std::vector<Estimated>& all) {
-  std::map<fs::path, std::vector<estimate::PieceEstimate>> planned;
+void suggest_uses_of_left_over(std::vector<Estimated>& all) {
+  std::map<SharedBench, std::vector<estimate::PieceEstimate>> planned;
   for (Estimated& one : all) {
-    if (planned.find(one.folder) == planned.end()) {
-      planned[one.folder] = planned_pieces(one, values);
-    }
-    for (const auto& use : uses_of_left_over(one.estimate.yarns, planned[one.folder])) {
+    if (planned.find(one.bench) == planned.end()) planned[one.bench] = planned_pieces(*one.bench);
+    for (const auto& use : uses_of_left_over(one.estimate.yarns, planned[one.bench])) {
       if (use.piece != one.estimate.piece) one.estimate.left_over_uses.push_back(use);
     }
   }
@@ -431,23 +266,15 @@ int run(const Given& given, const Streams& streams) {
     throw WrongUsage("--why and --order do not go together; ask for one after the other");
   }
   require_quoted_band(given);
-  const std::vector<Target> targets = targets_of(given.words());
-  const estimate::StartingValues values =
-      studio::open_starting_values(data_folder() / "starting-values.csv");
+  const std::vector<PieceFile> files = files_of(given);
   std::vector<Complaint> complaints;
-  Calibrations calibrations(given.has("starting"));
-  std::vector<Estimated> all =
-      estimate_all(targets, {values, calibrations, given.has("joint")}, complaints);
+  Benches benches(given.has("starting") ? Learning::LeftOut : Learning::Used);
+  std::vector<Estimated> all = estimate_all(files, benches, given.has("joint"), complaints);
   const BadInput refusal(complaints);
   if (!complaints.empty() && (all.empty() || is_whole_or_nothing(given))) throw refusal;
-  suggest_uses_of_left_over(values, all);
-  const std::string text = result_of(all, values, given, complaints.empty());
-  if (given.has("output")) {
-    put_into(given.value("output"), targets, text);
-  } else {
-    streams.results << text;
-  }
-  if (given.has("freeze")) freeze(targets, all, streams);
+  suggest_uses_of_left_over(all);
+  put_result(result_of(all, given, complaints.empty()), given, files, streams);
+  if (given.has("freeze")) freeze(all, streams);
   if (complaints.empty()) return kDone;
   streams.results.flush();
   streams.talk << refusal.what() << '\n';
@@ -471,7 +298,7 @@ Verb estimate_verb() {
        {"starting", "", "by the starting values, as if nothing had been calibrated"},
        {"freeze", "", "keep this estimate in the studio, to hold against what is used"},
        {"json", "", "for other programs"},
-       {"output", "FILE", "write the result to a file", 'o'},
+       output_option(),
        {"help", "", "this text", 'h'}},
       "The middle figure is as likely too high as too low; 9 times in 10 the yarn used lies in "
       "the range.\n",

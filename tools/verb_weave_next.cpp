@@ -1,27 +1,21 @@
 // ellwand weave-next: which swatch to weave next.
 
-#include "data_folder.hpp"
+#include "option_values.hpp"
 #include "show.hpp"
 #include "verbs.hpp"
+#include "workbench.hpp"
 
-#include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/next_swatch_json.hpp"
-#include "ellwand/studio/read_piece.hpp"
-#include "ellwand/studio/read_starting_values.hpp"
-#include "ellwand/studio/read_studio.hpp"
 #include "ellwand/units/error.hpp"
-#include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <functional>
 #include <ostream>
 #include <set>
 #include <sstream>
-#include <stdexcept>
 
 namespace ellwand::tools {
 
@@ -34,12 +28,6 @@ using calibrate::Candidate;
 using calibrate::Measuring;
 using studio::AdvisedSwatch;
 
-/// There is nothing to advise; one sentence.
-class NoAdvice : public std::runtime_error {
- public:
-  using std::runtime_error::runtime_error;
-};
-
 struct Asked {
   fs::path studio;
   std::vector<std::string> pieces;  ///< ids; all that are planned without
@@ -47,123 +35,20 @@ struct Asked {
   calibrate::Limits limits;
 };
 
-double number_of(const Given& given, const std::string& option, double otherwise, double least,
-                 double most, const char* accepted) {
-  if (!given.has(option)) return otherwise;
-  const std::string& text = given.value(option);
-  try {
-    const double number = read_decimal(text);
-    if (number >= least && number <= most) return number;
-  } catch (const UnreadableText&) {
-    // told below, with what the option takes
-  }
-  throw WrongUsage(fmt::format("--{} was given '{}'; it takes {}", option, text, accepted));
-}
-
-std::vector<std::string> split_at_commas(const std::string& text) {
-  std::vector<std::string> words;
-  std::istringstream rest(text);
-  for (std::string word; std::getline(rest, word, ',');) {
-    const auto first = word.find_first_not_of(' ');
-    if (first == std::string::npos) continue;
-    words.push_back(word.substr(first, word.find_last_not_of(' ') - first + 1));
-  }
-  return words;
-}
-
 Asked asked_by(const Given& given) {
-  if (given.words().size() != 1) {
-    throw WrongUsage("weave-next takes one studio folder, as in: ellwand weave-next my-studio");
-  }
   Asked asked;
-  asked.studio = given.words().front();
-  std::error_code unseen;
-  if (!fs::exists(asked.studio / "studio.toml", unseen)) {
-    throw BadInput({{asked.studio.string(), 0, 0,
-                     "there is no studio.toml here, so it is no studio; name a studio's folder"}});
-  }
+  asked.studio = named_studio(given.words(), "weave-next");
   asked.pieces = split_at_commas(given.value("pieces"));
   if (given.has("pieces") && asked.pieces.empty()) {
     throw WrongUsage("--pieces names none; write --pieces saltmarsh,sedge");
   }
-  const double top = number_of(given, "top", 5.0, 1.0, 1000.0, "a whole number from 1 to 1000");
-  if (top != std::floor(top)) {
-    throw WrongUsage(fmt::format("--top was given '{}'; it takes a whole number from 1 to 1000",
-                                 given.value("top")));
-  }
-  asked.top = static_cast<std::size_t>(top);
-  asked.limits.minutes = number_of(given, "minutes", asked.limits.minutes, 1.0, 1e6,
-                                   "minutes from 1 to 1000000, without a unit");
-  asked.limits.grams = number_of(given, "grams", asked.limits.grams, 0.0, 1e6,
-                                 "grams from 0 to 1000000, without a unit");
+  asked.top = static_cast<std::size_t>(
+      whole_number_of(given, "top", 5, {1.0, 1000.0, "a whole number from 1 to 1000"}));
+  asked.limits.minutes = number_of(given, "minutes", asked.limits.minutes,
+                                   {1.0, 1e6, "minutes from 1 to 1000000, without a unit"});
+  asked.limits.grams = number_of(given, "grams", asked.limits.grams,
+                                 {0.0, 1e6, "grams from 0 to 1000000, without a unit"});
   return asked;
-}
-
-/// The pieces that are looked at.
-struct Chosen {
-  std::vector<piece::Piece> pieces;
-  bool any_planned = false;
-  std::vector<Complaint> complaints;  ///< of those that cannot be used
-};
-
-std::vector<fs::path> piece_files(const fs::path& studio) {
-  std::vector<fs::path> files;
-  std::error_code missing;
-  for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
-    const fs::path& file = entry.path();
-    if (file.extension() == ".toml" && file.filename().string().front() != '.') {
-      files.push_back(file);
-    }
-  }
-  std::sort(files.begin(), files.end());
-  return files;
-}
-
-void require_known(const std::vector<std::string>& asked, const std::vector<fs::path>& files) {
-  std::vector<std::string> known;
-  for (const fs::path& file : files) known.push_back(file.stem().string());
-  for (const std::string& id : asked) {
-    if (std::find(known.begin(), known.end(), id) == known.end()) {
-      throw WrongUsage(fmt::format("--pieces names '{}', and no piece file is called so{}", id,
-                                   did_you_mean(id, known)));
-    }
-  }
-}
-
-/// A piece that can be woven, or its complaints.
-void read_into(const fs::path& file, const studio::Studio& studio,
-               const estimate::Workshop& workshop, Chosen& all) {
-  try {
-    piece::Piece piece = studio::open_piece(file, studio, workshop.values).piece;
-    const estimate::PieceModel can_be_woven(piece, workshop);
-    all.pieces.push_back(std::move(piece));
-  } catch (const BadInput& bad) {
-    for (const Complaint& complaint : bad.complaints()) all.complaints.push_back(complaint);
-  } catch (const OutOfRange& refusal) {
-    all.complaints.push_back({file.string(), 0, 0, refusal.what()});
-  }
-}
-
-/// Those named; or those planned; or, where none is, all there are.
-Chosen choose(const Asked& asked, const studio::Studio& studio,
-              const estimate::Workshop& workshop) {
-  Chosen chosen;
-  const std::vector<fs::path> files = piece_files(asked.studio);
-  require_known(asked.pieces, files);
-  for (const fs::path& file : files) {
-    const bool is_named = std::find(asked.pieces.begin(), asked.pieces.end(),
-                                    file.stem().string()) != asked.pieces.end();
-    if (is_named || asked.pieces.empty()) read_into(file, studio, workshop, chosen);
-  }
-  const auto is_planned = [](const piece::Piece& piece) { return piece.planned; };
-  chosen.any_planned =
-      !asked.pieces.empty() || std::any_of(chosen.pieces.begin(), chosen.pieces.end(), is_planned);
-  if (asked.pieces.empty() && chosen.any_planned) {
-    chosen.pieces.erase(
-        std::remove_if(chosen.pieces.begin(), chosen.pieces.end(), std::not_fn(is_planned)),
-        chosen.pieces.end());
-  }
-  return chosen;
 }
 
 /// The best of each work and yarn, in order: three sizes of one swatch are no choice.
@@ -178,7 +63,7 @@ std::vector<Advised> best_of_each(std::vector<Advised> all, std::size_t top) {
 }
 
 /// Ranges of the planned yarns with what would be known then, those that gain most grams first.
-std::vector<studio::Narrowed> narrowed_by(const Advised& advised, const Chosen& chosen,
+std::vector<studio::Narrowed> narrowed_by(const Advised& advised, const ChosenPieces& chosen,
                                           const calibrate::Outlook& outlook,
                                           const estimate::Workshop& workshop) {
   const estimate::Learned then = outlook.learned_after(advised.candidate);
@@ -304,12 +189,12 @@ void print_table(const std::vector<AdvisedSwatch>& swatches, bool any_planned, c
   table.print(out);
 }
 
-std::string told(const std::vector<AdvisedSwatch>& swatches, const Chosen& chosen,
+std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces& chosen,
                  const estimate::Workshop& workshop, const Shower& show) {
   std::ostringstream out;
   out << sentence(swatches.front(), workshop.values, show) << '\n';
-  print_table(swatches, chosen.any_planned, show, out);
-  if (chosen.any_planned) {
+  print_table(swatches, chosen.are_planned, show, out);
+  if (chosen.are_planned) {
     out << "\nNarrower: the ranges of the planned pieces, each yarn by its mass. Best first, for "
            "your minutes and grams.\n";
   } else {
@@ -329,36 +214,24 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const Chosen& chose
 
 [[noreturn]] void refuse_for_want_of_gain(const Asked& asked) {
   const bool is_limited = asked.limits.minutes < 1e9 || asked.limits.grams < 1e9;
-  throw NoAdvice(is_limited ? "no swatch within these minutes and grams would narrow a range that "
+  throw NoAnswer(is_limited ? "no swatch within these minutes and grams would narrow a range that "
                               "one would notice; allow more"
                             : "no swatch would narrow the ranges so that one would notice");
 }
 
-/// What was measured since is not in the advice.
-void tell_if_old(const studio::Calibration& calibration, const fs::path& folder,
-                 const Streams& streams) {
-  if (calibration.fingerprint == studio::fingerprint_of(folder)) return;
-  streams.talk << fmt::format(
-      "What was measured has changed since the calibration of {}; ellwand calibrate {} takes it "
-      "in.\n",
-      calibration.learned.date, as_typed(folder.string()));
-}
-
-int advise(const Asked& asked, bool as_json, const Streams& streams) {
-  const estimate::StartingValues values =
-      studio::open_starting_values(data_folder() / "starting-values.csv");
-  const studio::Studio studio = studio::open_studio(asked.studio, values);
-  const auto calibration = studio::open_calibration(asked.studio);
-  estimate::Workshop workshop{studio.yarns, values, studio.habits, studio.shown.length};
-  if (calibration) {
-    workshop.learned = &calibration->learned;
-    tell_if_old(*calibration, asked.studio, streams);
-  }
-  const Chosen chosen = choose(asked, studio, workshop);
+int run(const Given& given, const Streams& streams) {
+  const Asked asked = asked_by(given);
+  const bool as_json = given.has("json");
+  const Workbench bench(asked.studio);
+  const studio::Studio& studio = bench.studio();
+  const estimate::StartingValues& values = bench.values();
+  const estimate::Workshop workshop = bench.workshop();
+  for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
+  const ChosenPieces chosen = choose_pieces(bench, asked.pieces);
   const BadInput refusal(chosen.complaints);
   if (!chosen.complaints.empty() && (chosen.pieces.empty() || as_json)) throw refusal;
   if (chosen.pieces.empty()) {
-    throw NoAdvice("there is no piece in " + (asked.studio / "pieces").string() +
+    throw NoAnswer("there is no piece in " + (asked.studio / "pieces").string() +
                    ", so that there is nothing a swatch could be for; write one as NAME.toml with "
                    "planned = true");
   }
@@ -367,35 +240,26 @@ int advise(const Asked& asked, bool as_json, const Streams& streams) {
       calibrate::advise(outlook,
                         calibrate::candidates_for(chosen.pieces, workshop,
                                                   {studio.weaver.name, studio.weaver.beginner}),
-                        values, asked.limits, chosen.any_planned),
+                        values, asked.limits, chosen.are_planned),
       asked.top);
   if (best.empty()) refuse_for_want_of_gain(asked);
   std::vector<AdvisedSwatch> swatches;
   for (const Advised& one : best) {
     swatches.push_back({one, {}});
     const bool is_told = as_json || swatches.size() == 1;
-    if (chosen.any_planned && is_told) {
+    if (chosen.are_planned && is_told) {
       swatches.back().narrowed = narrowed_by(one, chosen, outlook, workshop);
     }
   }
   std::vector<std::string> ids;
   for (const piece::Piece& piece : chosen.pieces) ids.push_back(piece.id);
-  streams.results << (as_json ? studio::next_swatch_json(swatches, ids, chosen.any_planned,
+  streams.results << (as_json ? studio::next_swatch_json(swatches, ids, chosen.are_planned,
                                                          workshop.learned)
                               : told(swatches, chosen, workshop, Shower(studio.shown)));
   if (chosen.complaints.empty()) return kDone;
   streams.results.flush();
   streams.talk << refusal.what() << '\n';
   return kBadInput;
-}
-
-int run(const Given& given, const Streams& streams) {
-  try {
-    return advise(asked_by(given), given.has("json"), streams);
-  } catch (const NoAdvice& none) {
-    streams.talk << "ellwand: " << none.what() << '\n';
-    return kNoAnswer;
-  }
 }
 
 }  // namespace

@@ -86,11 +86,10 @@ TEST_F(OddButPlausible, AFolderThatIsNoStudioIsTold) {
   EXPECT_EQ(ran.status, 3);
   EXPECT_EQ(ran.told,
             "demo/pieces: this folder has no studio.toml, so it is no studio; name its studio, "
-            "demo, or the piece files themselves\n");
+            "demo\n");
   fs::create_directory(folder_ / "empty");
   EXPECT_EQ(run("estimate empty").told,
-            "empty: this folder has no studio.toml, so it is no studio; name a studio's folder, or "
-            "the piece files themselves\n");
+            "empty: this folder has no studio.toml, so it is no studio; name a studio's folder\n");
 }
 
 TEST_F(OddButPlausible, APieceOutsideAStudioIsTold) {

@@ -208,9 +208,9 @@ TEST_F(WeaveNext, RefusesWhatIsNotAskedRight) {
             "unit\n");
   const Ran nowhere = run("weave-next demo/pieces");
   EXPECT_EQ(nowhere.status, 3);
-  EXPECT_EQ(nowhere.told,
-            "demo/pieces: there is no studio.toml here, so it is no studio; name a studio's "
-            "folder\n");
+  EXPECT_EQ(
+      nowhere.told,
+      "demo/pieces: this folder has no studio.toml, so it is no studio; name its studio, demo\n");
 }
 
 TEST_F(WeaveNext, ChangesNothingInTheStudio) {

@@ -1,0 +1,76 @@
+#include "option_values.hpp"
+
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <optional>
+#include <sstream>
+
+namespace ellwand::tools {
+
+namespace {
+
+[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
+  throw WrongUsage(
+      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
+}
+
+std::optional<double> number_in(const std::string& text) {
+  try {
+    return read_decimal(text);
+  } catch (const UnreadableText&) {
+    return std::nullopt;
+  }
+}
+
+std::string trimmed(const std::string& text) {
+  const auto first = text.find_first_not_of(' ');
+  if (first == std::string::npos) return {};
+  return text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+}  // namespace
+
+double number_of(const Given& given, const std::string& option, double otherwise,
+                 const Accepted& accepted) {
+  if (!given.has(option)) return otherwise;
+  const std::optional<double> number = number_in(given.value(option));
+  if (!number || *number < accepted.least || *number > accepted.most) {
+    refuse(given, option, accepted.told);
+  }
+  return *number;
+}
+
+int whole_number_of(const Given& given, const std::string& option, int otherwise,
+                    const Accepted& accepted) {
+  const double number = number_of(given, option, otherwise, accepted);
+  if (number != std::floor(number)) refuse(given, option, accepted.told);
+  return static_cast<int>(number);
+}
+
+double confidence_of(const Given& given, const std::string& option, double otherwise) {
+  if (!given.has(option)) return otherwise;
+  std::string text = trimmed(given.value(option));
+  const bool is_percent = !text.empty() && text.back() == '%';
+  if (is_percent) text = trimmed(text.substr(0, text.size() - 1));
+  const std::optional<double> number = number_in(text);
+  const double chance = number ? (is_percent ? *number / 100.0 : *number) : 0.0;
+  if (!(chance > 0.5 && chance < 1.0)) {
+    refuse(given, option, "a chance above 50 % and below 100 %, as in '95 %' or 0.95");
+  }
+  return chance;
+}
+
+std::vector<std::string> split_at_commas(const std::string& text) {
+  std::vector<std::string> words;
+  std::istringstream rest(text);
+  for (std::string word; std::getline(rest, word, ',');) {
+    word = trimmed(word);
+    if (!word.empty()) words.push_back(word);
+  }
+  return words;
+}
+
+}  // namespace ellwand::tools

@@ -1,0 +1,36 @@
+#pragma once
+/// What stands behind an option, read; one refusal for each kind.
+
+#include "command_line.hpp"
+#include "ellwand/units/quantity.hpp"
+
+#include <string>
+#include <vector>
+
+namespace ellwand::tools {
+
+/// The range of a number that an option takes.
+struct Accepted {
+  double least;
+  double most;
+  const char* told;  ///< "minutes from 1 to 1000000, without a unit"
+};
+
+/// @returns `otherwise` where it was not given
+/// @throws WrongUsage for what is no number or lies outside
+double number_of(const Given& given, const std::string& option, double otherwise,
+                 const Accepted& accepted);
+
+/// The same for whole numbers.
+int whole_number_of(const Given& given, const std::string& option, int otherwise,
+                    const Accepted& accepted);
+
+/// A chance: "95 %", "95%" or "0.95".
+///
+/// @throws WrongUsage unless above 0.5 and below 1
+double confidence_of(const Given& given, const std::string& option, double otherwise);
+
+/// Words between commas, without the blanks around them.
+std::vector<std::string> split_at_commas(const std::string& text);
+
+}  // namespace ellwand::tools
