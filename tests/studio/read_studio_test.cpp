@@ -20,7 +20,7 @@ TEST(Studio, IsReadFromItsFiles) {
   const Studio& studio = a_studio();
   EXPECT_EQ(studio.folder, "tidewrack");
   EXPECT_EQ(studio.name, "Tidewrack");
-  EXPECT_EQ(studio.currency, "EUR");
+  EXPECT_EQ(studio.currency.code, "EUR");
   EXPECT_EQ(studio.shown.length, LengthShown::Inches);
   EXPECT_EQ(studio.shown.yarn, YarnShown::Yards);
   EXPECT_EQ(studio.shown.mass, MassShown::Ounces);

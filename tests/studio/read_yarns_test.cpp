@@ -30,7 +30,8 @@ TEST(Yarns, AreReadWithWhatTheirCountTells) {
   EXPECT_EQ(twine.kind, yarn::Kind::Plied);
   EXPECT_EQ(twine.made, yarn::Made::Mill);
   EXPECT_DOUBLE_EQ(in_metres(twine.put_up.value().length.value()), 250.0);
-  EXPECT_EQ(twine.put_up->price, 9.5);
+  EXPECT_EQ(table.prices.at("seine-12-6"), decide::read_money("9.50"));
+  EXPECT_EQ(table.prices.count("sliver"), 0U);
   EXPECT_DOUBLE_EQ(in_millimetres(twine.measured_diameter.value()), 1.0);
   EXPECT_EQ(table.uses.at("seine-12-6"), "warp");
   EXPECT_EQ(table.warnings.size(), 0U);
@@ -66,7 +67,7 @@ TEST(Yarns, TakeDecimalCommasWhereSemicolonsSeparate) {
   EXPECT_NEAR(in_tex(only(table).linear_density), 400.5, 1e-9);
   EXPECT_DOUBLE_EQ(in_millimetres(only(table).measured_diameter.value()), 1.5);
   EXPECT_DOUBLE_EQ(in_grams(only(table).put_up.value().net_mass.value()), 500.0);
-  EXPECT_EQ(only(table).put_up->price, 12.5);
+  EXPECT_EQ(table.prices.at("a"), decide::read_money("12.50"));
 }
 
 TEST(Yarns, TakeAWrapCountWithItsConvention) {

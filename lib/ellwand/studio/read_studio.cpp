@@ -20,7 +20,7 @@ void read_name(Section& file, Studio& studio) {
   auto section = file.table("studio", "[studio]");
   if (!section) return;
   studio.name = section->text("name").value_or("");
-  studio.currency = section->text("currency").value_or("");
+  studio.currency = decide::currency_of(section->text("currency").value_or(""));
   section->warn_of_unknown_keys();
 }
 
@@ -105,6 +105,7 @@ void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& 
   }
   YarnTable table = read_yarns(*texts.yarns_csv, file, packing);
   studio.yarns = std::move(table.yarns);
+  studio.prices = std::move(table.prices);
   studio.uses = std::move(table.uses);
   append(studio.warnings, table.warnings);
 }

@@ -14,8 +14,9 @@ namespace ellwand::studio {
 
 /// What yarns.csv holds.
 struct YarnTable {
-  std::map<std::string, yarn::Yarn> yarns;  ///< by id
-  std::map<std::string, std::string> uses;  ///< by id
+  std::map<std::string, yarn::Yarn> yarns;      ///< by id
+  std::map<std::string, decide::Money> prices;  ///< by id: of one put-up
+  std::map<std::string, std::string> uses;      ///< by id
   std::vector<Complaint> warnings;
 };
 

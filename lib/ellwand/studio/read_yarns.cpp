@@ -127,13 +127,16 @@ void read_put_up(const Cells& cells, yarn::Yarn& yarn) {
   const DecimalMark mark = cells.decimal_mark();
   yarn.put_up =
       cells.read("put_up", [mark](const std::string& text) { return put_up_of(text, mark); });
-  const auto price = cells.number("price", 0.0, 1e6);
-  if (!price) return;
-  if (yarn.put_up) {
-    yarn.put_up->price = price;
-  } else if (!cells.has("put_up")) {
-    cells.complain("price", "of what? Write in put_up what it buys, such as 50 g");
-  }
+}
+
+/// Of one put-up.
+std::optional<decide::Money> read_price(const Cells& cells) {
+  const DecimalMark mark = cells.decimal_mark();
+  const auto price = cells.read(
+      "price", [mark](const std::string& text) { return decide::read_money(text, mark); });
+  if (!price || cells.has("put_up")) return price;
+  cells.complain("price", "of what? Write in put_up what it buys, such as 50 g");
+  return std::nullopt;
 }
 
 std::optional<Length<>> read_wraps(const Cells& cells) {
@@ -212,6 +215,7 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
     const Cells cells(table, row, findings);
     const yarn::Yarn yarn = read_yarn(cells, lines, packing);
     lines.emplace(yarn.id, row.line);
+    if (const auto price = read_price(cells)) yarns.prices[yarn.id] = *price;
     if (cells.has("use")) yarns.uses[yarn.id] = cells.text("use");
     yarns.yarns.emplace(yarn.id, yarn);
   }

@@ -2,6 +2,7 @@
 /// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to
 /// show.
 
+#include "ellwand/decide/money.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/units/error.hpp"
@@ -46,14 +47,15 @@ struct Weaver {
 struct Studio {
   std::string folder;
   std::string name;
-  std::string currency;  ///< as prices show it; may be empty
+  decide::Currency currency;  ///< of all prices
   Shown shown;
   piece::Habits habits;
-  std::vector<Weaver> weavers;               ///< those who are named
-  Weaver weaver;                             ///< who weaves unless a piece says otherwise
-  std::map<std::string, piece::Loom> looms;  ///< by name; what is not stated there is 0
-  std::map<std::string, yarn::Yarn> yarns;   ///< by id
-  std::map<std::string, std::string> uses;   ///< by yarn id: what she keeps it for
+  std::vector<Weaver> weavers;                  ///< those who are named
+  Weaver weaver;                                ///< who weaves unless a piece says otherwise
+  std::map<std::string, piece::Loom> looms;     ///< by name; what is not stated there is 0
+  std::map<std::string, yarn::Yarn> yarns;      ///< by id
+  std::map<std::string, decide::Money> prices;  ///< by yarn id: of one put-up
+  std::map<std::string, std::string> uses;      ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
   std::vector<Complaint> warnings;  ///< of every file read
 };

@@ -29,7 +29,6 @@ struct Packing {
 struct PutUp {
   std::optional<Mass<>> net_mass;
   std::optional<Length<>> length;
-  std::optional<double> price;  ///< in the studio's currency, for one put-up
 };
 
 struct Yarn {
