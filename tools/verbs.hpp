@@ -10,6 +10,7 @@ Verb estimate_verb();
 Verb record_verb();
 Verb calibrate_verb();
 Verb weave_next_verb();
+Verb price_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

@@ -110,11 +110,15 @@ TEST_F(Record, ALotAndMinutes) {
   EXPECT_EQ(text("lots.csv"), lots + "rug-wool-ash,340,2026-05-01,100,,\n");
   EXPECT_EQ(record("lot --undo").status, 0);
   EXPECT_EQ(text("lots.csv"), lots);
+  const std::string times = text("time.csv");
   EXPECT_EQ(
       record("minutes --piece saltmarsh --minutes 95 --rows 36 --band 2 --date 2026-05-01").status,
       0);
+  EXPECT_EQ(text("time.csv"), times + "2026-05-01,saltmarsh,,2,36,95,,\n");
+  fs::remove(folder_ / "demo/time.csv");
+  record("minutes --piece saltmarsh --minutes 20 --date 2026-05-02");
   EXPECT_EQ(text("time.csv"),
-            "date,piece,swatch,band,rows,minutes,weaver,note\n2026-05-01,saltmarsh,,2,36,95,,\n");
+            "date,piece,swatch,band,rows,minutes,weaver,note\n2026-05-02,saltmarsh,,,,20,,\n");
   EXPECT_EQ(record("minutes --piece saltmarsh --minutes 0").status, 3);
 }
 

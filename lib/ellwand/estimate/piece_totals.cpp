@@ -130,20 +130,29 @@ Gathered gather(const std::vector<Estimated>& pieces) {
   return all;
 }
 
+Together joined(const Gathered& all, const Learned* learned) {
+  Together result;
+  std::vector<std::string> names;
+  result.parts = side_by_side(all.named, names);
+  if (learned != nullptr) result.parts.turn(learned_correlation(*learned, names));
+  for (std::size_t y = 0; y < all.yarns.size(); ++y) {
+    result.yarns.push_back(
+        {all.yarns[y], {all.grams_per_metre[y], place_in(names, all.lots[y]), all.lot_spreads[y]}});
+  }
+  return result;
+}
+
 }  // namespace
+
+Together together(const std::vector<Estimated>& pieces, const Learned* learned) {
+  return joined(gather(pieces), learned);
+}
 
 Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const Options& options,
                  const Learned* learned) {
   Gathered all = gather(pieces);
-  std::vector<std::string> names;
-  Parts parts = side_by_side(all.named, names);
-  if (learned != nullptr) parts.turn(learned_correlation(*learned, names));
-  std::vector<LabelledYarn> labels;
-  for (std::size_t y = 0; y < all.yarns.size(); ++y) {
-    labels.push_back(
-        {all.yarns[y], {all.grams_per_metre[y], place_in(names, all.lots[y]), all.lot_spreads[y]}});
-  }
-  const Chances chances = reckon_yarns(labels, parts, shelf, options, all.totals.yarns);
+  const Together both = joined(all, learned);
+  const Chances chances = reckon_yarns(both.yarns, both.parts, shelf, options, all.totals.yarns);
   all.totals.chance_any_short = chances.any_short;
   all.totals.chance_any_set_aside_short = chances.any_set_aside_short;
   return std::move(all.totals);

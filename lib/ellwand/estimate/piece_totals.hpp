@@ -3,6 +3,7 @@
 /// once over all of them.
 
 #include "ellwand/estimate/estimate.hpp"
+#include "ellwand/estimate/yarn_totals.hpp"
 
 #include <string>
 #include <vector>
@@ -26,6 +27,16 @@ struct Estimated {
   const PieceModel* model;
   const PieceEstimate* estimate;
 };
+
+/// The parts of several pieces, piece after piece, on all their coefficients, and each yarn that
+/// they count with what its label leaves unsure.
+struct Together {
+  Parts parts;
+  std::vector<LabelledYarn> yarns;  ///< in the order they are first met
+};
+
+/// @param pieces, learned  as in totals_of
+Together together(const std::vector<Estimated>& pieces, const Learned* learned = nullptr);
 
 struct Totals {
   std::vector<std::string> pieces;                ///< their ids

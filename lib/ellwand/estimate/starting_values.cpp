@@ -103,6 +103,10 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "minutes.twining",
                                                  "minutes.loops",
                                                  "minutes.wraps",
+                                                 "minutes.hemstitch",
+                                                 "minutes.besides",
+                                                 "minutes.work",
+                                                 "minutes.common",
                                                  "minutes.per_gram"};
   return names;
 }

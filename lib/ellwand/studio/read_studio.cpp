@@ -3,6 +3,7 @@
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_common.hpp"
+#include "ellwand/studio/read_price_policy.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -139,7 +140,8 @@ Studio read_studio(const std::string& text, const std::string& file) {
   read_weavers(section, studio);
   read_studio_habits(section, studio);
   read_looms(section, studio);
-  section.leave({"price", "kit"});
+  studio.price = read_price_policy(section);
+  section.leave({"kit"});
   section.warn_of_unknown_keys();
   findings.stop_if_any();
   studio.warnings = findings.warnings();

@@ -49,8 +49,8 @@ LotTable read_lots(const std::string& text, const std::string& file,
                    const std::map<std::string, yarn::Yarn>& yarns);
 
 /// What studio.toml holds: [studio] name, currency; [show] length, yarn, mass; [habits]; [[weaver]]
-/// name, skill; [[loom]].
-/// The tables [price] and [kit] are left alone.
+/// name, skill; [[loom]]; [price] (read_price_policy.hpp).
+/// The table [kit] is left alone.
 ///
 /// @throws BadInput with every complaint
 Studio read_studio(const std::string& text, const std::string& file);

@@ -2,7 +2,7 @@
 /// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to
 /// show.
 
-#include "ellwand/decide/money.hpp"
+#include "ellwand/decide/price.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/units/error.hpp"
@@ -57,6 +57,7 @@ struct Studio {
   std::map<std::string, decide::Money> prices;  ///< by yarn id: of one put-up
   std::map<std::string, std::string> uses;      ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
+  decide::PricePolicy price;
   std::vector<Complaint> warnings;  ///< of every file read
 };
 

@@ -1,0 +1,298 @@
+#include "ellwand/decide/price.hpp"
+
+#include "ellwand/estimate/yarn_totals.hpp"
+#include "ellwand/numeric/sum_points.hpp"
+#include "ellwand/units/error.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace ellwand::decide {
+
+double margin_of_markup(double markup) {
+  require_range("a markup", markup, 0.0, 1e6, "a price above its cost");
+  return markup / (1.0 + markup);
+}
+
+double markup_of_margin(double margin) {
+  require_range("a margin", margin, 0.0, 1.0 - 1e-6, "a price above its cost");
+  return margin / (1.0 - margin);
+}
+
+namespace {
+constexpr std::int64_t kNine = 1'000'000'000;
+}
+
+Money price_for(const Money& cost, const PricePolicy& policy) {
+  if (policy.margin.has_value() == policy.markup.has_value()) {
+    throw OutOfRange("a price needs a margin or a markup, and not both");
+  }
+  const double kept = policy.margin.value_or(0.0) + policy.fees;
+  require_range("margin and fees together", kept, 0.0, kMostOfPrice, "a price that can be paid");
+  return cost.times(
+      Ratio{kNine + ratio_of(policy.markup.value_or(0.0)).over, kNine - ratio_of(kept).over});
+}
+
+Money as_price(const Money& amount, const PricePolicy& policy, const Currency& currency,
+               Rounding rounding) {
+  const Money step = policy.round_to.value_or(currency.smallest());
+  return rounded(amount, std::max(step, currency.smallest()), rounding);
+}
+
+Money floor_for(const Money& cost, const PricePolicy& policy, const Currency& currency) {
+  const Money before_fees = cost.times(Ratio{kNine, kNine - ratio_of(policy.fees).over});
+  return as_price(before_fees, policy, currency, Rounding::Up);
+}
+
+namespace {
+
+double in_one_put_up(const yarn::PutUp& put_up) {
+  return put_up.net_mass ? in_grams(*put_up.net_mass) : in_metres(*put_up.length);
+}
+
+/// Share of a yarn that is lost as waste, by plan.
+double waste_share(const estimate::PieceEstimate& estimate, const estimate::YarnEstimate& yarn) {
+  double waste_m = 0.0;
+  for (const estimate::BandEstimate& band : estimate.bands) {
+    const bool is_its = band.yarn == yarn.yarn && band.purpose == estimate::Purpose::Waste;
+    if (is_its) waste_m += band.plan_m;
+  }
+  return yarn.plan_m > 0.0 ? waste_m / yarn.plan_m : 0.0;
+}
+
+/// The parts of one yarn from `first` up to `last`.
+estimate::Sum sum_of(const estimate::Parts& parts, std::size_t yarn, std::size_t first,
+                     std::size_t last) {
+  std::vector<std::size_t> chosen;
+  for (std::size_t i = first; i < last; ++i) {
+    if (parts.places[i].yarn == yarn) chosen.push_back(i);
+  }
+  return {parts, std::move(chosen)};
+}
+
+/// What a metre of a yarn costs, with the doubt of its lot where it is sold by mass.
+estimate::Sum::Yarn priced(const estimate::LabelledYarn& one, const Money& price) {
+  const yarn::PutUp& put_up = *one.yarn->put_up;
+  const double each = price.approximately() / in_one_put_up(put_up);
+  if (put_up.net_mass)
+    return {each * one.label.grams_per_metre, one.label.lot, one.label.lot_spread};
+  return {each, one.label.lot, 0.0};
+}
+
+}  // namespace
+
+std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
+                                             const std::map<std::string, Money>& prices) {
+  std::vector<std::string> without;
+  for (const yarn::Yarn* yarn : model.yarns()) {
+    if (!yarn->put_up || prices.count(yarn->id) == 0) without.push_back(yarn->id);
+  }
+  return without;
+}
+
+Pricing::Pricing(PriceQuestion question) : question_(std::move(question)) {
+  require_range("pieces woven already", question_.woven, 0.0, 1e5, "a series");
+  if (!question_.policy.hourly_rate) throw OutOfRange("a price needs an hourly rate");
+  if (question_.policy.yarn_by == YarnBy::PutUp) return;
+  own_ = covariance_between(false);
+  between_ = covariance_between(true);
+}
+
+/// Covariance of the costs of every two yarns over the product of their means, row after row: of
+/// one piece, or between two that are alike.
+std::vector<double> Pricing::covariance_between(bool of_two) const {
+  const estimate::Estimated one{&question_.model, &question_.estimate};
+  const estimate::Together both = estimate::together({one, one}, question_.learned);
+  const std::size_t half = both.parts.size() / 2;
+  const std::size_t n = question_.estimate.yarns.size();
+  std::vector<estimate::Sum> mine;
+  std::vector<estimate::Sum> its;
+  std::vector<estimate::Sum::Yarn> yarns;
+  for (std::size_t y = 0; y < n; ++y) {
+    mine.push_back(sum_of(both.parts, y, 0, half));
+    its.push_back(of_two ? sum_of(both.parts, y, half, 2 * half) : mine.back());
+    yarns.push_back(priced(both.yarns[y], question_.prices.at(both.yarns[y].yarn->id)));
+  }
+  const std::vector<YarnCost> costs = this->yarns(1);
+  std::vector<double> f(n * n, 0.0);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) {
+      const double means = costs[i].cost.approximately() * costs[j].cost.approximately();
+      if (means <= 0.0) continue;
+      f[i * n + j] = mine[i].mass_covariance(yarns[i], its[j], yarns[j]) / means;
+    }
+  }
+  return f;
+}
+
+std::vector<YarnCost> Pricing::yarns(int pieces) const {
+  require_range("pieces", pieces, 1.0, kMostPieces, "a series");
+  const bool by_put_up = question_.policy.yarn_by == YarnBy::PutUp;
+  std::vector<estimate::YarnEstimate> all = question_.estimate.yarns;
+  if (by_put_up && pieces > 1) {
+    const estimate::Estimated one{&question_.model, &question_.estimate};
+    estimate::Options options;
+    options.chances = false;
+    all =
+        estimate::totals_of(std::vector<estimate::Estimated>(static_cast<std::size_t>(pieces), one),
+                            {}, options, question_.learned)
+            .yarns;
+  }
+  std::vector<YarnCost> costs;
+  for (std::size_t y = 0; y < all.size(); ++y) {
+    const estimate::YarnEstimate& single = question_.estimate.yarns[y];
+    const yarn::PutUp& put_up = *question_.model.yarns()[y]->put_up;
+    const Money price = question_.prices.at(single.yarn);
+    YarnCost cost;
+    cost.yarn = single.yarn;
+    cost.mean_m = pieces * single.mean_m;
+    cost.mean_g = pieces * single.mean_g;
+    cost.waste = waste_share(question_.estimate, single);
+    if (by_put_up) {
+      cost.put_ups = all[y].put_ups.value_or(1);
+      cost.cost = price.times(std::int64_t{cost.put_ups});
+    } else {
+      const double used = put_up.net_mass ? cost.mean_g : cost.mean_m;
+      cost.cost = price.times(used / in_one_put_up(put_up));
+    }
+    costs.push_back(cost);
+  }
+  return costs;
+}
+
+double Pricing::time_factor(int pieces) const {
+  return time_of_series(question_.policy.learning, question_.woven, pieces) / pieces;
+}
+
+Money Pricing::labour_cost(const Labour& line, int pieces) const {
+  return question_.policy.hourly_rate->times(line.minutes * time_factor(pieces) / 60.0);
+}
+
+SeriesPrice Pricing::series(int pieces) const {
+  const PricePolicy& policy = question_.policy;
+  SeriesPrice each;
+  each.pieces = pieces;
+  for (const YarnCost& one : yarns(pieces)) each.yarn += one.cost;
+  each.yarn = each.yarn.times(Ratio{1, pieces});
+  for (const Consumable& one : policy.consumables) each.consumables += one.cost;
+  for (const Labour& line : question_.labour) {
+    each.minutes += line.minutes * time_factor(pieces);
+    each.labour += labour_cost(line, pieces);
+  }
+  each.overhead = each.labour.times(ratio_of(policy.overhead));
+  each.cost = each.yarn + each.consumables + each.labour + each.overhead;
+  each.price = as_price(price_for(each.cost, policy), policy, question_.currency);
+  each.fees = rounded(each.price.times(ratio_of(policy.fees)), question_.currency);
+  each.left = each.price - each.fees - rounded(each.cost, question_.currency);
+  const auto share_of_price = [&](const std::optional<double>& share) -> std::optional<Money> {
+    if (!share) return std::nullopt;
+    return as_price(each.price.times(ratio_of(*share)), policy, question_.currency);
+  };
+  each.wholesale = share_of_price(policy.wholesale);
+  each.deposit = share_of_price(policy.deposit);
+  return each;
+}
+
+namespace {
+
+/// Costs that are unsure: their means, and their covariances over the means' product.
+struct Unsure {
+  std::vector<Driver> names;
+  std::vector<double> means;
+  std::vector<double> f;
+};
+
+void name_drivers(const Unsure& unsure, std::vector<Driver>& drivers) {
+  const std::size_t n = unsure.means.size();
+  double variance = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    double together = 0.0;
+    for (std::size_t j = 0; j < n; ++j) together += unsure.means[j] * unsure.f[i * n + j];
+    drivers.push_back(unsure.names[i]);
+    drivers.back().share = unsure.means[i] * together;
+    variance += drivers.back().share;
+  }
+  for (Driver& driver : drivers) driver.share = variance > 0.0 ? driver.share / variance : 0.0;
+  std::stable_sort(drivers.begin(), drivers.end(),
+                   [](const Driver& a, const Driver& b) { return a.share > b.share; });
+}
+
+/// A sum of lognormals with those means, beside what is sure.
+numeric::ShiftedLognormal spread_of(const Unsure& unsure, double sure) {
+  const std::size_t n = unsure.means.size() + 1;
+  std::vector<double> medians(n, sure);
+  std::vector<double> covariances(n * n, 0.0);
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    for (std::size_t j = 0; j + 1 < n; ++j) {
+      covariances[i * n + j] = std::log1p(std::max(unsure.f[i * (n - 1) + j], -0.9));
+    }
+    medians[i] = unsure.means[i] * std::exp(-0.5 * covariances[i * n + i]);
+  }
+  return numeric::ShiftedLognormal(numeric::points_of_sum(medians, covariances));
+}
+
+}  // namespace
+
+CostDoubt Pricing::doubt(int pieces) const {
+  const PricePolicy& policy = question_.policy;
+  const std::vector<YarnCost> costs = yarns(pieces);
+  const bool is_sure = policy.yarn_by == YarnBy::PutUp;
+  double sure = 0.0;
+  for (const Consumable& one : policy.consumables) sure += one.cost.approximately();
+  Unsure unsure;
+  for (const YarnCost& one : costs) {
+    const double each = one.cost.approximately() / pieces;
+    if (is_sure) {
+      sure += each;
+    } else {
+      unsure.names.push_back({one.yarn, 0, "", 0.0});
+      unsure.means.push_back(each);
+    }
+  }
+  const std::size_t yarns = unsure.means.size();
+  for (const Labour& line : question_.labour) {
+    unsure.names.push_back({"", line.band, line.work, 0.0});
+    unsure.means.push_back((1.0 + policy.overhead) * labour_cost(line, pieces).approximately());
+  }
+  const std::size_t n = unsure.means.size();
+  unsure.f.assign(n * n, 0.0);
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = 0; j < n; ++j) {
+      double& f = unsure.f[i * n + j];
+      if (i < yarns && j < yarns) {
+        f = (own_[i * yarns + j] + (pieces - 1) * between_[i * yarns + j]) / pieces;
+      } else if (i >= yarns && j >= yarns) {
+        f = std::expm1(log_covariance(question_.labour[i - yarns], question_.labour[j - yarns]));
+      }
+    }
+  }
+  CostDoubt doubt{spread_of(unsure, sure), {}};
+  name_drivers(unsure, doubt.drivers);
+  return doubt;
+}
+
+Priced price_of(const Pricing& pricing, int pieces, double confidence) {
+  const PricePolicy& policy = pricing.question().policy;
+  const Currency& currency = pricing.question().currency;
+  Priced priced{pricing.series(pieces),
+                {},
+                pricing.yarns(pieces),
+                pricing.doubt(pieces),
+                confidence,
+                {},
+                {},
+                {}};
+  std::set<int> counts{1, 3, 5, pieces};
+  for (const int count : counts) priced.beside.push_back(pricing.series(count));
+  const numeric::ShiftedLognormal& each = priced.doubt.each;
+  const auto price_at = [&](double chance) {
+    return as_price(price_for(Money::near(each.quantile(chance)), policy), policy, currency);
+  };
+  priced.floor = floor_for(Money::near(each.quantile(confidence)), policy, currency);
+  priced.low = price_at(0.05);
+  priced.high = price_at(0.95);
+  return priced;
+}
+
+}  // namespace ellwand::decide

@@ -1,0 +1,136 @@
+#include "ellwand/studio/price_json.hpp"
+
+#include "ellwand/studio/estimate_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <optional>
+
+namespace ellwand::studio {
+
+namespace {
+
+using decide::Money;
+using nlohmann::ordered_json;
+
+template <class Kind>
+ordered_json or_null(const std::optional<Kind>& value) {
+  return value ? ordered_json(*value) : ordered_json(nullptr);
+}
+
+/// Writes money of one currency.
+struct Teller {
+  const decide::Currency& currency;
+
+  /// A double has fifteen decimals and more: it prints as the amount does.
+  double operator()(const Money& amount) const {
+    return decide::rounded(amount, currency).approximately();
+  }
+  ordered_json operator()(const std::optional<Money>& amount) const {
+    return amount ? ordered_json((*this)(*amount)) : ordered_json(nullptr);
+  }
+};
+
+ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
+  return {{"pieces", each.pieces},
+          {"minutes", each.minutes},
+          {"yarn", told(each.yarn)},
+          {"consumables", told(each.consumables)},
+          {"labour", told(each.labour)},
+          {"overhead", told(each.overhead)},
+          {"cost", told(each.cost)},
+          {"fees", told(each.fees)},
+          {"left", told(each.left)},
+          {"price", told(each.price)},
+          {"wholesale", told(each.wholesale)},
+          {"deposit", told(each.deposit)},
+          {"all_pieces", told(each.price.times(std::int64_t{each.pieces}))}};
+}
+
+ordered_json to_json(const decide::YarnCost& yarn, const Teller& told) {
+  ordered_json json = {{"yarn", yarn.yarn},
+                       {"cost", told(yarn.cost)},
+                       {"mean_m", yarn.mean_m},
+                       {"mean_g", yarn.mean_g},
+                       {"waste_share", yarn.waste}};
+  json["put_ups"] = yarn.put_ups > 0 ? ordered_json(yarn.put_ups) : ordered_json(nullptr);
+  return json;
+}
+
+ordered_json to_json(const decide::Driver& driver) {
+  const bool is_yarn = !driver.yarn.empty();
+  return {{"yarn", is_yarn ? ordered_json(driver.yarn) : ordered_json(nullptr)},
+          {"band", is_yarn ? ordered_json(nullptr) : ordered_json(driver.band)},
+          {"work", is_yarn ? ordered_json(nullptr) : ordered_json(driver.work)},
+          {"share", driver.share}};
+}
+
+ordered_json labour_json(const decide::Pricing& pricing, int pieces, const Teller& told) {
+  ordered_json all = ordered_json::array();
+  for (const decide::Labour& line : pricing.question().labour) {
+    all.push_back({{"band", line.band},
+                   {"work", line.work},
+                   {"minutes", line.minutes * pricing.time_factor(pieces)},
+                   {"basis", name_of(line.basis)},
+                   {"log_sd", std::sqrt(decide::log_covariance(line, line))},
+                   {"cost", told(pricing.labour_cost(line, pieces))}});
+  }
+  return all;
+}
+
+ordered_json policy_json(const decide::PricePolicy& policy, const Teller& told) {
+  return {{"hourly_rate", told(policy.hourly_rate)},
+          {"overhead", policy.overhead},
+          {"margin", or_null(policy.margin)},
+          {"markup", or_null(policy.markup)},
+          {"fees", policy.fees},
+          {"learning", policy.learning.rate},
+          {"yarn_by", policy.yarn_by == decide::YarnBy::PutUp ? "put-up" : "use"}};
+}
+
+}  // namespace
+
+const char* name_of(decide::Basis basis) {
+  switch (basis) {
+    case decide::Basis::Given:
+      return "given";
+    case decide::Basis::Log:
+      return "log";
+    case decide::Basis::Stated:
+      return "stated";
+    case decide::Basis::Starting:
+      return "starting value";
+  }
+  return "";
+}
+
+std::string price_json(const decide::Pricing& pricing, const decide::Priced& priced) {
+  const decide::PriceQuestion& question = pricing.question();
+  const Teller told{question.currency};
+  ordered_json yarns = ordered_json::array();
+  for (const decide::YarnCost& yarn : priced.yarns) yarns.push_back(to_json(yarn, told));
+  ordered_json beside = ordered_json::array();
+  for (const decide::SeriesPrice& one : priced.beside) beside.push_back(to_json(one, told));
+  ordered_json drivers = ordered_json::array();
+  for (const decide::Driver& driver : priced.doubt.drivers) drivers.push_back(to_json(driver));
+  const numeric::Range range = numeric::range_of(priced.doubt.each);
+  const ordered_json json = {
+      {"schema", kSchema},
+      {"engine", kEngineVersion},
+      {"piece", question.estimate.piece},
+      {"currency", question.currency.code},
+      {"policy", policy_json(question.policy, told)},
+      {"each", to_json(priced.asked, told)},
+      {"yarns", yarns},
+      {"labour", labour_json(pricing, priced.asked.pieces, told)},
+      {"cost_range", {{"mid", range.mid}, {"low", range.low}, {"high", range.high}}},
+      {"price_range", {{"low", told(priced.low)}, {"high", told(priced.high)}}},
+      {"floor", {{"price", told(priced.floor)}, {"confidence", priced.confidence}}},
+      {"drivers", drivers},
+      {"series", beside},
+      {"tax", "not included; by the rules of the place"}};
+  return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,117 @@
+#include "ellwand/studio/read_price_policy.hpp"
+
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+namespace ellwand::studio {
+
+namespace {
+
+using decide::Money;
+
+/// Minutes a row, a turn, or besides: two weeks by day and night.
+constexpr double kMostMinutes = 20'000.0;
+constexpr const char* kDearestHour = "100000";
+
+/// Money as text, "22.50", or as a number.
+std::optional<Money> money(Section& section, const std::string& key) {
+  const Value* value = section.value(key);
+  if (value == nullptr) return std::nullopt;
+  const bool is_number = value->kind == Value::Kind::Whole || value->kind == Value::Kind::Decimal;
+  if (!is_number && value->kind != Value::Kind::Text) {
+    section.complain(
+        key, kind_and_text(*value) + " stands where an amount of money should, such as \"9.80\"");
+    return std::nullopt;
+  }
+  try {
+    return decide::read_money(value->text);
+  } catch (const UnreadableText& unreadable) {
+    section.complain(key, unreadable.what());
+    return std::nullopt;
+  }
+}
+
+std::optional<Money> money_above_nothing(Section& section, const std::string& key) {
+  const auto amount = money(section, key);
+  if (!amount || *amount > Money()) return amount;
+  section.complain(key, "0 is nothing; write an amount above it, or leave the key out");
+  return std::nullopt;
+}
+
+std::optional<Money> hourly_rate(Section& section) {
+  const auto rate = money_above_nothing(section, "hourly_rate");
+  if (!rate || *rate <= decide::read_money(kDearestHour)) return rate;
+  section.complain("hourly_rate", fmt::format("an hour costs at most {}", kDearestHour));
+  return std::nullopt;
+}
+
+void read_put_on(Section& section, decide::PricePolicy& policy) {
+  policy.margin = section.fraction("margin", "0 %", "90 %");
+  policy.markup = section.fraction("markup", "0 %", "2000 %");
+  policy.fees = section.fraction("fees", "0 %", "50 %").value_or(0.0);
+  if (section.has("margin") && section.has("markup")) {
+    section.complain("markup",
+                     "margin is given as well; keep one of them: a margin is a share of the price, "
+                     "a markup a share of the cost");
+  }
+  if (policy.margin.value_or(0.0) + policy.fees <= decide::kMostOfPrice) return;
+  section.complain("fees",
+                   "with the margin they leave less than 5 % of the price for the cost; "
+                   "lower one of them");
+}
+
+void read_learning(Section& section, decide::PricePolicy& policy) {
+  policy.learning.rate = section.fraction("learning", "51 %", "100 %").value_or(1.0);
+  const auto model = section.choice("learning_model", {"unit", "cumulative average"});
+  if (model) policy.learning.model = static_cast<decide::LearningModel>(*model);
+}
+
+/// One amount, or a table of them by what they are for.
+void read_consumables(Section& section, decide::PricePolicy& policy) {
+  const Value* value = section.value("consumables");
+  if (value == nullptr) return;
+  if (value->kind != Value::Kind::Table) {
+    if (const auto amount = money(section, "consumables")) {
+      policy.consumables.push_back({"consumables", *amount});
+    }
+    return;
+  }
+  auto table = section.table("consumables", "[price.consumables]");
+  for (const std::string& what : table->keys()) {
+    if (const auto amount = money(*table, what)) policy.consumables.push_back({what, *amount});
+  }
+}
+
+void read_minutes(Section& section, decide::PricePolicy& policy) {
+  auto table = section.table("minutes", "[price.minutes]");
+  if (!table) return;
+  for (const std::string& work : decide::works_with_minutes()) {
+    if (const auto minutes = table->number(work, 0.0, kMostMinutes))
+      policy.minutes[work] = *minutes;
+  }
+  table->warn_of_unknown_keys();
+}
+
+}  // namespace
+
+decide::PricePolicy read_price_policy(Section& file) {
+  decide::PricePolicy policy;
+  auto section = file.table("price", "[price]");
+  if (!section) return policy;
+  policy.hourly_rate = hourly_rate(*section);
+  policy.overhead = section->fraction("overhead", "0 %", "1000 %").value_or(0.0);
+  read_put_on(*section, policy);
+  policy.wholesale = section->fraction("wholesale", "1 %", "100 %");
+  policy.deposit = section->fraction("deposit", "0 %", "100 %");
+  policy.round_to = money_above_nothing(*section, "round_to");
+  read_learning(*section, policy);
+  const auto by = section->choice("yarn_by", {"use", "put-up"});
+  if (by) policy.yarn_by = static_cast<decide::YarnBy>(*by);
+  read_consumables(*section, policy);
+  read_minutes(*section, policy);
+  section->warn_of_unknown_keys();
+  return policy;
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,153 @@
+#include "ellwand/studio/time_log.hpp"
+
+#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/read_piece.hpp"
+#include "ellwand/studio/read_swatches.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <optional>
+#include <system_error>
+#include <utility>
+
+namespace ellwand::studio {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+using decide::Task;
+
+/// Something woven, with what was to be done in each of its bands.
+struct Woven {
+  piece::Piece piece;
+  Length<> width;
+  std::vector<Task> tasks;
+  std::string why_not;  ///< where it cannot be used
+};
+
+Woven woven(piece::Piece piece, const estimate::Workshop& workshop) {
+  try {
+    const estimate::PieceModel model(piece, workshop);
+    estimate::Options options;
+    options.chances = false;
+    const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
+    return {std::move(piece), model.loom_width(),
+            decide::tasks_of(model, estimate, workshop.values), ""};
+  } catch (const BadInput&) {
+    return {{}, {}, {}, "cannot be estimated"};
+  } catch (const OutOfRange&) {
+    return {{}, {}, {}, "cannot be estimated"};
+  }
+}
+
+/// The pieces and swatches that rows name, each made ready once.
+class Named {
+ public:
+  Named(fs::path folder, const Studio& studio, const estimate::Workshop& workshop)
+      : folder_(std::move(folder)), studio_(studio), workshop_(workshop) {}
+
+  const Woven& of(const TimeSpent& row) {
+    const bool is_piece = !row.piece.empty();
+    const auto key = std::make_pair(is_piece, is_piece ? row.piece : row.swatch);
+    const auto known = all_.find(key);
+    if (known != all_.end()) return known->second;
+    return all_.emplace(key, is_piece ? piece_of(key.second) : swatch_of(key.second)).first->second;
+  }
+
+ private:
+  Woven piece_of(const std::string& id) const {
+    const fs::path file = folder_ / "pieces" / (id + ".toml");
+    std::error_code unseen;
+    if (!fs::is_regular_file(file, unseen)) return {{}, {}, {}, "is no file of pieces"};
+    try {
+      return woven(open_piece(file, studio_, workshop_.values).piece, workshop_);
+    } catch (const BadInput&) {
+      return {{}, {}, {}, "cannot be read"};
+    }
+  }
+
+  Woven swatch_of(const std::string& id) {
+    if (!swatches_) swatches_ = open_swatches(folder_, studio_, workshop_.values).swatches;
+    const auto found = std::find_if(swatches_->begin(), swatches_->end(),
+                                    [&](const calibrate::Swatch& one) { return one.id == id; });
+    if (found == swatches_->end()) return {{}, {}, {}, "is not in swatches.csv"};
+    return woven(found->piece, workshop_);
+  }
+
+  fs::path folder_;
+  const Studio& studio_;
+  const estimate::Workshop& workshop_;
+  std::map<std::pair<bool, std::string>, Woven> all_;
+  std::optional<std::vector<calibrate::Swatch>> swatches_;
+};
+
+/// The band a row is about: the one it names, or the only one there is; 0 for none of them.
+int band_of(const TimeSpent& row, const Woven& woven) {
+  if (row.band) return *row.band;
+  const bool has_one = woven.tasks.size() == 2;  // and what is besides
+  const bool is_woven = row.rows || !row.swatch.empty();
+  return has_one && is_woven ? woven.tasks.front().band : 0;
+}
+
+const Task* task_in(const Woven& woven, int band) {
+  const auto found = std::find_if(woven.tasks.begin(), woven.tasks.end(),
+                                  [band](const Task& task) { return task.band == band; });
+  return found == woven.tasks.end() ? nullptr : &*found;
+}
+
+/// Why a row tells nothing, or nothing.
+std::string why_not(const TimeSpent& row, const Woven& woven, int band) {
+  const std::string what = row.piece.empty() ? "swatch " + row.swatch : "piece " + row.piece;
+  if (!woven.why_not.empty()) return what + " " + woven.why_not;
+  if (band == 0 && row.rows) return "of which band are these rows? Write it in band";
+  if (band == 0 && row.piece.empty())
+    return "of which rows? Write them in rows, so that setting up "
+           "is not taken for weaving";
+  const Task* task = task_in(woven, band);
+  if (task == nullptr) return fmt::format("{} has no band {} to be woven", what, band);
+  if (!row.swatch.empty() && !row.rows) {
+    return "of how many rows? Write them in rows, so that setting up is not taken for weaving";
+  }
+  if (task->units <= 0.0 && !row.rows) return "of how many rows? Write them in rows";
+  return {};
+}
+
+}  // namespace
+
+TimeLog open_time_log(const fs::path& folder, const Studio& studio,
+                      const estimate::Workshop& workshop, const std::string& weaver) {
+  TimeLog log;
+  const fs::path file = folder / "time.csv";
+  std::error_code unseen;
+  if (!fs::exists(file, unseen)) return log;
+  const TimeTable table = read_times(read_file(file), file.string(), studio);
+  log.unused = table.warnings;
+  Named named(folder, studio, workshop);
+  std::map<std::pair<std::string, int>, decide::Logged> wholes;  // by piece and band
+  for (const TimeSpent& row : table.spent) {
+    if (row.weaver.name != weaver) continue;
+    const Woven& woven = named.of(row);
+    const int band = band_of(row, woven);
+    const std::string reason = why_not(row, woven, band);
+    if (!reason.empty()) {
+      log.unused.push_back({file.string(), row.line, 0, reason + "; these minutes are not used"});
+      continue;
+    }
+    const Task& task = *task_in(woven, band);
+    if (row.rows) {
+      const technique::Work& work = woven.piece.bands[static_cast<std::size_t>(band) - 1].work;
+      const Task part = decide::task_of(band, work, *row.rows, 0, woven.width, workshop.values);
+      log.works.push_back({part.work, part.units, row.minutes});
+    } else {
+      decide::Logged& whole = wholes[{row.piece, band}];
+      whole = {task.work, task.units, whole.minutes + row.minutes};
+    }
+  }
+  for (const auto& [where, whole] : wholes) log.works.push_back(whole);
+  return log;
+}
+
+}  // namespace ellwand::studio

@@ -1,0 +1,210 @@
+#include "print_price.hpp"
+
+#include "ellwand/studio/price_json.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ostream>
+#include <vector>
+
+namespace ellwand::tools {
+
+const char* const kTaxSentence =
+    "Tax is not in these figures: whether it is due, and how much, is for the rules where it is "
+    "sold and for whoever is licensed to advise on them.\n";
+
+namespace {
+
+using decide::Labour;
+using decide::Money;
+using decide::Priced;
+using decide::Pricing;
+
+std::string percent(double share) { return fmt::format("{:g} %", 100.0 * share); }
+
+std::string hours(double minutes) {
+  const long whole = std::lround(minutes);
+  return whole < 60 ? fmt::format("{} min", whole)
+                    : fmt::format("{} h {:02} min", whole / 60, whole % 60);
+}
+
+/// "band 3, weave".
+std::string place_of(int band, const std::string& work) {
+  return band > 0                   ? fmt::format("band {}, {}", band, work)
+         : work == decide::kBesides ? "warping, sewing in, finishing"
+                                    : work;
+}
+
+/// The lines of a cost, and what they come to as they are printed.
+class CostTable {
+ public:
+  explicit CostTable(const decide::Currency& currency)
+      : currency_(currency),
+        table_({"what each costs", currency.code.empty() ? "amount" : currency.code}) {}
+
+  void add(const std::string& what, const Money& amount) {
+    sum_ += decide::rounded(amount, currency_);
+    tell(what, amount);
+  }
+  /// A line that is part of one above it, or a sum.
+  void tell(const std::string& what, const Money& amount) {
+    table_.add({what, figures(amount, currency_)});
+  }
+  /// What the lines differ from the total by, once each is rounded.
+  void close(const Money& total) {
+    const Money off = decide::rounded(total, currency_) - sum_;
+    if (off != Money()) add("rounding", off);
+  }
+  void print(std::ostream& out) const { table_.print(out); }
+
+ private:
+  const decide::Currency& currency_;
+  TextTable table_;
+  Money sum_;
+};
+
+void add_yarns(const Priced& priced, const Shower& show, CostTable& table) {
+  Money waste;
+  for (const decide::YarnCost& one : priced.yarns) {
+    const decide::Ratio each{1, priced.asked.pieces};
+    const std::string amount =
+        one.put_ups > 0 ? fmt::format("{} put-up{}{}", one.put_ups, one.put_ups == 1 ? "" : "s",
+                                      priced.asked.pieces > 1 ? " for all" : "")
+                        : show.mass_text(one.mean_g / priced.asked.pieces, 0.1 * one.mean_g);
+    table.add(fmt::format("{}, {}", one.yarn, amount), one.cost.times(each));
+    if (one.put_ups == 0) waste += one.cost.times(each).times(one.waste);
+  }
+  if (waste > Money()) table.tell("  of this lost as waste", waste);
+}
+
+void add_labour(const Pricing& pricing, const Priced& priced, CostTable& table) {
+  const decide::PriceQuestion& question = pricing.question();
+  const int pieces = priced.asked.pieces;
+  table.add(fmt::format("labour, {} at {}", hours(priced.asked.minutes),
+                        figures(*question.policy.hourly_rate, question.currency)),
+            priced.asked.labour);
+  for (const Labour& line : question.labour) {
+    table.tell(fmt::format("  {}: {}", place_of(line.band, line.work),
+                           hours(line.minutes * pricing.time_factor(pieces))),
+               pricing.labour_cost(line, pieces));
+  }
+  if (question.policy.overhead > 0.0) {
+    table.add(fmt::format("overhead, {} of labour", percent(question.policy.overhead)),
+              priced.asked.overhead);
+  }
+}
+
+void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show,
+                std::ostream& out) {
+  const decide::PricePolicy& policy = pricing.question().policy;
+  CostTable table(pricing.question().currency);
+  add_yarns(priced, show, table);
+  for (const decide::Consumable& one : policy.consumables) table.add(one.what, one.cost);
+  add_labour(pricing, priced, table);
+  table.close(priced.asked.cost);
+  table.tell("= cost", priced.asked.cost);
+  if (policy.fees > 0.0) {
+    table.tell(fmt::format("fees, {} of the price", percent(policy.fees)), priced.asked.fees);
+  }
+  table.tell(policy.margin ? fmt::format("margin, {} of the price", percent(*policy.margin))
+                           : fmt::format("markup, {} of the cost", percent(*policy.markup)),
+             priced.asked.left);
+  table.tell("= price", priced.asked.price);
+  table.print(out);
+}
+
+void print_series(const Pricing& pricing, const Priced& priced, std::ostream& out) {
+  const decide::Currency& currency = pricing.question().currency;
+  TextTable table({"pieces", "time each", "cost each", "price each", "all"});
+  for (const decide::SeriesPrice& one : priced.beside) {
+    table.add({std::to_string(one.pieces), hours(one.minutes), figures(one.cost, currency),
+               figures(one.price, currency),
+               figures(one.price.times(std::int64_t{one.pieces}), currency)});
+  }
+  out << '\n';
+  table.print(out);
+}
+
+/// The first causes that make up most of the doubt, three at most.
+std::string causes(const decide::CostDoubt& doubt) {
+  std::vector<std::string> told;
+  double sum = 0.0;
+  for (const decide::Driver& driver : doubt.drivers) {
+    if (told.size() == 3 || sum > 0.9 || driver.share < 0.01) break;
+    sum += driver.share;
+    told.push_back(fmt::format("{} ({:.0f} %)",
+                               driver.yarn.empty()
+                                   ? "minutes of " + place_of(driver.band, driver.work)
+                                   : "how much " + driver.yarn + " it takes",
+                               100.0 * driver.share));
+  }
+  return listed(told);
+}
+
+void print_doubt(const Pricing& pricing, const Priced& priced, std::ostream& out) {
+  const decide::Currency& currency = pricing.question().currency;
+  const numeric::Range range = numeric::range_of(priced.doubt.each);
+  out << fmt::format(
+      "\n9 times in 10 the cost lies between {} and {}, and a price reckoned from it "
+      "between {} and {}.\n",
+      figures(Money::near(range.low), currency), told(Money::near(range.high), currency),
+      figures(priced.low, currency), told(priced.high, currency));
+  const std::string most = causes(priced.doubt);
+  if (!most.empty()) out << "Most of that is from " << most << ".\n";
+}
+
+/// What a shop or a deposit comes to.
+void print_shares(const Pricing& pricing, const Priced& priced, std::ostream& out) {
+  const decide::PriceQuestion& question = pricing.question();
+  const decide::Currency& currency = question.currency;
+  if (priced.asked.wholesale) {
+    const Money left = *priced.asked.wholesale - priced.asked.cost;
+    const bool is_short = left < Money();
+    out << fmt::format("A shop pays {}, {} of the price: {} {} than it costs.\n",
+                       told(*priced.asked.wholesale, currency), percent(*question.policy.wholesale),
+                       figures(is_short ? -left : left, currency), is_short ? "less" : "more");
+  }
+  if (priced.asked.deposit) {
+    out << fmt::format("Deposit: {}, {} of the price.\n", told(*priced.asked.deposit, currency),
+                       percent(*question.policy.deposit));
+  }
+}
+
+/// Which minutes are not hers.
+void print_basis(const Pricing& pricing, std::ostream& out) {
+  std::vector<std::string> works;
+  for (const Labour& line : pricing.question().labour) {
+    if (line.basis != decide::Basis::Starting) continue;
+    if (std::find(works.begin(), works.end(), line.work) == works.end()) works.push_back(line.work);
+  }
+  if (works.empty()) return;
+  out << fmt::format(
+      "Minutes of {} are starting values; record yours with 'ellwand record STUDIO "
+      "minutes', or state them in [price.minutes] of studio.toml.\n",
+      listed(works));
+}
+
+}  // namespace
+
+void print_price(const Pricing& pricing, const Priced& priced, const Shower& show,
+                 std::ostream& out) {
+  const decide::PriceQuestion& question = pricing.question();
+  const decide::Currency& currency = question.currency;
+  const std::string many =
+      priced.asked.pieces > 1 ? fmt::format(", each of {}", priced.asked.pieces) : "";
+  out << fmt::format(
+      "{}: {}{}. It costs {} on average; {} and more covers the cost {:g} times in "
+      "100.\n\n",
+      question.estimate.name, told(priced.asked.price, currency), many,
+      told(priced.asked.cost, currency), told(priced.floor, currency), 100.0 * priced.confidence);
+  print_cost(pricing, priced, show, out);
+  print_series(pricing, priced, out);
+  print_doubt(pricing, priced, out);
+  print_shares(pricing, priced, out);
+  print_basis(pricing, out);
+  out << kTaxSentence;
+}
+
+}  // namespace ellwand::tools

@@ -1,0 +1,256 @@
+// ellwand price: what to charge for a piece, and a quote.
+
+#include "option_values.hpp"
+#include "print_price.hpp"
+#include "quote.hpp"
+#include "result.hpp"
+#include "verbs.hpp"
+#include "workbench.hpp"
+
+#include "ellwand/studio/freeze.hpp"
+#include "ellwand/studio/price_json.hpp"
+#include "ellwand/studio/time_log.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <ostream>
+#include <sstream>
+
+namespace ellwand::tools {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+using decide::Money;
+
+[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
+  throw WrongUsage(
+      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
+}
+
+std::optional<double> share_in(const Given& given, const std::string& option, double most,
+                               const char* accepted) {
+  if (!given.has(option)) return std::nullopt;
+  try {
+    const double share = read_fraction(given.value(option));
+    if (share <= most) return share;
+  } catch (const UnreadableText&) {
+  }
+  refuse(given, option, accepted);
+}
+
+std::optional<Money> money_in(const Given& given, const std::string& option) {
+  if (!given.has(option)) return std::nullopt;
+  try {
+    const Money amount = decide::read_money(given.value(option));
+    if (amount > Money() && amount <= Money::of_units(100'000)) return amount;
+  } catch (const UnreadableText&) {
+  }
+  refuse(given, option, "an amount of money above 0 and up to 100000, as in 22 or 22.50");
+}
+
+/// The studio's policy with what the command says otherwise.
+decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) {
+  decide::PricePolicy policy = studio.price;
+  if (const auto rate = money_in(given, "hourly-rate")) policy.hourly_rate = rate;
+  if (given.has("margin") && given.has("markup")) {
+    throw WrongUsage(
+        "--margin and --markup say the same in two ways; give one of them: a margin is a share of "
+        "the price, a markup a share of the cost");
+  }
+  if (const auto margin = share_in(given, "margin", 0.9,
+                                   "a share of the price up to 90 %, as in "
+                                   "'30 %' or 0.3")) {
+    policy.margin = margin;
+    policy.markup.reset();
+  }
+  if (const auto markup = share_in(given, "markup", 20.0,
+                                   "a share of the cost up to 2000 %, as in "
+                                   "'45 %' or 0.45")) {
+    policy.markup = markup;
+    policy.margin.reset();
+  }
+  if (given.has("yarn-by")) {
+    const std::string& by = given.value("yarn-by");
+    if (by != "use" && by != "put-up") refuse(given, "yarn-by", "'use' or 'put-up'");
+    policy.yarn_by = by == "use" ? decide::YarnBy::Use : decide::YarnBy::PutUp;
+  }
+  return policy;
+}
+
+/// "rug-wool-ash=7.90,linen-fringe=14" put upon the studio's prices.
+std::map<std::string, Money> prices_of(const Given& given, const studio::Studio& studio) {
+  std::map<std::string, Money> prices = studio.prices;
+  std::vector<std::string> known;
+  for (const auto& [id, yarn] : studio.yarns) known.push_back(id);
+  for (const std::string& word : split_at_commas(given.value("prices"))) {
+    const std::size_t at = word.find('=');
+    const std::string id = word.substr(0, at);
+    if (at == std::string::npos) {
+      throw WrongUsage(fmt::format(
+          "--prices has '{}'; write a yarn and what one put-up of it costs, as in {}=7.90", word,
+          word.empty() ? "rug-wool-ash" : word));
+    }
+    if (studio.yarns.count(id) == 0) {
+      throw WrongUsage(fmt::format("--prices names '{}', and no yarn is called so{}", id,
+                                   did_you_mean(id, known)));
+    }
+    try {
+      prices[id] = decide::read_money(word.substr(at + 1));
+    } catch (const UnreadableText& unreadable) {
+      throw WrongUsage(fmt::format("--prices, {}: {}", id, unreadable.what()));
+    }
+  }
+  return prices;
+}
+
+/// Everything that is wanted and not there, at once.
+void require_whole(const decide::PricePolicy& policy, const estimate::PieceModel& model,
+                   const std::map<std::string, Money>& prices, const fs::path& folder) {
+  const std::string studio = (folder / "studio.toml").string();
+  const std::string yarns = (folder / "yarns.csv").string();
+  std::vector<Complaint> complaints;
+  if (!policy.hourly_rate) {
+    complaints.push_back({studio, 0, 0,
+                          "[price] does not say what an hour costs; write hourly_rate = \"22.00\" "
+                          "under [price], or give --hourly-rate"});
+  }
+  if (!policy.margin && !policy.markup) {
+    complaints.push_back(
+        {studio, 0, 0,
+         "[price] does not say what is put on the cost; write margin = \"30 %\" (of "
+         "the price) or markup = \"45 %\" (of the cost) under [price], or give "
+         "--margin or --markup"});
+  }
+  for (const std::string& id : decide::yarns_without_price(model, prices)) {
+    const bool has_put_up = std::any_of(
+        model.yarns().begin(), model.yarns().end(),
+        [&](const yarn::Yarn* one) { return one->id == id && one->put_up.has_value(); });
+    complaints.push_back(
+        {yarns, 0, 0,
+         has_put_up
+             ? fmt::format("{0} has no price; write in its row what one put-up costs, or give "
+                           "--prices {0}=7.90",
+                           id)
+             : fmt::format(
+                   "{} has no put-up that could have a price; write put_up and price in its "
+                   "row, such as 100 g and 7.90",
+                   id)});
+  }
+  if (!complaints.empty()) throw BadInput(complaints);
+}
+
+decide::Minutes minutes_of(const Given& given, const decide::PricePolicy& policy,
+                           const studio::TimeLog& log, const estimate::StartingValues& values) {
+  decide::Minutes minutes;
+  if (given.has("minutes")) {
+    minutes.given =
+        number_of(given, "minutes", 0.0, {1.0, 1e6, "minutes from 1 to 1000000, without a unit"});
+  }
+  minutes.logged = decide::paces_of(log.works, values);
+  minutes.stated = policy.minutes;
+  return minutes;
+}
+
+QuoteDetails details_of(const Given& given) {
+  return {given.value("for"), given.has("date") ? given.value("date") : studio::today(),
+          given.value("until")};
+}
+
+void require_one_form(const Given& given) {
+  std::vector<std::string> forms;
+  for (const char* form : {"json", "quote", "page"}) {
+    if (given.has(form)) forms.push_back(std::string("--") + form);
+  }
+  if (forms.size() > 1) throw WrongUsage(listed(forms) + " are different forms; ask for one");
+  for (const char* of_quote : {"for", "date", "until"}) {
+    if (given.has(of_quote) && !given.has("quote") && !given.has("page")) {
+      throw WrongUsage(
+          fmt::format("--{} stands in a quote; give --quote or --page with it", of_quote));
+    }
+  }
+}
+
+int run(const Given& given, const Streams& streams) {
+  require_one_form(given);
+  const PieceFile file = named_piece(given.words(), "price");
+  const int pieces = whole_number_of(given, "pieces", 1,
+                                     {1.0, decide::kMostPieces, "a whole number from 1 to 40"});
+  const int woven =
+      whole_number_of(given, "woven", 0, {0.0, 10'000.0, "a whole number from 0 to 10000"});
+  const double confidence = confidence_of(given, "confidence", 0.95);
+  const Workbench bench(file.studio);
+  const studio::Studio& studio = bench.studio();
+  for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
+  const studio::PieceReading reading = bench.open(file.piece);
+  const estimate::Workshop workshop = bench.workshop();
+  const estimate::PieceModel model(reading.piece, workshop);
+  estimate::Options options;
+  options.chances = false;
+  const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
+  const decide::PricePolicy policy = policy_of(given, studio);
+  const std::map<std::string, Money> prices = prices_of(given, studio);
+  require_whole(policy, model, prices, file.studio);
+  const std::string weaver =
+      reading.piece.weaver.empty() ? studio.weaver.name : reading.piece.weaver;
+  const studio::TimeLog log = studio::open_time_log(file.studio, studio, workshop, weaver);
+  for (const Complaint& unused : log.unused) streams.talk << unused.told() << '\n';
+  const decide::Minutes minutes = minutes_of(given, policy, log, bench.values());
+  const decide::Pricing pricing(
+      {model, estimate, bench.learned(), prices,
+       decide::labour_of(decide::tasks_of(model, estimate, bench.values()), minutes,
+                         bench.values()),
+       policy, studio.currency, woven});
+  const decide::Priced priced = decide::price_of(pricing, pieces, confidence);
+  const Shower show(studio.shown);
+  std::ostringstream out;
+  if (given.has("json")) {
+    out << studio::price_json(pricing, priced);
+  } else if (given.has("quote")) {
+    out << quote_text(quote_of(studio, pricing, priced, show, details_of(given)));
+  } else if (given.has("page")) {
+    out << quote_page(quote_of(studio, pricing, priced, show, details_of(given)));
+  } else {
+    print_price(pricing, priced, show, out);
+  }
+  put_result(out.str(), given, {file}, streams);
+  return kDone;
+}
+
+}  // namespace
+
+Verb price_verb() {
+  return {"price",
+          "what to charge for a piece, and a quote",
+          "PIECE [options]",
+          {"ellwand price my-studio/pieces/saltmarsh.toml",
+           "ellwand price my-studio/pieces/saltmarsh.toml --pieces 5",
+           "ellwand price my-studio/pieces/saltmarsh.toml --page --for 'R. Quill' -o quote.html"},
+          {{"pieces", "N", "for a series of so many, up to 40"},
+           {"woven", "N", "of which so many were woven before"},
+           {"hourly-rate", "MONEY", "what an hour of work costs"},
+           {"margin", "SHARE", "left of the price, over the price: '30 %'"},
+           {"markup", "SHARE", "or the same over the cost: '45 %'"},
+           {"minutes", "N", "of work in the first piece, whatever was logged or stated"},
+           {"prices", "LIST", "of put-ups: rug-wool-ash=7.90,linen-fringe=14"},
+           {"yarn-by", "HOW", "charge yarn by 'use' or whole 'put-up'"},
+           {"confidence", "SHARE", "that the lowest price covers the cost; 95 % unless said"},
+           {"quote", "", "a quote to hand over, as text"},
+           {"page", "", "the same as a page to print, HTML"},
+           {"for", "NAME", "whom the quote is for"},
+           {"date", "DAY", "of the quote; today unless said"},
+           {"until", "DAY", "the quote holds until"},
+           {"json", "", "for other programs"},
+           output_option(),
+           {"help", "", "this text", 'h'}},
+          "The policy stands in studio.toml, [price]. Tax is never reckoned.\n",
+          run};
+}
+
+}  // namespace ellwand::tools
