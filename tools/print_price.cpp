@@ -108,9 +108,10 @@ void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show
   if (policy.fees > 0.0) {
     table.tell(fmt::format("fees, {} of the price", percent(policy.fees)), priced.asked.fees);
   }
-  table.tell(policy.margin ? fmt::format("margin, {} of the price", percent(*policy.margin))
-                           : fmt::format("markup, {} of the cost", percent(*policy.markup)),
-             priced.asked.left);
+  const std::string meant = policy.margin
+                                ? fmt::format("margin, {} of the price", percent(*policy.margin))
+                                : fmt::format("markup, {} of the cost", percent(*policy.markup));
+  table.tell(meant + (policy.round_to ? ", and rounding" : ""), priced.asked.left);
   table.tell("= price", priced.asked.price);
   table.print(out);
 }
@@ -162,13 +163,16 @@ void print_shares(const Pricing& pricing, const Priced& priced, std::ostream& ou
   if (priced.asked.wholesale) {
     const Money left = *priced.asked.wholesale - priced.asked.cost;
     const bool is_short = left < Money();
-    out << fmt::format("A shop pays {}, {} of the price: {} {} than it costs.\n",
-                       told(*priced.asked.wholesale, currency), percent(*question.policy.wholesale),
-                       figures(is_short ? -left : left, currency), is_short ? "less" : "more");
+    out << fmt::format(
+        "A shop pays {}, {} of the price: {} {} than it costs. A price of {} would leave the {} "
+        "there too.\n",
+        told(*priced.asked.wholesale, currency), percent(*question.policy.wholesale),
+        figures(is_short ? -left : left, currency), is_short ? "less" : "more",
+        told(*priced.price_with_shops, currency), question.policy.margin ? "margin" : "markup");
   }
   if (priced.asked.deposit) {
-    out << fmt::format("Deposit: {}, {} of the price.\n", told(*priced.asked.deposit, currency),
-                       percent(*question.policy.deposit));
+    out << fmt::format("Deposit: {}, {} of the price{}.\n", told(*priced.asked.deposit, currency),
+                       percent(*question.policy.deposit), priced.asked.pieces > 1 ? " of all" : "");
   }
 }
 

@@ -58,9 +58,8 @@ Quote quote_of(const studio::Studio& studio, const decide::Pricing& pricing,
                  {"making", in_words((each.price - materials).times(pieces))}};
   quote.total = {"total", in_words(total)};
   if (each.deposit) {
-    const Money deposit = each.deposit->times(pieces);
-    quote.to_pay = {{"to pay on ordering", in_words(deposit)},
-                    {"to pay on delivery", in_words(total - deposit)}};
+    quote.to_pay = {{"to pay on ordering", in_words(*each.deposit)},
+                    {"to pay on delivery", in_words(total - *each.deposit)}};
   }
   quote.notes.push_back(
       "Tax is not included; where the rules of the place ask for it, it is added.");

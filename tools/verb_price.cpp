@@ -7,6 +7,7 @@
 #include "verbs.hpp"
 #include "workbench.hpp"
 
+#include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/freeze.hpp"
 #include "ellwand/studio/price_json.hpp"
 #include "ellwand/studio/time_log.hpp"
@@ -75,6 +76,12 @@ decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) 
                                    "'45 %' or 0.45")) {
     policy.markup = markup;
     policy.margin.reset();
+  }
+  if (policy.margin.value_or(0.0) + policy.fees > decide::kMostOfPrice) {
+    throw WrongUsage(fmt::format(
+        "--margin was given '{}', and the fees of studio.toml are {:g} % of the price; together "
+        "they leave less than 5 % of it for the cost",
+        given.value("margin"), 100.0 * policy.fees));
   }
   if (given.has("yarn-by")) {
     const std::string& by = given.value("yarn-by");
@@ -159,6 +166,11 @@ decide::Minutes minutes_of(const Given& given, const decide::PricePolicy& policy
 }
 
 QuoteDetails details_of(const Given& given) {
+  for (const char* day : {"date", "until"}) {
+    if (given.has(day) && !studio::is_date(given.value(day))) {
+      refuse(given, day, "a day as year-month-day, such as 2026-03-14");
+    }
+  }
   return {given.value("for"), given.has("date") ? given.value("date") : studio::today(),
           given.value("until")};
 }
@@ -185,6 +197,7 @@ int run(const Given& given, const Streams& streams) {
   const int woven =
       whole_number_of(given, "woven", 0, {0.0, 10'000.0, "a whole number from 0 to 10000"});
   const double confidence = confidence_of(given, "confidence", 0.95);
+  const QuoteDetails details = details_of(given);
   const Workbench bench(file.studio);
   const studio::Studio& studio = bench.studio();
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
@@ -213,9 +226,9 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("json")) {
     out << studio::price_json(pricing, priced);
   } else if (given.has("quote")) {
-    out << quote_text(quote_of(studio, pricing, priced, show, details_of(given)));
+    out << quote_text(quote_of(studio, pricing, priced, show, details));
   } else if (given.has("page")) {
-    out << quote_page(quote_of(studio, pricing, priced, show, details_of(given)));
+    out << quote_page(quote_of(studio, pricing, priced, show, details));
   } else {
     print_price(pricing, priced, show, out);
   }

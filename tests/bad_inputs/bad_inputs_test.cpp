@@ -81,14 +81,19 @@ void make_studio(const fs::path& folder, const BadInput& bad) {
               : "id,fibre,count,diameter_mm\nwarp,cotton,12/6 seine twine,1.0\n"
                 "weft,wool,400 tex,1.6\n";
   write(folder / "yarns.csv", stated("yarns", yarns));
-  for (const char* table : {"lots", "swatches"}) {
+  for (const char* table : {"lots", "swatches", "time"}) {
     if (bad.sections.count(table) == 0) continue;
     write(folder / (std::string(table) + ".csv"), bad.sections.at(table));
   }
 }
 
-/// What is done with it: an estimate, or where something is recorded or swatches lie there, that.
+/// What is done with it: what is said, or an estimate, or where something is recorded or swatches
+/// lie there, that.
 std::string arguments_of(const BadInput& bad) {
+  if (bad.sections.count("command") > 0) {
+    const std::string given = bad.sections.at("command");
+    return given.substr(0, given.find('\n'));
+  }
   if (bad.sections.count("record") > 0) {
     const std::string given = bad.sections.at("record");
     return "record . " + given.substr(0, given.find('\n'));
@@ -125,7 +130,8 @@ TEST(BadInputs, AreEnoughOfEveryKind) {
   std::map<std::string, int> counts;
   for (const BadInput& bad : read_blocks()) ++counts[bad.group];
   int all = 0;
-  for (const char* group : {"reader", "units", "geometry", "loom budget", "yarns", "swatches"}) {
+  for (const char* group :
+       {"reader", "units", "geometry", "loom budget", "yarns", "swatches", "price"}) {
     EXPECT_GE(counts[group], 6) << group;
     all += counts[group];
   }

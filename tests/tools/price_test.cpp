@@ -5,6 +5,9 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <map>
+#include <string>
+
 namespace ellwand::test {
 namespace {
 
@@ -57,16 +60,11 @@ TEST_F(Price, OfOneByHand) {
   EXPECT_EQ(ran.status, 0);
   EXPECT_EQ(ran.out.rfind("Plain: 242.29 EUR. It costs 169.60 EUR on average; ", 0), 0U) << ran.out;
   const std::string told = squeezed(ran.out);
-  for (const char* line : {"\nwarp, 1 put-up 6.60\n",
-                           "\nweft, 1 put-up 8.00\n",
-                           "\nconsumables 3.20\n",
-                           "\nlabour, 6 h 00 min at 22.00 132.00\n",
-                           "\nband 1, weave: 5 h 30 min 121.00\n",
-                           "\nwarping, sewing in, finishing: 30 min 11.00\n",
-                           "\noverhead, 15 % of labour 19.80\n",
-                           "\n= cost 169.60\n",
-                           "\nmargin, 30 % of the price 72.69\n",
-                           "\n= price 242.29\n"}) {
+  for (const char* line :
+       {"\nwarp, 1 put-up 6.60\n", "\nweft, 1 put-up 8.00\n", "\nconsumables 3.20\n",
+        "\nlabour, 6 h 00 min at 22.00 132.00\n", "\nband 1, weave: 5 h 30 min 121.00\n",
+        "\nwarping, sewing in, finishing: 30 min 11.00\n", "\noverhead, 15 % of labour 19.80\n",
+        "\n= cost 169.60\n", "\nmargin, 30 % of the price 72.69\n", "\n= price 242.29\n"}) {
     EXPECT_NE(told.find(line), std::string::npos) << line << told;
   }
 }
@@ -112,6 +110,212 @@ TEST_F(Price, AMarkupIsOnTheCost) {
   lay_out_by_hand("markup = \"30 %\"\n");
   EXPECT_EQ(priced("hand/pieces/plain.toml")["each"]["price"], 220.48);
   EXPECT_EQ(priced("hand/pieces/plain.toml --margin '30 %'")["each"]["price"], 242.29);
+}
+
+TEST_F(Price, OfLaterOnesOfASeriesIsLower) {
+  // 90 %, the second alone: 132 x 0.9 = 118.80 of labour; the fourth 132 x 0.81 = 106.92.
+  lay_out_by_hand();
+  EXPECT_EQ(priced("hand/pieces/plain.toml --woven 1")["each"]["labour"], 118.80);
+  EXPECT_EQ(priced("hand/pieces/plain.toml --woven 3")["each"]["labour"], 106.92);
+}
+
+TEST_F(Price, IsRoundedAsItsCurrencyIsPaid) {
+  // 169.60 / 0.7 = 242.285714...
+  lay_out_by_hand();
+  change("hand/studio.toml", "\"EUR\"", "\"JPY\"");
+  EXPECT_EQ(run("price hand/pieces/plain.toml").out.rfind("Plain: 242 JPY. It costs 170 JPY ", 0),
+            0U);
+  change("hand/studio.toml", "\"JPY\"", "\"KWD\"");
+  EXPECT_EQ(
+      run("price hand/pieces/plain.toml").out.rfind("Plain: 242.286 KWD. It costs 169.600 KWD ", 0),
+      0U);
+  change("hand/studio.toml", "margin", "round_to = \"0.05\"\nmargin");
+  EXPECT_EQ(priced("hand/pieces/plain.toml")["each"]["price"], 242.30);
+}
+
+TEST_F(Price, FeesAShopAndADepositByHand) {
+  // 5 % of fees: 169.60 / 0.65 = 260.92, of which the fees take 13.05 and 78.27 are left. A shop
+  // pays half, 130.46, which is 39.14 less than 169.60; half of 484.57 is 169.60 / 0.7. A deposit
+  // of 40 %: 104.37. Each of three: labour 132 x (1 + .9 + .846206) / 3 = 120.8331,
+  // overhead 18.1250, yarn 14.60 / 3 = 4.8667, other 3.20: 147.0247, / 0.65 = 226.19; 40 % of
+  // 678.57 is 271.43.
+  lay_out_by_hand("margin = \"30 %\"\nfees = \"5 %\"\nwholesale = \"50 %\"\ndeposit = \"40 %\"\n");
+  const json one = priced("hand/pieces/plain.toml");
+  EXPECT_EQ(one["each"]["price"], 260.92);
+  EXPECT_EQ(one["each"]["fees"], 13.05);
+  EXPECT_EQ(one["each"]["left"], 78.27);
+  EXPECT_EQ(one["each"]["wholesale"], 130.46);
+  EXPECT_EQ(one["price_with_shops"], 484.57);
+  EXPECT_EQ(one["each"]["deposit_for_all"], 104.37);
+  EXPECT_NE(run("price hand/pieces/plain.toml")
+                .out.find("A shop pays 130.46 EUR, 50 % of the price: "
+                          "39.14 less than it costs. A price of "
+                          "484.57 EUR would leave the margin there "
+                          "too.\n"),
+            std::string::npos);
+  const json three = priced("hand/pieces/plain.toml --pieces 3");
+  EXPECT_EQ(three["each"]["price"], 226.19);
+  EXPECT_EQ(three["each"]["deposit_for_all"], 271.43);
+}
+
+TEST_F(Price, AQuoteAddsUpAndTellsNothingOfTheMargin) {
+  // Materials 14.60 / 3 + 3.20 = 8.07 each; three pieces by hand as above without fees: 147.02 /
+  // 0.7 = 210.04 each (210.0354), so 24.21 and 605.91 make 630.12.
+  lay_out_by_hand();
+  const Ran ran =
+      run("price hand/pieces/plain.toml --pieces 3 --quote --date 2026-05-02 --until "
+          "2026-06-30 --for 'R. Quill'");
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_EQ(ran.out.rfind("Quote by By hand, 2026-05-02\nfor R. Quill\n\nPlain\n  about ", 0), 0U)
+      << ran.out;
+  const std::string told = squeezed(ran.out);
+  for (const char* line :
+       {"\n3 pieces at 210.04 EUR each\n", "\nmaterials 24.21 EUR\n", "\nmaking 605.91 EUR\n",
+        "\ntotal 630.12 EUR\n", "\nwoven by hand of cotton and wool\n", "\nTax is not included; ",
+        "\nThis quote holds until 2026-06-30.\n"}) {
+    EXPECT_NE(told.find(line), std::string::npos) << line << told;
+  }
+  EXPECT_EQ(told.find("argin"), std::string::npos);
+  EXPECT_EQ(told.find("labour"), std::string::npos);
+}
+
+TEST_F(Price, AQuotePageLoadsNothingAndEscapesEveryText) {
+  lay_out_by_hand();
+  change("hand/studio.toml", "name = \"By hand\"", "name = \"<script>alert('x')</script> & Co\"");
+  change("hand/pieces/plain.toml", "name = \"Plain\"", "name = \"A \\\"plain\\\" <b>one</b>\"");
+  const Ran ran =
+      run("price hand/pieces/plain.toml --page --date 2026-05-02 --for '</title><img "
+          "src=x onerror=y>' -o quote.html");
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  EXPECT_EQ(ran.out, "");
+  const std::string page = text_of(folder_ / "quote.html");
+  EXPECT_EQ(page.rfind("<!DOCTYPE html>", 0), 0U);
+  EXPECT_NE(page.find("size: A4"), std::string::npos);
+  EXPECT_NE(page.find("&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; &amp; Co"),
+            std::string::npos);
+  EXPECT_NE(page.find("<h1>A &quot;plain&quot; &lt;b&gt;one&lt;/b&gt;</h1>"), std::string::npos);
+  EXPECT_NE(page.find("Quote for &lt;/title&gt;&lt;img src=x onerror=y&gt;"), std::string::npos);
+  for (const char* never : {"<script", "<img", "<link", "<iframe", "http:", "https:", "url(",
+                            "@import", "javascript:", "<b>"}) {
+    EXPECT_EQ(page.find(never), std::string::npos) << never;
+  }
+  EXPECT_EQ(page.find("</title>"), page.rfind("</title>"));
+}
+
+TEST_F(Price, IsNotWrittenOverTheStudio) {
+  const auto before = contents(folder_ / "demo");
+  for (const char* file : {"demo/time.csv", "demo/studio.toml", kSaltmarsh}) {
+    EXPECT_EQ(run(std::string("price ") + kSaltmarsh + " -o " + file).status, 3) << file;
+  }
+  EXPECT_EQ(contents(folder_ / "demo"), before);
+}
+
+TEST_F(Price, TellsWhoseMinutesTheyAre) {
+  const json demo = priced(kSaltmarsh);
+  std::map<std::string, std::string> basis;
+  for (const json& line : demo["labour"]) basis[line["work"]] = line["basis"];
+  EXPECT_EQ(basis["weave"], "log");
+  EXPECT_EQ(basis["knotted fringe"], "stated");
+  EXPECT_EQ(basis["besides"], "stated");
+  fs::remove(folder_ / "demo/time.csv");
+  const Ran ran = run(std::string("price ") + kSaltmarsh);
+  EXPECT_NE(
+      ran.out.find("\nMinutes of weave are starting values; record yours with 'ellwand record "
+                   "STUDIO minutes', or state them in [price.minutes] of studio.toml.\n"),
+      std::string::npos)
+      << ran.out;
+}
+
+TEST_F(Price, OfEveryPieceOfTheDemoHangsTogether) {
+  for (const char* name : {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}) {
+    SCOPED_TRACE(name);
+    const json one = priced("demo/pieces/" + std::string(name) + ".toml");
+    EXPECT_EQ(one["schema"], 1);
+    EXPECT_LT(one["price_range"]["low"], one["each"]["price"]);
+    EXPECT_LT(one["each"]["price"], one["price_range"]["high"]);
+    EXPECT_GT(one["floor"]["price"], one["each"]["cost"]);
+    ASSERT_EQ(one["series"].size(), 3U);
+    EXPECT_GE(one["series"][0]["price"], one["series"][1]["price"]);
+    EXPECT_GE(one["series"][1]["price"], one["series"][2]["price"]);
+  }
+}
+
+TEST_F(Price, SaysAtOnceEverythingThatIsMissing) {
+  lay_out_by_hand();
+  write_text(folder_ / "hand/studio.toml", "[studio]\nname = \"Bare\"\n");
+  write_text(folder_ / "hand/yarns.csv",
+             "id,fibre,count,diameter_mm,put_up\n"
+             "warp,cotton,12/6 seine twine,0.8,250 g\nweft,wool,400 tex,1.6,\n");
+  const Ran ran = run("price hand/pieces/plain.toml");
+  EXPECT_EQ(ran.status, 3);
+  EXPECT_EQ(ran.out, "");
+  EXPECT_EQ(ran.told,
+            "hand/studio.toml: [price] does not say what an hour costs; write hourly_rate = "
+            "\"22.00\" under [price], or give --hourly-rate\n"
+            "hand/studio.toml: [price] does not say what is put on the cost; write margin = \"30 "
+            "%\" (of the price) or markup = \"45 %\" (of the cost) under [price], or give "
+            "--margin or --markup\n"
+            "hand/yarns.csv: warp has no price; write in its row what one put-up costs, or give "
+            "--prices warp=7.90\n"
+            "hand/yarns.csv: weft has no put-up that could have a price; write put_up and price in "
+            "its row, such as 100 g and 7.90\n");
+  write_text(folder_ / "hand/yarns.csv",
+             "id,fibre,count,diameter_mm,put_up\n"
+             "warp,cotton,12/6 seine twine,0.8,250 g\nweft,wool,400 tex,1.6,100 g\n");
+  // 6 h at 22 and 14.60 of yarn: 146.60, / 0.7 = 209.43.
+  const Ran by_options =
+      run("price hand/pieces/plain.toml --hourly-rate 22 --margin '30 %' --minutes "
+          "360 --prices warp=6.60,weft=8 --yarn-by put-up");
+  EXPECT_EQ(by_options.out.rfind("Plain: 209.43. It costs 146.60 on average; ", 0), 0U)
+      << by_options.told << by_options.out;
+}
+
+TEST_F(Price, RefusesOptionsInOneSentence) {
+  const std::map<std::string, std::string> told = {
+      {"--margin 95%",
+       "--margin was given '95%'; it takes a share of the price up to 90 %, as in '30 %' or 0.3"},
+      {"--margin 30% --markup 30%",
+       "--margin and --markup say the same in two ways; give one of them: a margin is a share of "
+       "the "
+       "price, a markup a share of the cost"},
+      {"--markup many",
+       "--markup was given 'many'; it takes a share of the cost up to 2000 %, as in '45 %' or "
+       "0.45"},
+      {"--hourly-rate 22,50",
+       "--hourly-rate was given '22,50'; it takes an amount of money above 0 and up to 100000, as "
+       "in "
+       "22 or 22.50"},
+      {"--prices linen-frinje=3",
+       "--prices names 'linen-frinje', and no yarn is called so; did you mean 'linen-fringe'?"},
+      {"--prices linen-fringe",
+       "--prices has 'linen-fringe'; write a yarn and what one put-up of it costs, as in "
+       "linen-fringe=7.90"},
+      {"--prices linen-fringe=x",
+       "--prices, linen-fringe: \"x\": an amount of money is wanted, in digits without a sign, a "
+       "currency or thousands separators, such as 9.80"},
+      {"--yarn-by ball", "--yarn-by was given 'ball'; it takes 'use' or 'put-up'"},
+      {"--quote --date 2026-02-30",
+       "--date was given '2026-02-30'; it takes a day as year-month-day, such as 2026-03-14"},
+      {"--for me", "--for stands in a quote; give --quote or --page with it"},
+      {"--json --quote --page", "--json, --quote and --page are different forms; ask for one"},
+      {"--pieces 41", "--pieces was given '41'; it takes a whole number from 1 to 40"},
+      {"--woven half", "--woven was given 'half'; it takes a whole number from 0 to 10000"},
+      {"--minutes 0",
+       "--minutes was given '0'; it takes minutes from 1 to 1000000, without a unit"},
+      {"--confidence 40%",
+       "--confidence was given '40%'; it takes a chance above 50 % and below 100 %, as in '95 %' "
+       "or "
+       "0.95"}};
+  for (const auto& [options, sentence] : told) {
+    const Ran ran = run(std::string("price ") + kSaltmarsh + " " + options);
+    EXPECT_EQ(ran.status, 2) << options;
+    EXPECT_EQ(ran.out, "") << options;
+    EXPECT_EQ(ran.told, "ellwand: " + sentence + "\n") << options;
+  }
+  change("demo/studio.toml", "fees = \"3 %\"", "fees = \"20 %\"");
+  EXPECT_EQ(run(std::string("price ") + kSaltmarsh + " --margin 85%").told,
+            "ellwand: --margin was given '85%', and the fees of studio.toml are 20 % of the price; "
+            "together they leave less than 5 % of it for the cost\n");
 }
 
 }  // namespace

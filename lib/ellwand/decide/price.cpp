@@ -95,35 +95,35 @@ Pricing::Pricing(PriceQuestion question) : question_(std::move(question)) {
   require_range("pieces woven already", question_.woven, 0.0, 1e5, "a series");
   if (!question_.policy.hourly_rate) throw OutOfRange("a price needs an hourly rate");
   if (question_.policy.yarn_by == YarnBy::PutUp) return;
-  own_ = covariance_between(false);
-  between_ = covariance_between(true);
+  relate_yarns();
 }
 
-/// Covariance of the costs of every two yarns over the product of their means, row after row: of
-/// one piece, or between two that are alike.
-std::vector<double> Pricing::covariance_between(bool of_two) const {
+/// Covariances of the costs of every two yarns over the product of their means: of one piece, and
+/// between two that are alike, whose hand, habits and lots are the same.
+void Pricing::relate_yarns() {
   const estimate::Estimated one{&question_.model, &question_.estimate};
   const estimate::Together both = estimate::together({one, one}, question_.learned);
   const std::size_t half = both.parts.size() / 2;
   const std::size_t n = question_.estimate.yarns.size();
-  std::vector<estimate::Sum> mine;
-  std::vector<estimate::Sum> its;
+  std::vector<estimate::Sum> first;
+  std::vector<estimate::Sum> second;
   std::vector<estimate::Sum::Yarn> yarns;
   for (std::size_t y = 0; y < n; ++y) {
-    mine.push_back(sum_of(both.parts, y, 0, half));
-    its.push_back(of_two ? sum_of(both.parts, y, half, 2 * half) : mine.back());
+    first.push_back(sum_of(both.parts, y, 0, half));
+    second.push_back(sum_of(both.parts, y, half, 2 * half));
     yarns.push_back(priced(both.yarns[y], question_.prices.at(both.yarns[y].yarn->id)));
   }
   const std::vector<YarnCost> costs = this->yarns(1);
-  std::vector<double> f(n * n, 0.0);
+  own_.assign(n * n, 0.0);
+  between_.assign(n * n, 0.0);
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < n; ++j) {
       const double means = costs[i].cost.approximately() * costs[j].cost.approximately();
       if (means <= 0.0) continue;
-      f[i * n + j] = mine[i].mass_covariance(yarns[i], its[j], yarns[j]) / means;
+      own_[i * n + j] = first[i].mass_covariance(yarns[i], first[j], yarns[j]) / means;
+      between_[i * n + j] = first[i].mass_covariance(yarns[i], second[j], yarns[j]) / means;
     }
   }
-  return f;
 }
 
 std::vector<YarnCost> Pricing::yarns(int pieces) const {
@@ -185,12 +185,12 @@ SeriesPrice Pricing::series(int pieces) const {
   each.price = as_price(price_for(each.cost, policy), policy, question_.currency);
   each.fees = rounded(each.price.times(ratio_of(policy.fees)), question_.currency);
   each.left = each.price - each.fees - rounded(each.cost, question_.currency);
-  const auto share_of_price = [&](const std::optional<double>& share) -> std::optional<Money> {
-    if (!share) return std::nullopt;
-    return as_price(each.price.times(ratio_of(*share)), policy, question_.currency);
+  const auto share_of = [&](const Money& whole, const std::optional<double>& share) {
+    if (!share) return std::optional<Money>();
+    return std::optional(as_price(whole.times(ratio_of(*share)), policy, question_.currency));
   };
-  each.wholesale = share_of_price(policy.wholesale);
-  each.deposit = share_of_price(policy.deposit);
+  each.wholesale = share_of(each.price, policy.wholesale);
+  each.deposit = share_of(each.price.times(std::int64_t{pieces}), policy.deposit);
   return each;
 }
 
@@ -282,7 +282,8 @@ Priced price_of(const Pricing& pricing, int pieces, double confidence) {
                 confidence,
                 {},
                 {},
-                {}};
+                {},
+                std::nullopt};
   std::set<int> counts{1, 3, 5, pieces};
   for (const int count : counts) priced.beside.push_back(pricing.series(count));
   const numeric::ShiftedLognormal& each = priced.doubt.each;
@@ -290,6 +291,13 @@ Priced price_of(const Pricing& pricing, int pieces, double confidence) {
     return as_price(price_for(Money::near(each.quantile(chance)), policy), policy, currency);
   };
   priced.floor = floor_for(Money::near(each.quantile(confidence)), policy, currency);
+  if (policy.wholesale) {
+    PricePolicy to_shops = policy;
+    to_shops.fees = 0.0;
+    const Money paid = price_for(priced.asked.cost, to_shops);
+    priced.price_with_shops =
+        as_price(paid.times(Ratio{kNine, ratio_of(*policy.wholesale).over}), policy, currency);
+  }
   priced.low = price_at(0.05);
   priced.high = price_at(0.95);
   return priced;

@@ -76,7 +76,6 @@ struct YarnCost {
   double mean_g = 0.0;  ///< of all pieces
   double waste = 0.0;   ///< of it lost as waste, over all of it
   int put_ups = 0;      ///< charged; 0 where it is by use
-  double log_sd = 0.0;  ///< of its cost; 0 of whole put-ups
 };
 
 /// What each of a series costs and sells for.
@@ -93,7 +92,7 @@ struct SeriesPrice {
   Money fees;   ///< rounded as the currency is
   Money left;   ///< of the price, when the fees and the cost as the currency has it are paid
   std::optional<Money> wholesale;  ///< what a shop pays, where that is a share of the price
-  std::optional<Money> deposit;    ///< of the price
+  std::optional<Money> deposit;    ///< of the price of all of them
 };
 
 /// One cause of doubt.
@@ -144,7 +143,7 @@ class Pricing {
   double time_factor(int pieces) const;
 
  private:
-  std::vector<double> covariance_between(bool of_two) const;
+  void relate_yarns();
   PriceQuestion question_;
   std::vector<double> own_;      ///< f of one piece's yarns: covariance over the means' product
   std::vector<double> between_;  ///< the same of two pieces alike
@@ -162,6 +161,8 @@ struct Priced {
   Money floor;  ///< lowest price each that covers the cost with that confidence
   Money low;    ///< price each where the cost comes to the low end of its range
   Money high;   ///< and to its high end
+  /// The price of which a shop's share leaves the margin or markup meant, where shops are sold to.
+  std::optional<Money> price_with_shops;
 };
 
 /// @param pieces      from 1 to kMostPieces

@@ -18,7 +18,11 @@ int days_in(int year, int month) {
   return month == 4 || month == 6 || month == 9 || month == 11 ? 30 : 31;
 }
 
-/// "2026-03-14", a day that exists.
+std::size_t place_in(const std::vector<std::string>& names, const std::string& column) {
+  return static_cast<std::size_t>(std::find(names.begin(), names.end(), column) - names.begin());
+}
+}  // namespace
+
 bool is_date(const std::string& text) {
   if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
   for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U}) {
@@ -29,11 +33,6 @@ bool is_date(const std::string& text) {
   const int day = std::stoi(text.substr(8, 2));
   return month >= 1 && month <= 12 && day >= 1 && day <= days_in(year, month);
 }
-
-std::size_t place_in(const std::vector<std::string>& names, const std::string& column) {
-  return static_cast<std::size_t>(std::find(names.begin(), names.end(), column) - names.begin());
-}
-}  // namespace
 
 std::string Cells::text(const std::string& column) const {
   const std::size_t at = place_in(*names_, column);

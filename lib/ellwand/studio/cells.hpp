@@ -10,6 +10,9 @@
 
 namespace ellwand::studio {
 
+/// "2026-03-14", a day that exists.
+bool is_date(const std::string& text);
+
 /// A row whose cells do not stand one beside the other in a table.
 struct NamedTexts {
   std::vector<std::string> names;

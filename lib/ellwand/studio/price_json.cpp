@@ -44,7 +44,7 @@ ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
           {"left", told(each.left)},
           {"price", told(each.price)},
           {"wholesale", told(each.wholesale)},
-          {"deposit", told(each.deposit)},
+          {"deposit_for_all", told(each.deposit)},
           {"all_pieces", told(each.price.times(std::int64_t{each.pieces}))}};
 }
 
@@ -127,6 +127,7 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
       {"cost_range", {{"mid", range.mid}, {"low", range.low}, {"high", range.high}}},
       {"price_range", {{"low", told(priced.low)}, {"high", told(priced.high)}}},
       {"floor", {{"price", told(priced.floor)}, {"confidence", priced.confidence}}},
+      {"price_with_shops", told(priced.price_with_shops)},
       {"drivers", drivers},
       {"series", beside},
       {"tax", "not included; by the rules of the place"}};

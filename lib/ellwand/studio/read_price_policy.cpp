@@ -61,6 +61,21 @@ void read_put_on(Section& section, decide::PricePolicy& policy) {
                    "lower one of them");
 }
 
+void read_round_to(Section& section, const decide::Currency& currency,
+                   decide::PricePolicy& policy) {
+  const auto step = money_above_nothing(section, "round_to");
+  if (!step) return;
+  const Money least = currency.smallest();
+  if (step->millionths() % least.millionths() == 0) {
+    policy.round_to = step;
+    return;
+  }
+  section.complain("round_to", fmt::format("no coin makes that up: {} has steps of {}; write a "
+                                           "multiple of it",
+                                           currency.code.empty() ? "the currency" : currency.code,
+                                           figures(least, currency)));
+}
+
 void read_learning(Section& section, decide::PricePolicy& policy) {
   policy.learning.rate = section.fraction("learning", "51 %", "100 %").value_or(1.0);
   const auto model = section.choice("learning_model", {"unit", "cumulative average"});
@@ -95,7 +110,7 @@ void read_minutes(Section& section, decide::PricePolicy& policy) {
 
 }  // namespace
 
-decide::PricePolicy read_price_policy(Section& file) {
+decide::PricePolicy read_price_policy(Section& file, const decide::Currency& currency) {
   decide::PricePolicy policy;
   auto section = file.table("price", "[price]");
   if (!section) return policy;
@@ -104,7 +119,7 @@ decide::PricePolicy read_price_policy(Section& file) {
   read_put_on(*section, policy);
   policy.wholesale = section->fraction("wholesale", "1 %", "100 %");
   policy.deposit = section->fraction("deposit", "0 %", "100 %");
-  policy.round_to = money_above_nothing(*section, "round_to");
+  read_round_to(*section, currency, policy);
   read_learning(*section, policy);
   const auto by = section->choice("yarn_by", {"use", "put-up"});
   if (by) policy.yarn_by = static_cast<decide::YarnBy>(*by);

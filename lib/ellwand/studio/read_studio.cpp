@@ -140,7 +140,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   read_weavers(section, studio);
   read_studio_habits(section, studio);
   read_looms(section, studio);
-  studio.price = read_price_policy(section);
+  studio.price = read_price_policy(section, studio.currency);
   section.leave({"kit"});
   section.warn_of_unknown_keys();
   findings.stop_if_any();
