@@ -65,16 +65,25 @@ class CostTable {
   Money sum_;
 };
 
-void add_yarns(const Priced& priced, const Shower& show, CostTable& table) {
+/// "18 g", or "2 put-ups" of which a series may share.
+std::string amount_of(const decide::YarnCost& one, const estimate::Spread& mass_g, int pieces,
+                      const Shower& show) {
+  if (one.put_ups == 0) {
+    return show.mass_text(one.mean_g / pieces, 0.5 * (mass_g.high - mass_g.low));
+  }
+  return fmt::format("{} put-up{}{}", one.put_ups, one.put_ups == 1 ? "" : "s",
+                     pieces > 1 ? " for all" : "");
+}
+
+void add_yarns(const Pricing& pricing, const Priced& priced, const Shower& show, CostTable& table) {
+  const int pieces = priced.asked.pieces;
   Money waste;
-  for (const decide::YarnCost& one : priced.yarns) {
-    const decide::Ratio each{1, priced.asked.pieces};
-    const std::string amount =
-        one.put_ups > 0 ? fmt::format("{} put-up{}{}", one.put_ups, one.put_ups == 1 ? "" : "s",
-                                      priced.asked.pieces > 1 ? " for all" : "")
-                        : show.mass_text(one.mean_g / priced.asked.pieces, 0.1 * one.mean_g);
-    table.add(fmt::format("{}, {}", one.yarn, amount), one.cost.times(each));
-    if (one.put_ups == 0) waste += one.cost.times(each).times(one.waste);
+  for (std::size_t y = 0; y < priced.yarns.size(); ++y) {
+    const decide::YarnCost& one = priced.yarns[y];
+    const estimate::Spread& mass_g = pricing.question().estimate.yarns[y].mass_g;
+    const Money each = one.cost.times(decide::Ratio{1, pieces});
+    table.add(fmt::format("{}, {}", one.yarn, amount_of(one, mass_g, pieces, show)), each);
+    if (one.put_ups == 0) waste += each.times(one.waste);
   }
   if (waste > Money()) table.tell("  of this lost as waste", waste);
 }
@@ -100,7 +109,7 @@ void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show
                 std::ostream& out) {
   const decide::PricePolicy& policy = pricing.question().policy;
   CostTable table(pricing.question().currency);
-  add_yarns(priced, show, table);
+  add_yarns(pricing, priced, show, table);
   for (const decide::Consumable& one : policy.consumables) table.add(one.what, one.cost);
   add_labour(pricing, priced, table);
   table.close(priced.asked.cost);

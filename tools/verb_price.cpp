@@ -56,33 +56,33 @@ std::optional<Money> money_in(const Given& given, const std::string& option) {
   refuse(given, option, "an amount of money above 0 and up to 100000, as in 22 or 22.50");
 }
 
-/// The studio's policy with what the command says otherwise.
-decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) {
-  decide::PricePolicy policy = studio.price;
-  if (const auto rate = money_in(given, "hourly-rate")) policy.hourly_rate = rate;
+/// Margin and markup as the command says, one taking the place of the other.
+void take_put_on(const Given& given, decide::PricePolicy& policy) {
   if (given.has("margin") && given.has("markup")) {
     throw WrongUsage(
         "--margin and --markup say the same in two ways; give one of them: a margin is a share of "
         "the price, a markup a share of the cost");
   }
-  if (const auto margin = share_in(given, "margin", 0.9,
-                                   "a share of the price up to 90 %, as in "
-                                   "'30 %' or 0.3")) {
+  const auto margin =
+      share_in(given, "margin", 0.9, "a share of the price up to 90 %, as in '30 %' or 0.3");
+  const auto markup =
+      share_in(given, "markup", 20.0, "a share of the cost up to 2000 %, as in '45 %' or 0.45");
+  if (margin || markup) {
     policy.margin = margin;
-    policy.markup.reset();
-  }
-  if (const auto markup = share_in(given, "markup", 20.0,
-                                   "a share of the cost up to 2000 %, as in "
-                                   "'45 %' or 0.45")) {
     policy.markup = markup;
-    policy.margin.reset();
   }
-  if (policy.margin.value_or(0.0) + policy.fees > decide::kMostOfPrice) {
-    throw WrongUsage(fmt::format(
-        "--margin was given '{}', and the fees of studio.toml are {:g} % of the price; together "
-        "they leave less than 5 % of it for the cost",
-        given.value("margin"), 100.0 * policy.fees));
-  }
+  if (policy.margin.value_or(0.0) + policy.fees <= decide::kMostOfPrice) return;
+  throw WrongUsage(
+      fmt::format("--margin was given '{}', and the fees of studio.toml are {:g} % of the price; "
+                  "together they leave less than 5 % of it for the cost",
+                  given.value("margin"), 100.0 * policy.fees));
+}
+
+/// The studio's policy with what the command says otherwise.
+decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) {
+  decide::PricePolicy policy = studio.price;
+  if (const auto rate = money_in(given, "hourly-rate")) policy.hourly_rate = rate;
+  take_put_on(given, policy);
   if (given.has("yarn-by")) {
     const std::string& by = given.value("yarn-by");
     if (by != "use" && by != "put-up") refuse(given, "yarn-by", "'use' or 'put-up'");
@@ -117,38 +117,39 @@ std::map<std::string, Money> prices_of(const Given& given, const studio::Studio&
   return prices;
 }
 
-/// Everything that is wanted and not there, at once.
+constexpr const char* kNoHour =
+    "[price] does not say what an hour costs; write hourly_rate = \"22.00\" under [price], or give "
+    "--hourly-rate";
+constexpr const char* kNothingPutOn =
+    "[price] does not say what is put on the cost; write margin = \"30 %\" (of the price) or "
+    "markup "
+    "= \"45 %\" (of the cost) under [price], or give --margin or --markup";
+
+/// What to do about a yarn that cannot be priced.
+std::string without_price(const std::string& id, const estimate::PieceModel& model) {
+  const auto& yarns = model.yarns();
+  const bool has_put_up = std::any_of(yarns.begin(), yarns.end(), [&](const yarn::Yarn* one) {
+    return one->id == id && one->put_up.has_value();
+  });
+  if (has_put_up) {
+    return fmt::format(
+        "{0} has no price; write in its row what one put-up costs, or give --prices {0}=7.90", id);
+  }
+  return id +
+         " has no put-up that could have a price; write put_up and price in its row, such as 100 g "
+         "and 7.90";
+}
+
+/// @throws BadInput with everything that is wanted and not there, at once
 void require_whole(const decide::PricePolicy& policy, const estimate::PieceModel& model,
                    const std::map<std::string, Money>& prices, const fs::path& folder) {
   const std::string studio = (folder / "studio.toml").string();
   const std::string yarns = (folder / "yarns.csv").string();
   std::vector<Complaint> complaints;
-  if (!policy.hourly_rate) {
-    complaints.push_back({studio, 0, 0,
-                          "[price] does not say what an hour costs; write hourly_rate = \"22.00\" "
-                          "under [price], or give --hourly-rate"});
-  }
-  if (!policy.margin && !policy.markup) {
-    complaints.push_back(
-        {studio, 0, 0,
-         "[price] does not say what is put on the cost; write margin = \"30 %\" (of "
-         "the price) or markup = \"45 %\" (of the cost) under [price], or give "
-         "--margin or --markup"});
-  }
+  if (!policy.hourly_rate) complaints.push_back({studio, 0, 0, kNoHour});
+  if (!policy.margin && !policy.markup) complaints.push_back({studio, 0, 0, kNothingPutOn});
   for (const std::string& id : decide::yarns_without_price(model, prices)) {
-    const bool has_put_up = std::any_of(
-        model.yarns().begin(), model.yarns().end(),
-        [&](const yarn::Yarn* one) { return one->id == id && one->put_up.has_value(); });
-    complaints.push_back(
-        {yarns, 0, 0,
-         has_put_up
-             ? fmt::format("{0} has no price; write in its row what one put-up costs, or give "
-                           "--prices {0}=7.90",
-                           id)
-             : fmt::format(
-                   "{} has no put-up that could have a price; write put_up and price in its "
-                   "row, such as 100 g and 7.90",
-                   id)});
+    complaints.push_back({yarns, 0, 0, without_price(id, model)});
   }
   if (!complaints.empty()) throw BadInput(complaints);
 }
@@ -189,50 +190,72 @@ void require_one_form(const Given& given) {
   }
 }
 
-int run(const Given& given, const Streams& streams) {
+struct Asked {
+  PieceFile file;
+  int pieces = 1;
+  int woven = 0;
+  double confidence = 0.95;
+  QuoteDetails details;
+};
+
+Asked asked_by(const Given& given) {
   require_one_form(given);
-  const PieceFile file = named_piece(given.words(), "price");
-  const int pieces = whole_number_of(given, "pieces", 1,
-                                     {1.0, decide::kMostPieces, "a whole number from 1 to 40"});
-  const int woven =
+  Asked asked;
+  asked.file = named_piece(given.words(), "price");
+  asked.pieces = whole_number_of(given, "pieces", 1,
+                                 {1.0, decide::kMostPieces, "a whole number from 1 to 40"});
+  asked.woven =
       whole_number_of(given, "woven", 0, {0.0, 10'000.0, "a whole number from 0 to 10000"});
-  const double confidence = confidence_of(given, "confidence", 0.95);
-  const QuoteDetails details = details_of(given);
-  const Workbench bench(file.studio);
+  asked.confidence = confidence_of(given, "confidence", 0.95);
+  asked.details = details_of(given);
+  return asked;
+}
+
+/// The labour of a piece by its weaver's own log, the studio's policy, or starting values.
+std::vector<decide::Labour> labour_of(const Given& given, const Workbench& bench,
+                                      const estimate::PieceModel& model,
+                                      const estimate::PieceEstimate& estimate,
+                                      const decide::PricePolicy& policy, const Streams& streams) {
+  const std::string& named = model.piece().weaver;
+  const studio::TimeLog log =
+      studio::open_time_log(bench.folder(), bench.studio(), bench.workshop(),
+                            named.empty() ? bench.studio().weaver.name : named);
+  for (const Complaint& unused : log.unused) streams.talk << unused.told() << '\n';
+  return decide::labour_of(decide::tasks_of(model, estimate, bench.values()),
+                           minutes_of(given, policy, log, bench.values()), bench.values());
+}
+
+/// In the form that was asked for.
+std::string result_of(const Given& given, const studio::Studio& studio,
+                      const decide::Pricing& pricing, const Asked& asked) {
+  const decide::Priced priced = decide::price_of(pricing, asked.pieces, asked.confidence);
+  const Shower show(studio.shown);
+  if (given.has("json")) return studio::price_json(pricing, priced);
+  if (given.has("quote")) return quote_text(quote_of(studio, pricing, priced, show, asked.details));
+  if (given.has("page")) return quote_page(quote_of(studio, pricing, priced, show, asked.details));
+  std::ostringstream out;
+  print_price(pricing, priced, show, out);
+  return out.str();
+}
+
+int run(const Given& given, const Streams& streams) {
+  const Asked asked = asked_by(given);
+  const Workbench bench(asked.file.studio);
   const studio::Studio& studio = bench.studio();
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
-  const studio::PieceReading reading = bench.open(file.piece);
-  const estimate::Workshop workshop = bench.workshop();
-  const estimate::PieceModel model(reading.piece, workshop);
+  const studio::PieceReading reading = bench.open(asked.file.piece);
+  for (const Complaint& warning : reading.warnings) streams.talk << warning.told() << '\n';
+  const estimate::PieceModel model(reading.piece, bench.workshop());
   estimate::Options options;
   options.chances = false;
   const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
   const decide::PricePolicy policy = policy_of(given, studio);
   const std::map<std::string, Money> prices = prices_of(given, studio);
-  require_whole(policy, model, prices, file.studio);
-  const std::string weaver =
-      reading.piece.weaver.empty() ? studio.weaver.name : reading.piece.weaver;
-  const studio::TimeLog log = studio::open_time_log(file.studio, studio, workshop, weaver);
-  for (const Complaint& unused : log.unused) streams.talk << unused.told() << '\n';
-  const decide::Minutes minutes = minutes_of(given, policy, log, bench.values());
-  const decide::Pricing pricing(
-      {model, estimate, bench.learned(), prices,
-       decide::labour_of(decide::tasks_of(model, estimate, bench.values()), minutes,
-                         bench.values()),
-       policy, studio.currency, woven});
-  const decide::Priced priced = decide::price_of(pricing, pieces, confidence);
-  const Shower show(studio.shown);
-  std::ostringstream out;
-  if (given.has("json")) {
-    out << studio::price_json(pricing, priced);
-  } else if (given.has("quote")) {
-    out << quote_text(quote_of(studio, pricing, priced, show, details));
-  } else if (given.has("page")) {
-    out << quote_page(quote_of(studio, pricing, priced, show, details));
-  } else {
-    print_price(pricing, priced, show, out);
-  }
-  put_result(out.str(), given, {file}, streams);
+  require_whole(policy, model, prices, bench.folder());
+  const decide::Pricing pricing({model, estimate, bench.learned(), prices,
+                                 labour_of(given, bench, model, estimate, policy, streams), policy,
+                                 studio.currency, asked.woven});
+  put_result(result_of(given, studio, pricing, asked), given, {asked.file}, streams);
   return kDone;
 }
 

@@ -126,37 +126,34 @@ void Pricing::relate_yarns() {
   }
 }
 
+/// The yarns of so many pieces, put-ups counted once; of whole put-ups only, otherwise of one.
+std::vector<estimate::YarnEstimate> Pricing::estimated(int pieces) const {
+  if (pieces == 1 || question_.policy.yarn_by == YarnBy::Use) return question_.estimate.yarns;
+  const estimate::Estimated one{&question_.model, &question_.estimate};
+  const std::vector<estimate::Estimated> all(static_cast<std::size_t>(pieces), one);
+  estimate::Options options;
+  options.chances = false;
+  return estimate::totals_of(all, {}, options, question_.learned).yarns;
+}
+
+YarnCost Pricing::cost_of(std::size_t yarn, int pieces, int put_ups) const {
+  const estimate::YarnEstimate& single = question_.estimate.yarns[yarn];
+  const yarn::PutUp& put_up = *question_.model.yarns()[yarn]->put_up;
+  const Money price = question_.prices.at(single.yarn);
+  const double mean_m = pieces * single.mean_m;
+  const double mean_g = pieces * single.mean_g;
+  const double used = (put_up.net_mass ? mean_g : mean_m) / in_one_put_up(put_up);
+  const Money cost = put_ups > 0 ? price.times(std::int64_t{put_ups}) : price.times(used);
+  return {single.yarn, cost, mean_m, mean_g, waste_share(question_.estimate, single), put_ups};
+}
+
 std::vector<YarnCost> Pricing::yarns(int pieces) const {
   require_range("pieces", pieces, 1.0, kMostPieces, "a series");
   const bool by_put_up = question_.policy.yarn_by == YarnBy::PutUp;
-  std::vector<estimate::YarnEstimate> all = question_.estimate.yarns;
-  if (by_put_up && pieces > 1) {
-    const estimate::Estimated one{&question_.model, &question_.estimate};
-    estimate::Options options;
-    options.chances = false;
-    all =
-        estimate::totals_of(std::vector<estimate::Estimated>(static_cast<std::size_t>(pieces), one),
-                            {}, options, question_.learned)
-            .yarns;
-  }
+  const std::vector<estimate::YarnEstimate> all = estimated(pieces);
   std::vector<YarnCost> costs;
   for (std::size_t y = 0; y < all.size(); ++y) {
-    const estimate::YarnEstimate& single = question_.estimate.yarns[y];
-    const yarn::PutUp& put_up = *question_.model.yarns()[y]->put_up;
-    const Money price = question_.prices.at(single.yarn);
-    YarnCost cost;
-    cost.yarn = single.yarn;
-    cost.mean_m = pieces * single.mean_m;
-    cost.mean_g = pieces * single.mean_g;
-    cost.waste = waste_share(question_.estimate, single);
-    if (by_put_up) {
-      cost.put_ups = all[y].put_ups.value_or(1);
-      cost.cost = price.times(std::int64_t{cost.put_ups});
-    } else {
-      const double used = put_up.net_mass ? cost.mean_g : cost.mean_m;
-      cost.cost = price.times(used / in_one_put_up(put_up));
-    }
-    costs.push_back(cost);
+    costs.push_back(cost_of(y, pieces, by_put_up ? all[y].put_ups.value_or(1) : 0));
   }
   return costs;
 }
@@ -169,29 +166,35 @@ Money Pricing::labour_cost(const Labour& line, int pieces) const {
   return question_.policy.hourly_rate->times(line.minutes * time_factor(pieces) / 60.0);
 }
 
-SeriesPrice Pricing::series(int pieces) const {
-  const PricePolicy& policy = question_.policy;
+SeriesPrice Pricing::series(int pieces, const std::vector<YarnCost>& yarns) const {
   SeriesPrice each;
   each.pieces = pieces;
-  for (const YarnCost& one : yarns(pieces)) each.yarn += one.cost;
+  for (const YarnCost& one : yarns) each.yarn += one.cost;
   each.yarn = each.yarn.times(Ratio{1, pieces});
-  for (const Consumable& one : policy.consumables) each.consumables += one.cost;
+  for (const Consumable& one : question_.policy.consumables) each.consumables += one.cost;
   for (const Labour& line : question_.labour) {
     each.minutes += line.minutes * time_factor(pieces);
     each.labour += labour_cost(line, pieces);
   }
-  each.overhead = each.labour.times(ratio_of(policy.overhead));
+  each.overhead = each.labour.times(ratio_of(question_.policy.overhead));
   each.cost = each.yarn + each.consumables + each.labour + each.overhead;
-  each.price = as_price(price_for(each.cost, policy), policy, question_.currency);
-  each.fees = rounded(each.price.times(ratio_of(policy.fees)), question_.currency);
-  each.left = each.price - each.fees - rounded(each.cost, question_.currency);
-  const auto share_of = [&](const Money& whole, const std::optional<double>& share) {
-    if (!share) return std::optional<Money>();
-    return std::optional(as_price(whole.times(ratio_of(*share)), policy, question_.currency));
-  };
-  each.wholesale = share_of(each.price, policy.wholesale);
-  each.deposit = share_of(each.price.times(std::int64_t{pieces}), policy.deposit);
+  put_on(each);
   return each;
+}
+
+/// What follows from the cost.
+void Pricing::put_on(SeriesPrice& each) const {
+  const PricePolicy& policy = question_.policy;
+  const Currency& currency = question_.currency;
+  const auto share_of = [&](const Money& whole, double share) {
+    return as_price(whole.times(ratio_of(share)), policy, currency);
+  };
+  each.price = as_price(price_for(each.cost, policy), policy, currency);
+  each.fees = rounded(each.price.times(ratio_of(policy.fees)), currency);
+  each.left = each.price - each.fees - rounded(each.cost, currency);
+  if (policy.wholesale) each.wholesale = share_of(each.price, *policy.wholesale);
+  const Money all = each.price.times(std::int64_t{each.pieces});
+  if (policy.deposit) each.deposit = share_of(all, *policy.deposit);
 }
 
 namespace {
@@ -234,72 +237,80 @@ numeric::ShiftedLognormal spread_of(const Unsure& unsure, double sure) {
 
 }  // namespace
 
-CostDoubt Pricing::doubt(int pieces) const {
+/// Covariance of two unsure costs over their means' product: yarns first, then lines of labour,
+/// which have nothing to do with them.
+double Pricing::relation(std::size_t a, std::size_t b, std::size_t yarns, int pieces) const {
+  if (a < yarns && b < yarns) {
+    return (own_[a * yarns + b] + (pieces - 1) * between_[a * yarns + b]) / pieces;
+  }
+  if (a < yarns || b < yarns) return 0.0;
+  return std::expm1(log_covariance(question_.labour[a - yarns], question_.labour[b - yarns]));
+}
+
+CostDoubt Pricing::doubt(int pieces, const std::vector<YarnCost>& yarns) const {
   const PricePolicy& policy = question_.policy;
-  const std::vector<YarnCost> costs = yarns(pieces);
-  const bool is_sure = policy.yarn_by == YarnBy::PutUp;
   double sure = 0.0;
   for (const Consumable& one : policy.consumables) sure += one.cost.approximately();
   Unsure unsure;
-  for (const YarnCost& one : costs) {
+  for (const YarnCost& one : yarns) {
     const double each = one.cost.approximately() / pieces;
-    if (is_sure) {
+    if (one.put_ups > 0) {
       sure += each;
     } else {
       unsure.names.push_back({one.yarn, 0, "", 0.0});
       unsure.means.push_back(each);
     }
   }
-  const std::size_t yarns = unsure.means.size();
+  const std::size_t unsure_yarns = unsure.means.size();
   for (const Labour& line : question_.labour) {
     unsure.names.push_back({"", line.band, line.work, 0.0});
     unsure.means.push_back((1.0 + policy.overhead) * labour_cost(line, pieces).approximately());
   }
   const std::size_t n = unsure.means.size();
-  unsure.f.assign(n * n, 0.0);
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) {
-      double& f = unsure.f[i * n + j];
-      if (i < yarns && j < yarns) {
-        f = (own_[i * yarns + j] + (pieces - 1) * between_[i * yarns + j]) / pieces;
-      } else if (i >= yarns && j >= yarns) {
-        f = std::expm1(log_covariance(question_.labour[i - yarns], question_.labour[j - yarns]));
-      }
-    }
+    for (std::size_t j = 0; j < n; ++j) unsure.f.push_back(relation(i, j, unsure_yarns, pieces));
   }
   CostDoubt doubt{spread_of(unsure, sure), {}};
   name_drivers(unsure, doubt.drivers);
   return doubt;
 }
 
+namespace {
+
+/// The price of which a shop's share leaves what is meant to be left of it; a shop takes no fees.
+std::optional<Money> price_with_shops(const Money& cost, PricePolicy policy,
+                                      const Currency& currency) {
+  if (!policy.wholesale) return std::nullopt;
+  policy.fees = 0.0;
+  const Money paid = price_for(cost, policy);
+  return as_price(paid.times(Ratio{kNine, ratio_of(*policy.wholesale).over}), policy, currency);
+}
+
+}  // namespace
+
 Priced price_of(const Pricing& pricing, int pieces, double confidence) {
   const PricePolicy& policy = pricing.question().policy;
   const Currency& currency = pricing.question().currency;
-  Priced priced{pricing.series(pieces),
+  const std::vector<YarnCost> yarns = pricing.yarns(pieces);
+  Priced priced{pricing.series(pieces, yarns),
                 {},
-                pricing.yarns(pieces),
-                pricing.doubt(pieces),
+                yarns,
+                pricing.doubt(pieces, yarns),
                 confidence,
                 {},
                 {},
                 {},
                 std::nullopt};
-  std::set<int> counts{1, 3, 5, pieces};
-  for (const int count : counts) priced.beside.push_back(pricing.series(count));
-  const numeric::ShiftedLognormal& each = priced.doubt.each;
-  const auto price_at = [&](double chance) {
-    return as_price(price_for(Money::near(each.quantile(chance)), policy), policy, currency);
-  };
-  priced.floor = floor_for(Money::near(each.quantile(confidence)), policy, currency);
-  if (policy.wholesale) {
-    PricePolicy to_shops = policy;
-    to_shops.fees = 0.0;
-    const Money paid = price_for(priced.asked.cost, to_shops);
-    priced.price_with_shops =
-        as_price(paid.times(Ratio{kNine, ratio_of(*policy.wholesale).over}), policy, currency);
+  for (const int count : std::set<int>{1, 3, 5, pieces}) {
+    priced.beside.push_back(count == pieces ? priced.asked : pricing.series(count));
   }
-  priced.low = price_at(0.05);
-  priced.high = price_at(0.95);
+  const auto cost_at = [&](double chance) {
+    return Money::near(priced.doubt.each.quantile(chance));
+  };
+  priced.floor = floor_for(cost_at(confidence), policy, currency);
+  priced.low = as_price(price_for(cost_at(0.05), policy), policy, currency);
+  priced.high = as_price(price_for(cost_at(0.95), policy), policy, currency);
+  priced.price_with_shops = price_with_shops(priced.asked.cost, policy, currency);
   return priced;
 }
 

@@ -133,8 +133,11 @@ class Pricing {
 
   /// @param pieces  from 1 to kMostPieces
   std::vector<YarnCost> yarns(int pieces) const;
-  SeriesPrice series(int pieces) const;
-  CostDoubt doubt(int pieces) const;
+  SeriesPrice series(int pieces) const { return series(pieces, yarns(pieces)); }
+  CostDoubt doubt(int pieces) const { return doubt(pieces, yarns(pieces)); }
+  /// The same where the yarns of so many pieces are reckoned already.
+  SeriesPrice series(int pieces, const std::vector<YarnCost>& yarns) const;
+  CostDoubt doubt(int pieces, const std::vector<YarnCost>& yarns) const;
 
   const PriceQuestion& question() const { return question_; }
   /// Money of one line of labour in a series of so many, each.
@@ -144,6 +147,10 @@ class Pricing {
 
  private:
   void relate_yarns();
+  std::vector<estimate::YarnEstimate> estimated(int pieces) const;
+  YarnCost cost_of(std::size_t yarn, int pieces, int put_ups) const;
+  void put_on(SeriesPrice& each) const;
+  double relation(std::size_t a, std::size_t b, std::size_t yarns, int pieces) const;
   PriceQuestion question_;
   std::vector<double> own_;      ///< f of one piece's yarns: covariance over the means' product
   std::vector<double> between_;  ///< the same of two pieces alike
