@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "ellwand/decide/price.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/studio/files.hpp"
 #include "support/simulated_studio.hpp"
@@ -81,6 +82,21 @@ void estimate_demo(benchmark::State& state, const std::string& name) {
 
 void estimate_saltmarsh(benchmark::State& state) { estimate_demo(state, "saltmarsh"); }
 void estimate_sedge(benchmark::State& state) { estimate_demo(state, "sedge"); }
+
+/// From the estimate to the price at 1, 3 and 5 pieces, its range and what makes it.
+void price_saltmarsh(benchmark::State& state) {
+  const estimate::StartingValues& values = test::starting_values();
+  const estimate::PieceModel model(test::demo_piece("saltmarsh"), test::demo_workshop());
+  const estimate::PieceEstimate estimate = estimate::estimate(model, {}, {});
+  const studio::Studio& studio = test::demo_studio();
+  for (auto _ : state) {
+    const decide::Pricing pricing(
+        {model, estimate, nullptr, studio.prices,
+         decide::labour_of(decide::tasks_of(model, estimate, values), {}, values), studio.price,
+         studio.currency, 0});
+    benchmark::DoNotOptimize(decide::price_of(pricing, 1, 0.95));
+  }
+}
 
 void plan_ten_bands(benchmark::State& state) {
   const estimate::Workshop workshop = test::demo_workshop();
@@ -278,6 +294,7 @@ int main(int argc, char** argv) {
   add(kWithChances, estimate_with_chances);
   add("demo saltmarsh, all", estimate_saltmarsh);
   add("demo sedge, all", estimate_sedge);
+  add("demo saltmarsh, priced", price_saltmarsh);
   add("reading the demo piece", read_demo_piece_text);
   add(kFit, fit_24_swatches);
 

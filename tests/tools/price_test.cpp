@@ -5,7 +5,9 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <cstdint>
 #include <map>
+#include <sstream>
 #include <string>
 
 namespace ellwand::test {
@@ -238,6 +240,78 @@ TEST_F(Price, OfEveryPieceOfTheDemoHangsTogether) {
     EXPECT_GE(one["series"][0]["price"], one["series"][1]["price"]);
     EXPECT_GE(one["series"][1]["price"], one["series"][2]["price"]);
   }
+}
+
+/// "24.21" or "1 h 05" less its mark: money in the last digit of its currency.
+std::int64_t in_last_digits(const std::string& figures) {
+  std::string digits;
+  for (const char c : figures) {
+    if (c != '.') digits += c;
+  }
+  return std::stoll(digits);
+}
+
+/// The last word of a line, or the last but one where it ends with the currency.
+std::int64_t amount_of(const std::string& line, const std::string& currency) {
+  std::istringstream words(line);
+  std::string last;
+  for (std::string word; words >> word;) {
+    if (word != currency) last = word;
+  }
+  return in_last_digits(last);
+}
+
+TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
+  const std::string toml = text_of(folder_ / "demo/studio.toml");
+  for (const std::string currency : {"EUR", "JPY", "KWD"}) {
+    const std::string of_currency = with(toml, "\"EUR\"", "\"" + currency + "\"");
+    write_text(folder_ / "demo/studio.toml", with(of_currency, "round_to = \"0.50\"", ""));
+    for (const char* name : {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}) {
+      for (const char* pieces : {"1", "3", "7"}) {
+        SCOPED_TRACE(currency + " " + name + " " + pieces);
+        const std::string asked =
+            "price demo/pieces/" + std::string(name) + ".toml --pieces " + pieces;
+        std::istringstream cost(run(asked).out);
+        std::int64_t sum = 0;
+        std::int64_t sums = 0;
+        for (std::string line; std::getline(cost, line);) {
+          const bool is_told = line.rfind("  what", 0) == 0 || line.rfind("    ", 0) == 0;
+          if (line.rfind("  ", 0) != 0 || is_told) continue;
+          const std::int64_t amount = amount_of(line, currency);
+          if (line.rfind("  = ", 0) != 0) {
+            sum += amount;
+            continue;
+          }
+          EXPECT_EQ(sum, amount) << line;
+          ++sums;
+          if (line.rfind("  = price", 0) == 0) break;
+        }
+        EXPECT_EQ(sums, 2);
+        std::istringstream quote(run(asked + " --quote --date 2026-05-02").out);
+        std::map<std::string, std::int64_t> lines;
+        for (std::string line; std::getline(quote, line);) {
+          if (line.rfind("  ", 0) == 0 && line.rfind(currency) == line.size() - 3) {
+            lines[line.substr(2, line.find("  ", 2) - 2)] = amount_of(line, currency);
+          }
+        }
+        ASSERT_EQ(lines.count("total"), 1U);
+        EXPECT_EQ(lines["materials"] + lines["making"], lines["total"]);
+        EXPECT_EQ(lines["to pay on ordering"] + lines["to pay on delivery"], lines["total"]);
+      }
+    }
+  }
+}
+
+TEST_F(Price, LearnsFromMinutesOnceRecorded) {
+  // A row of the fringe took 12 minutes, so that one row takes 12 again, however wide the piece.
+  ASSERT_EQ(run("record demo minutes --piece saltmarsh --band 1 --rows 1 --minutes 12 --date "
+                "2026-05-02")
+                .status,
+            0);
+  const json labour = priced(kSaltmarsh)["labour"];
+  EXPECT_EQ(labour[0]["work"], "knotted fringe");
+  EXPECT_EQ(labour[0]["basis"], "log");
+  EXPECT_NEAR(labour[0]["minutes"], 12.0, 1e-9);
 }
 
 TEST_F(Price, SaysAtOnceEverythingThatIsMissing) {
