@@ -215,6 +215,9 @@ void print_price(const Pricing& pricing, const Priced& priced, const Shower& sho
   print_cost(pricing, priced, show, out);
   print_series(pricing, priced, out);
   print_doubt(pricing, priced, out);
+  if (question.policy.yarn_by == decide::YarnBy::PutUp) {
+    out << "Yarn is charged by whole put-ups; what is left of them is yours.\n";
+  }
   print_shares(pricing, priced, out);
   print_basis(pricing, out);
   out << kTaxSentence;

@@ -27,7 +27,11 @@ constexpr const char* kEmptyStudio =
     "\n"
     "[habits]            # what you do your own way; the rest has starting values\n"
     "# tail = \"9 cm\"\n"
-    "# weaver = \"experienced\"\n";
+    "# weaver = \"experienced\"\n"
+    "\n"
+    "# [price]           # what you charge; take the marks away and write your own\n"
+    "# hourly_rate = \"22.00\"\n"
+    "# margin = \"30 %\"\n";
 
 constexpr const char* kEmptyYarns =
     "id,label,fibre,kind,ply,count,put_up,price,made,diameter_mm,wraps,wraps_convention,"

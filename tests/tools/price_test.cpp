@@ -302,6 +302,19 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
   }
 }
 
+TEST_F(Price, OfWhatIsSureIsSure) {
+  // Whole put-ups and no minutes: 14.60 + 3.20 = 17.80, / 0.7 = 25.43, and 17.80 covers it always.
+  lay_out_by_hand();
+  change("hand/studio.toml", "weave = 5.5\nbesides = 30", "weave = 0\nbesides = 0");
+  const Ran ran = run("price hand/pieces/plain.toml --confidence 0.999");
+  EXPECT_EQ(ran.out.rfind("Plain: 25.43 EUR. It costs 17.80 EUR on average; 17.80 EUR and more "
+                          "covers the cost 99.9 times in 100.\n",
+                          0),
+            0U)
+      << ran.out;
+  EXPECT_NE(ran.out.find("\nNothing of the cost is unsure.\n"), std::string::npos) << ran.out;
+}
+
 TEST_F(Price, LearnsFromMinutesOnceRecorded) {
   // A row of the fringe took 12 minutes, so that one row takes 12 again, however wide the piece.
   ASSERT_EQ(run("record demo minutes --piece saltmarsh --band 1 --rows 1 --minutes 12 --date "
