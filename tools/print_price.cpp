@@ -155,6 +155,10 @@ std::string causes(const decide::CostDoubt& doubt) {
 
 void print_doubt(const Pricing& pricing, const Priced& priced, std::ostream& out) {
   const decide::Currency& currency = pricing.question().currency;
+  if (priced.doubt.each.standard_deviation() <= 0.0) {
+    out << "\nNothing of the cost is unsure.\n";
+    return;
+  }
   const numeric::Range range = numeric::range_of(priced.doubt.each);
   out << fmt::format(
       "\n9 times in 10 the cost lies between {} and {}, and a price reckoned from it "
