@@ -79,6 +79,18 @@ TEST(Currency, HasThePublishedDigits) {
   }
 }
 
+TEST(Currency, IsFoundInAnySpellingAndOtherwiseKept) {
+  EXPECT_EQ(currency_of("jpy").code, "JPY");
+  EXPECT_EQ(currency_of("jpy").digits, 0);
+  EXPECT_TRUE(currency_of("Eur").is_listed);
+  // "D A" stands in the list between two codes; "E" and the others are parts of one.
+  for (const char* text : {"", "taler", "JPX", "D A", "E", "EURO"}) {
+    EXPECT_EQ(currency_of(text).code, text);
+    EXPECT_EQ(currency_of(text).digits, 2) << text;
+    EXPECT_FALSE(currency_of(text).is_listed) << text;
+  }
+}
+
 TEST(ReadMoney, ReadsBothMarksWhereTheyAreMeant) {
   EXPECT_EQ(read_money("9.80"), Money::of_millionths(9'800'000));
   EXPECT_EQ(read_money("9,80", DecimalMark::Comma), Money::of_millionths(9'800'000));

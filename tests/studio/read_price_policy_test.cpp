@@ -75,6 +75,13 @@ TEST(PricePolicy, WarnsOfUnknownKeys) {
              "is kept but not used."}));
 }
 
+TEST(PricePolicy, SaysHowPricesOfAnotherCurrencyAreRounded) {
+  const Studio studio = read_studio("[studio]\ncurrency = \"taler\"\n", "studio.toml");
+  EXPECT_EQ(told_lines(studio.warnings),
+            (Lines{"studio.toml:2:12: currency: \"taler\" is no code of ISO 4217, such as EUR; "
+                   "prices are rounded to two digits after the mark"}));
+}
+
 /// A studio's folder with a piece of two bands, "mixed", and one of one band, "plain".
 class TimeLogs : public testing::Test {
  protected:

@@ -9,7 +9,6 @@
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <utility>
 
 namespace ellwand::decide {
 
@@ -107,19 +106,49 @@ Money Currency::smallest() const {
   return Money::of_millionths(power_of_ten(kDecimals - static_cast<std::size_t>(digits)));
 }
 
-Currency currency_of(const std::string& code) {
-  static const std::array<std::pair<int, const char*>, 3> kOdd = {
-      {{0, "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"},
-       {3, "BHD IQD JOD KWD LYD OMR TND"},
-       {4, "CLF UYW"}}};
-  const bool is_code = code.size() == 3 && std::all_of(code.begin(), code.end(),
-                                                       [](char c) { return c >= 'A' && c <= 'Z'; });
-  if (is_code) {
-    for (const auto& [digits, codes] : kOdd) {
-      if (std::string_view(codes).find(code) != std::string_view::npos) return {code, digits};
-    }
+namespace {
+
+struct CodesOfDigits {
+  int digits;
+  const char* codes;  ///< blanks between
+};
+
+/// ISO 4217 list one without metals, funds and test codes, but for the units of account of Chile
+/// and Uruguay.
+constexpr std::array<CodesOfDigits, 4> kCodes = {
+    {{2,
+      "AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD "
+      "CAD CDF CHF CNY COP CRC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD "
+      "GTQ GYD HKD HNL HTG HUF IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD "
+      "MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP "
+      "PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS "
+      "TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VED VES WST XCD XCG YER ZAR ZMW ZWG"},
+     {0, "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"},
+     {3, "BHD IQD JOD KWD LYD OMR TND"},
+     {4, "CLF UYW"}}};
+
+/// The digits of a code in capitals, or nothing.
+std::optional<int> digits_of_code(const std::string& code) {
+  if (code.size() != 3 || code.find(' ') != std::string::npos) return std::nullopt;
+  for (const CodesOfDigits& one : kCodes) {
+    if (std::string_view(one.codes).find(code) != std::string_view::npos) return one.digits;
   }
-  return {code, 2};
+  return std::nullopt;
+}
+
+std::string in_capitals(std::string text) {
+  for (char& c : text) {
+    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
+  }
+  return text;
+}
+
+}  // namespace
+
+Currency currency_of(const std::string& code) {
+  const std::string capitals = in_capitals(code);
+  if (const auto digits = digits_of_code(capitals)) return {capitals, *digits, true};
+  return {code, 2, false};
 }
 
 Money rounded(const Money& amount, const Currency& currency, Rounding rounding) {

@@ -76,11 +76,12 @@ Money rounded(const Money& amount, const Money& step, Rounding rounding = Roundi
 struct Currency {
   std::string code;        ///< "EUR"; or whatever else the studio calls its own; may be empty
   int digits = 2;          ///< after the mark, 0 to 4
+  bool is_listed = false;  ///< a code of ISO 4217
   Money smallest() const;  ///< the last digit
 };
 
-/// The currency of a code. Of a code of three capitals the digits are those of ISO 4217, anything
-/// else is taken to have two.
+/// The currency of a code, in capitals or not. The digits are those of ISO 4217; anything that is
+/// no code of it keeps its spelling and is taken to have two.
 ///
 /// Source: minor units of ISO 4217:2015, list one (from memory; tested against
 ///         data/published/currencies.csv).

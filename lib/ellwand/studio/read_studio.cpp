@@ -22,6 +22,11 @@ void read_name(Section& file, Studio& studio) {
   if (!section) return;
   studio.name = section->text("name").value_or("");
   studio.currency = decide::currency_of(section->text("currency").value_or(""));
+  if (!studio.currency.code.empty() && !studio.currency.is_listed) {
+    section->warn("currency", in_quotes(studio.currency.code) +
+                                  " is no code of ISO 4217, such as EUR; prices are rounded to two "
+                                  "digits after the mark");
+  }
   section->warn_of_unknown_keys();
 }
 
