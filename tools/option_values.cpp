@@ -63,6 +63,28 @@ double confidence_of(const Given& given, const std::string& option, double other
   return chance;
 }
 
+YarnAmount yarn_amount_of(const Given& given, const std::string& option) {
+  return read_yarn_amount(given.value(option), option);
+}
+
+YarnAmount read_yarn_amount(const std::string& text, const std::string& option) {
+  constexpr double kMostGrams = 1e6;
+  constexpr double kMostMetres = 1e7;
+  try {
+    const YarnAmount mass{in_grams(read_mass(text)), true};
+    if (mass.amount <= kMostGrams) return mass;
+  } catch (const UnreadableText&) {
+    try {
+      const YarnAmount length{in_metres(read_length(text)), false};
+      if (length.amount <= kMostMetres) return length;
+    } catch (const UnreadableText&) {
+    }
+  }
+  throw WrongUsage(fmt::format(
+      "--{} was given '{}'; it takes an amount of yarn with its unit, as in '26 g' or '50 m'",
+      option, text));
+}
+
 std::vector<std::string> split_at_commas(const std::string& text) {
   std::vector<std::string> words;
   std::istringstream rest(text);

@@ -30,6 +30,19 @@ int whole_number_of(const Given& given, const std::string& option, int otherwise
 /// @throws WrongUsage unless above 0.5 and below 1
 double confidence_of(const Given& given, const std::string& option, double otherwise);
 
+/// An amount of yarn: weighed, or run off.
+struct YarnAmount {
+  double amount = 0.0;  ///< in g or m
+  bool is_mass = true;
+};
+
+/// "26 g", "1 lb 4 oz", "50 m".
+///
+/// @param option  was given
+/// @throws WrongUsage for what is neither a mass nor a length, or above 1000 kg or 10 000 km
+YarnAmount yarn_amount_of(const Given& given, const std::string& option);
+YarnAmount read_yarn_amount(const std::string& text, const std::string& option);
+
 /// Words between commas, without the blanks around them.
 std::vector<std::string> split_at_commas(const std::string& text);
 

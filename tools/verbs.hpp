@@ -11,6 +11,7 @@ Verb record_verb();
 Verb calibrate_verb();
 Verb weave_next_verb();
 Verb price_verb();
+Verb enough_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

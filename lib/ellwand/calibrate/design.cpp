@@ -128,6 +128,15 @@ double Belief::expected_information(std::span<const double> slopes, double sd) c
   return 0.5 * std::log1p(variance(slopes) / (sd * sd));
 }
 
+std::vector<double> Belief::gain(std::span<const double> slopes, double sd) const {
+  require_sd(sd);
+  const double weight = 1.0 / (sd * sd + variance(slopes));
+  std::vector<double> moved(unknowns_);
+  Eigen::Map<VectorXd>(moved.data(), static_cast<Index>(unknowns_)) =
+      weight * as_matrix(covariance_, unknowns_) * as_vector(slopes);
+  return moved;
+}
+
 void Belief::learn(std::span<const double> slopes, double sd) {
   require_sd(sd);
   const double variance_there = variance(slopes);

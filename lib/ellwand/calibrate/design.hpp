@@ -73,6 +73,11 @@ class Belief {
   ///         Statistical Science 10 (1995) 273-304; both from memory.
   double expected_information(std::span<const double> slopes, double sd) const;
 
+  /// How far a measurement that reads more than is expected, by one, moves the mean of each
+  /// unknown: S f / (sd^2 + f' S f).
+  /// @param sd  of its error: above 0
+  std::vector<double> gain(std::span<const double> slopes, double sd) const;
+
   /// Takes the measurement: S becomes S - S f f' S / (sd^2 + f' S f).
   /// @param sd  of its error: above 0
   /// Source: conditioning of normal variables.
