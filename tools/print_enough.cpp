@@ -1,5 +1,7 @@
 #include "print_enough.hpp"
 
+#include "print_howfar.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -96,11 +98,27 @@ std::string learned_sentence(const Enough& answer) {
   return fmt::format("By what is woven, the rest takes {:.2f} times what was foretold.\n", factor);
 }
 
+std::string changes_sentence(const Enough& answer, const std::vector<decide::Change>& changes,
+                             const Shower& show) {
+  const std::string at = percent_text(answer.confidence);
+  if (changes.empty()) {
+    return fmt::format("No change of rows or hang alone makes it safe at {}.\n", at);
+  }
+  std::string text;
+  for (const decide::Change& change : changes) {
+    text +=
+        fmt::format("{}{} in place of {}", text.empty() ? "" : ", or ",
+                    setting_text(change.to, show), value_text({change.to.knob, change.now}, show));
+  }
+  return fmt::format("It is safe at {} with {}.\n", at, text);
+}
+
 }  // namespace
 
 std::string percent_text(double share) { return fmt::format("{:.4g} %", 100.0 * share); }
 
-void print_enough(const std::string& piece, const Enough& answer, const Shower& show,
+void print_enough(const std::string& piece, const Enough& answer,
+                  const std::vector<decide::Change>& changes, const Shower& show,
                   std::ostream& out) {
   if (!(answer.to_come.mid > 0.0)) {
     out << fmt::format("{} takes no more {}.\n", piece, answer.yarn);
@@ -111,6 +129,7 @@ void print_enough(const std::string& piece, const Enough& answer, const Shower& 
                      answer.yarn, chance_sentence(piece, answer.chance), safe_sentence(answer));
   print_table(answer, show, out);
   out << '\n' << learned_sentence(answer);
+  if (!answer.safe.is_everything) out << changes_sentence(answer, changes, show);
 }
 
 }  // namespace ellwand::tools

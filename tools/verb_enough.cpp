@@ -7,6 +7,9 @@
 #include "workbench.hpp"
 
 #include "ellwand/decide/enough.hpp"
+#include "ellwand/studio/changed_piece.hpp"
+#include "ellwand/studio/enough_json.hpp"
+#include "ellwand/studio/files.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <fmt/format.h>
@@ -139,6 +142,7 @@ std::optional<YarnAmount> used_of(const Given& given, const Workbench& bench,
   if (lot == nullptr) return std::nullopt;
   const auto start = amount_of(*lot, left.is_mass);
   if (!start) return std::nullopt;
+  if (!given.has("lot") && start->amount == left.amount) return std::nullopt;
   return used_since(*start, left,
                     lot->lot.empty() ? "lots.csv says" : "lots.csv says of lot " + lot->lot);
 }
@@ -149,6 +153,11 @@ double step_of(const Given& given, const Workbench& bench, const YarnAmount& lef
   const estimate::StartingValues& values = bench.values();
   return left.is_mass ? values.median("tool.scale")
                       : in_metres(millimetres(values.median("tool.rule")));
+}
+
+/// What was used is said on the command line, not only by the shelf.
+bool is_stated_use(const Given& given) {
+  return given.has("used") || given.has("start") || given.has("lot");
 }
 
 constexpr double kCoarseSteps = 5.0;
@@ -170,7 +179,8 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
   if (given.has("since-band")) {
     question.since_band = band_of(given, "since-band", question.band + 1);
   }
-  if (const auto used = used_of(given, bench, piece, question.yarn, left)) {
+  const auto used = used_of(given, bench, piece, question.yarn, left);
+  if (used && (is_stated_use(given) || decide::is_begun(question))) {
     question.used = {used->amount, step / std::sqrt(6.0), used->amount < kCoarseSteps * step};
   }
   question.confidence = confidence_of(given, "confidence", 0.95);
@@ -185,6 +195,21 @@ void ask_about(const decide::Enough& answer, std::ostream& talk) {
   talk << decide::doubt_of_use(*answer.so_far, answer.yarn, answer.is_mass) << '\n';
 }
 
+/// What would make it enough, where it is not.
+std::vector<decide::Change> changes_of(const decide::Midway& midway, const decide::Enough& answer,
+                                       const studio::ChangeablePiece& piece,
+                                       const estimate::Workshop& workshop) {
+  if (answer.safe.is_everything) return {};
+  std::vector<decide::Setting> now;
+  for (const decide::Knob& knob : decide::knobs_to_come(midway, piece.knobs())) {
+    now.push_back({knob, piece.value(knob, workshop)});
+  }
+  const decide::Design design = [&](const std::vector<decide::Setting>& settings) {
+    return piece.with(settings);
+  };
+  return decide::changes_that_suffice(midway, design, now, workshop.shown);
+}
+
 int run(const Given& given, const Streams& streams) {
   const PieceFile file = named_piece(given.words(), "enough");
   require_options(given);
@@ -196,8 +221,15 @@ int run(const Given& given, const Streams& streams) {
   const decide::Midway midway(question_of(given, bench, reading.piece, workshop));
   const decide::Enough answer = decide::enough(midway);
   ask_about(answer, streams.talk);
+  const studio::ChangeablePiece changeable(studio::read_file(file.piece), file.piece.string(),
+                                           bench.studio(), bench.values());
+  const auto changes = changes_of(midway, answer, changeable, workshop);
   std::ostringstream text;
-  print_enough(reading.piece.name, answer, Shower(bench.studio().shown), text);
+  if (given.has("json")) {
+    text << studio::enough_json(reading.piece.id, answer, changes);
+  } else {
+    print_enough(reading.piece.name, answer, changes, Shower(bench.studio().shown), text);
+  }
   put_result(text.str(), given, {file}, streams);
   return kDone;
 }
@@ -222,6 +254,7 @@ Verb enough_verb() {
        {"since-band", "N", "start or used are counted from this band on, not from the warp"},
        {"step", "AMOUNT", "step of the scale; 1 g unless said"},
        {"confidence", "SHARE", "of what is called safe; 95 % unless said"},
+       {"json", "", "for other programs"},
        output_option(),
        {"help", "", "this text", 'h'}},
       "What was used so far tells how this piece goes, and the rest is reckoned by that.\n",

@@ -12,6 +12,7 @@ Verb calibrate_verb();
 Verb weave_next_verb();
 Verb price_verb();
 Verb enough_verb();
+Verb howfar_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

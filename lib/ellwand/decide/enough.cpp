@@ -1,6 +1,7 @@
 #include "ellwand/decide/enough.hpp"
 
 #include "ellwand/calibrate/reading.hpp"
+#include "ellwand/decide/farthest.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -19,7 +20,7 @@ namespace {
 
 /// Taken again about the new means so often at most, or until they stay within this many spreads.
 constexpr int kMostRounds = 8;
-constexpr double kStays = 1e-6;
+constexpr double kStays = 1e-4;
 
 std::size_t yarn_in(const PieceModel& model, const std::string& id) {
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
@@ -59,6 +60,11 @@ double strays_by(const MidwayQuestion& question) {
   return question.workshop.values.median(question.is_mass ? "error.mass" : "error.length");
 }
 
+/// Of what was used, its own and its tool's.
+double scatter_of_use(const MidwayQuestion& question) {
+  return std::hypot(strays_by(question), question.used->sd / question.used->amount);
+}
+
 /// By how much the means lie from the prior's, along a line.
 double moved_along(const Coefficients& now, const Coefficients& prior,
                    const std::vector<double>& slopes) {
@@ -93,6 +99,25 @@ piece::Piece rows_counted(const piece::Piece& piece, const estimate::Workshop& w
   return counted;
 }
 
+namespace {
+
+bool takes_some(const estimate::Parts& parts, const std::vector<double>& shares, std::size_t yarn) {
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    if (shares[i] > 0.0 && parts.places[i].yarn == yarn) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+bool is_begun(const MidwayQuestion& question) {
+  const PieceModel model(rows_counted(question.piece, question.workshop, question.band),
+                         question.workshop);
+  const estimate::Parts parts = model.parts_by_coefficient(estimate::Line::AtTheMedians);
+  return takes_some(parts, used_shares(model, parts, question, counted_rows(model, question)),
+                    yarn_in(model, question.yarn));
+}
+
 Midway::Midway(const MidwayQuestion& question)
     : question_(question),
       counted_(rows_counted(question.piece, question.workshop, question.band)),
@@ -104,18 +129,6 @@ Midway::Midway(const MidwayQuestion& question)
   parts_ = model_.parts_by_coefficient(estimate::Line::OverTheDoubt);
 }
 
-/// What would have been foretold of the use before it was weighed.
-UseSoFar Midway::foretold(const PieceModel& model, const Measure& measure,
-                          const std::vector<double>& shares, const LogAmount& log,
-                          const calibrate::LogReading& read) const {
-  const double of_tool = question_.used->sd / std::exp(log.value);
-  const auto all =
-      amount_to_come(model.parts_by_coefficient(estimate::Line::OverTheDoubt), measure, shares,
-                     model.coefficients(), std::hypot(strays_by(question_), of_tool));
-  const double doubt = std::sqrt(log.variance(model.coefficients()) + read.sd * read.sd);
-  return {numeric::range_of(all), question_.used->amount, read.residual / doubt};
-}
-
 std::string doubt_of_use(const UseSoFar& use, const std::string& yarn, bool is_mass) {
   const char* const unit = is_mass ? "g" : "m";
   return fmt::format(
@@ -125,6 +138,11 @@ std::string doubt_of_use(const UseSoFar& use, const std::string& yarn, bool is_m
 }
 
 void Midway::learn() {
+  if (!is_begun(question_)) {
+    throw OutOfRange(fmt::format(
+        "none of the {} is woven yet that would have been used, so nothing can be told from it",
+        question_.yarn));
+  }
   try {
     take_in_use();
     model_ = PieceModel(counted_, question_.workshop, coefficients_);
@@ -134,41 +152,56 @@ void Midway::learn() {
   }
 }
 
+/// What is used, as one state of knowledge has it: the straight line that it moves along, through
+/// the middle of its distribution. Where bands bend within their doubt the middle is not what it
+/// comes to at the middle of the coefficients.
+struct Midway::ExpectedUse {
+  LogAmount line;
+  ShiftedLognormal amount;
+};
+
+Midway::ExpectedUse Midway::expected_use(const Coefficients& known,
+                                         const Coefficients& prior) const {
+  Coefficients unit = known;  // slopes by the prior's spreads
+  unit.spreads = prior.spreads;
+  const PieceModel sloping(counted_, question_.workshop, unit);
+  const estimate::Parts lines = sloping.parts_by_coefficient(estimate::Line::AtTheMedians);
+  const PieceModel model(counted_, question_.workshop, known);
+  const estimate::Parts parts = model.parts_by_coefficient(estimate::Line::OverTheDoubt);
+  const Measure measure = measure_of(model, yarn_, question_.is_mass);
+  ExpectedUse use{
+      log_amount(lines, measure, used_shares(sloping, lines, question_, of_rows_), prior.spreads),
+      amount_to_come(parts, measure, used_shares(model, parts, question_, of_rows_), known,
+                     scatter_of_use(question_))};
+  use.line.value = std::log(use.amount.quantile(0.5));
+  return use;
+}
+
 /// The tool's error is taken over what was foretold at first: a use that is too small would
 /// otherwise count for more.
 void Midway::take_in_use() {
   const Coefficients prior = model_.coefficients();
   const YarnReading& used = *question_.used;
-  Coefficients at = prior;
+  coefficients_ = prior;
   double sd = 0.0;
   for (int round = 0; round < kMostRounds; ++round) {
-    const PieceModel model(counted_, question_.workshop, at);
-    const estimate::Parts parts = model.parts_by_coefficient(estimate::Line::AtTheMedians);
-    const Measure measure = measure_of(model, yarn_, question_.is_mass);
-    const std::vector<double> shares = used_shares(model, parts, question_, of_rows_);
-    const LogAmount log = log_amount(parts, measure, shares, prior.spreads);
+    const ExpectedUse use = expected_use(coefficients_, prior);
     const calibrate::LogReading read =
-        calibrate::log_reading({used.amount, used.sd, used.is_coarse}, log.value,
-                               std::hypot(strays_by(question_), std::sqrt(log.own_variance)));
+        calibrate::log_reading({used.amount, used.sd, used.is_coarse}, use.line.value,
+                               std::hypot(strays_by(question_), std::sqrt(use.line.own_variance)));
     if (round == 0 || used.is_coarse) sd = read.sd;
-    if (round == 0) so_far_ = foretold(model, measure, shares, log, read);
-    const Coefficients next =
-        conditioned(prior, log.slopes, read.residual + moved_along(at, prior, log.slopes), sd);
-    const bool stays = farthest(next, at, prior) < kStays;
-    at.means = next.means;
-    coefficients_ = next;
-    if (stays) break;
+    if (round == 0) {
+      const double doubt = std::hypot(std::sqrt(use.line.variance(prior)), sd);
+      so_far_ = UseSoFar{numeric::range_of(use.amount), used.amount, read.residual / doubt};
+    }
+    const Coefficients before = coefficients_;
+    coefficients_ = conditioned(prior, use.line.slopes,
+                                read.residual + moved_along(before, prior, use.line.slopes), sd);
+    if (farthest(coefficients_, before, prior) < kStays) break;
   }
 }
 
 namespace {
-
-bool takes_some(const estimate::Parts& parts, const std::vector<double>& shares, std::size_t yarn) {
-  for (std::size_t i = 0; i < shares.size(); ++i) {
-    if (shares[i] > 0.0 && parts.places[i].yarn == yarn) return true;
-  }
-  return false;
-}
 
 /// What is left is unsure by its own tool as well.
 double scatter_of(const MidwayQuestion& question) {
@@ -207,7 +240,8 @@ std::optional<ShiftedLognormal> Midway::to_come() const {
 }
 
 std::optional<ShiftedLognormal> Midway::to_come(const piece::Piece& piece) const {
-  const PieceModel model(piece, question_.workshop, coefficients_);
+  const PieceModel model(rows_counted(piece, question_.workshop, question_.band),
+                         question_.workshop, coefficients_);
   const int of_rows = counted_rows(model, question_);
   return rest_of(model, model.parts_by_coefficient(estimate::Line::OverTheDoubt), of_rows);
 }
@@ -249,7 +283,7 @@ class Walk {
     int too_many = rows;
     while (too_many - most > 1) {
       const int middle = most + (too_many - most) / 2;
-      const bool fine = suffices(midway_.until({band, share_of(middle, rows), true}));
+      const bool fine = suffices(midway_.until({band, share_of(middle, rows), true, true}));
       (fine ? most : too_many) = middle;
     }
     return most;
@@ -283,6 +317,63 @@ Enough enough(const Midway& midway) {
   answer.chance = to_come ? to_come->cdf(question.left.amount) : 1.0;
   answer.safe = Walk(midway).reach();
   return answer;
+}
+
+namespace {
+
+Outcome outcome_of(const Midway& midway, const Design& design, const Setting& setting) {
+  const MidwayQuestion& question = midway.question();
+  try {
+    const auto to_come = midway.to_come(design({setting}));
+    const bool fine = !to_come || to_come->quantile(question.confidence) <= question.left.amount;
+    return fine ? Outcome::Suffices : Outcome::Short;
+  } catch (const BadInput&) {
+  } catch (const OutOfRange&) {
+  }
+  return Outcome::Refused;
+}
+
+bool is_woven_with(const PieceModel& model, std::size_t band, std::size_t yarn) {
+  return std::any_of(
+      model.band_yarns().begin(), model.band_yarns().end(),
+      [&](const estimate::BandYarn& one) { return one.band == band && one.yarn == yarn; });
+}
+
+}  // namespace
+
+std::vector<Change> changes_that_suffice(const Midway& midway, const Design& design,
+                                         const std::vector<Setting>& now, LengthShown shown) {
+  std::vector<Change> changes;
+  for (const Setting& setting : now) {
+    const KnobRange range = range_of(setting.knob, shown);
+    const int most = step_at(setting.value, range);
+    const bool in_work = setting.knob.band == midway.question().band;
+    const int least = in_work && setting.knob.of == Knob::Of::Rows
+                          ? std::max(range.least, midway.question().rows)
+                          : range.least;
+    const auto found = farthest(
+        [&](int step) {
+          return outcome_of(midway, design, {setting.knob, step * range.step});
+        },
+        {least, most, most});
+    const bool is_smaller = found && found->step * range.step < setting.value * (1.0 - 1e-9);
+    if (is_smaller) changes.push_back({{setting.knob, found->step * range.step}, setting.value});
+  }
+  return changes;
+}
+
+std::vector<Knob> knobs_to_come(const Midway& midway, const std::vector<Knob>& all) {
+  const MidwayQuestion& question = midway.question();
+  std::vector<Knob> chosen;
+  for (const Knob& knob : all) {
+    const bool is_one = knob.of == Knob::Of::Rows || knob.of == Knob::Of::Hang;
+    const bool begun = question.rows > 0 && knob.of == Knob::Of::Hang;
+    const std::size_t first = question.band + (begun ? 1 : 0);
+    if (is_one && knob.band >= first && is_woven_with(midway.model(), knob.band, midway.yarn())) {
+      chosen.push_back(knob);
+    }
+  }
+  return chosen;
 }
 
 }  // namespace ellwand::decide

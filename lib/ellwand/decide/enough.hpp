@@ -2,6 +2,7 @@
 /// Midway: whether what is left of a yarn is enough for what is still to be woven.
 
 #include "ellwand/calibrate/reading.hpp"
+#include "ellwand/decide/knob.hpp"
 #include "ellwand/decide/midway.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/numeric/range.hpp"
@@ -75,6 +76,10 @@ struct Enough {
 piece::Piece rows_counted(const piece::Piece& piece, const estimate::Workshop& workshop,
                           std::size_t band);
 
+/// Whether any of what its used yarn is counted in is woven, so that a weighing tells something.
+/// @throws as Midway does
+bool is_begun(const MidwayQuestion& question);
+
 /// A piece on the loom as one yarn's use has taught it. The weighed yarn moves every coefficient
 /// that it hangs on, those shared with what is to come among them: the logarithms are jointly
 /// normal, conditioned on one observation and taken again about the means that leaves until they
@@ -101,15 +106,16 @@ class Midway {
   /// As it was before anything was weighed.
   std::optional<numeric::ShiftedLognormal> foretold_to_come() const;
 
+  std::size_t yarn() const { return yarn_; }
   int of_rows() const { return of_rows_; }
   double grams_per_metre() const { return model_.grams_per_metre(yarn_); }
 
  private:
   void learn();
   void take_in_use();
-  UseSoFar foretold(const estimate::PieceModel& model, const Measure& measure,
-                    const std::vector<double>& shares, const LogAmount& log,
-                    const calibrate::LogReading& read) const;
+  struct ExpectedUse;
+  ExpectedUse expected_use(const estimate::Coefficients& known,
+                           const estimate::Coefficients& prior) const;
   Progress now(int of_rows) const;
   std::optional<numeric::ShiftedLognormal> amount(const estimate::PieceModel& model,
                                                   const estimate::Parts& parts,
@@ -128,5 +134,23 @@ class Midway {
 };
 
 Enough enough(const Midway& midway);
+
+/// A smaller measure, with which what is left is enough.
+struct Change {
+  Setting to;
+  double now = 0.0;
+};
+
+/// Of each measure alone the largest that makes what is left enough at the confidence; none of
+/// those that do not suffice however small, nor where it is enough as it is. Of the band in work
+/// no fewer rows than are woven.
+///
+/// @param now  the measures that may be made smaller, as the piece has them: of the band in work or
+///             of one above it
+std::vector<Change> changes_that_suffice(const Midway& midway, const Design& design,
+                                         const std::vector<Setting>& now, LengthShown shown);
+
+/// Of those measures, the ones that what is still to come of the yarn hangs on.
+std::vector<Knob> knobs_to_come(const Midway& midway, const std::vector<Knob>& all);
 
 }  // namespace ellwand::decide

@@ -39,7 +39,8 @@ double share_in_band(const estimate::Parts::Place& place, const Progress& progre
   const auto band = static_cast<std::size_t>(place.band - 1);
   if (band != progress.band) return band < progress.band ? 1.0 : 0.0;
   if (place.portion != Portion::HalfLength) return progress.share;
-  return progress.share < 1.0 ? 0.0 : 1.0;
+  const bool is_ended = progress.share >= 1.0 || (progress.stops && progress.share > 0.0);
+  return is_ended ? 1.0 : 0.0;
 }
 
 /// Of what is worked of each yarn.

@@ -15,6 +15,7 @@ struct Progress {
   std::size_t band = 0;  ///< index into the piece's bands
   double share = 0.0;    ///< of that band, from 0 to 1
   bool warped = true;    ///< the warp is on the loom
+  bool stops = false;    ///< what is begun is ended there, with its tail
 };
 
 /// How many rows a band has: places of a wrapping, rows of knots of a pile, 1 of a hem, 0 of a gap.

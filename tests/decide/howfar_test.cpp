@@ -1,0 +1,144 @@
+// How far a stash goes, on whole pieces.
+
+#include "ellwand/decide/howfar.hpp"
+
+#include "ellwand/studio/changed_piece.hpp"
+#include "ellwand/studio/files.hpp"
+#include "support/studios.hpp"
+
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+#include <string>
+
+namespace ellwand::decide {
+namespace {
+
+const estimate::Workshop& workshop() {
+  static const estimate::Workshop shop = test::demo_workshop();
+  return shop;
+}
+
+studio::ChangeablePiece demo(const std::string& name) {
+  const std::string file = test::data_path("demo/pieces/" + name + ".toml");
+  return {studio::read_file(file), file, test::demo_studio(), test::starting_values()};
+}
+
+estimate::Shelf stash_of(const std::string& yarn, double grams_there) {
+  const Mass<> mass = grams(grams_there);
+  return {{yarn, {mass, mass, 1}}};
+}
+
+/// One question of one piece, kept alive.
+struct Asked {
+  studio::ChangeablePiece piece;
+  Design design = [this](const std::vector<Setting>& settings) { return piece.with(settings); };
+
+  std::optional<HowFar> far(const Knob& knob, const estimate::Shelf& stash,
+                            double confidence) const {
+    const HowfarQuestion question{design, workshop(), stash, confidence, centimetres(1.0)};
+    return how_far(question, knob, piece.value(knob, workshop()),
+                   range_of(knob, LengthShown::Centimetres));
+  }
+  /// The chance that a yarn runs short at one value, by the estimate of the changed piece.
+  double chance_short(const Setting& setting, const estimate::Shelf& stash) const {
+    const auto estimate = estimate::estimate(piece.with({setting}), workshop(), stash, {});
+    for (const estimate::YarnEstimate& yarn : estimate.yarns) {
+      if (yarn.yarn == stash.begin()->first) return yarn.chance_short;
+    }
+    return 0.0;
+  }
+};
+
+/// Rows, hang, ends and size of pieces of the demo, each with a yarn that binds it.
+struct BoundPiece {
+  const char* piece;
+  Knob knob;
+  const char* yarn;
+  double grams;
+};
+
+const std::vector<BoundPiece>& bound_by_yarn() {
+  static const std::vector<BoundPiece> all = {
+      {"wrackline", {Knob::Of::Rows, 5}, "rug-wool-rust", 20.0},
+      {"saltmarsh", {Knob::Of::Hang, 0}, "linen-fringe", 9.0},
+      {"saltmarsh", {Knob::Of::Ends, 0}, "rug-wool-rust", 30.0},
+      {"saltmarsh", {Knob::Of::Height, 2}, "rug-wool-rust", 24.0},
+      {"saltmarsh", {Knob::Of::Size, 0}, "rug-wool-ash", 30.0},
+      {"sedge", {Knob::Of::Repeats, 1}, "worsted-moss", 150.0},
+      {"tideline", {Knob::Of::Ends, 0}, "rug-wool-ash", 9.0},
+      {"undertow", {Knob::Of::Rows, 2}, "linen-fringe", 40.0},
+  };
+  return all;
+}
+
+TEST(HowFar, UsesTheStashWithinOneStep) {
+  for (const BoundPiece& one : bound_by_yarn()) {
+    const Asked asked{demo(one.piece)};
+    const estimate::Shelf stash = stash_of(one.yarn, one.grams);
+    const auto far = asked.far(one.knob, stash, 0.95);
+    ASSERT_TRUE(far) << one.piece;
+    ASSERT_EQ(far->bound, Bound::Yarn) << one.piece << ' ' << told(one.knob);
+    EXPECT_LE(asked.chance_short(far->at.front(), stash), 0.05 + 1e-9) << one.piece;
+    EXPECT_GT(asked.chance_short({one.knob, *far->beyond}, stash), 0.05) << one.piece;
+    EXPECT_EQ(far->at_beyond->needs.front().yarn, one.yarn);
+    EXPECT_GE(far->trial.needs.front().over_g(), -1e-9);
+    EXPECT_LT(far->at_beyond->needs.front().over_g(), 0.0);
+  }
+}
+
+RC_GTEST_PROP(HowFar, MoreYarnIsNeverASmallerAnswerNorIsMoreConfidenceALargerOne, ()) {
+  const BoundPiece one = *rc::gen::elementOf(bound_by_yarn());
+  const double more = *rc::gen::inRange(100, 200) / 100.0;
+  const double sure = *rc::gen::inRange(60, 95) / 100.0;
+  const double surer = *rc::gen::inRange(95, 100) / 100.0 - 0.005;
+  const Asked asked{demo(one.piece)};
+  const auto value = [&](double grams, double confidence) {
+    const auto far = asked.far(one.knob, stash_of(one.yarn, grams), confidence);
+    return far ? far->at.front().value : 0.0;
+  };
+  const double middle = value(one.grams, sure);
+  RC_ASSERT(value(more * one.grams, sure) >= middle);
+  RC_ASSERT(value(one.grams, surer) <= middle);
+}
+
+TEST(HowFar, SaysWhereTheLoomBindsAndNotTheYarn) {
+  // Its loom has 75 notches; the span of 46 cm is filled by rows long before the ash is gone.
+  const Asked asked{demo("saltmarsh")};
+  const estimate::Shelf plenty = stash_of("rug-wool-ash", 5000.0);
+  const auto ends = asked.far({Knob::Of::Ends, 0}, plenty, 0.95);
+  ASSERT_TRUE(ends);
+  EXPECT_EQ(ends->bound, Bound::TheLoom);
+  EXPECT_EQ(ends->at.front().value, 75.0);
+  const auto rows = asked.far({Knob::Of::Rows, 1}, plenty, 0.95);
+  ASSERT_TRUE(rows);
+  EXPECT_EQ(rows->bound, Bound::TheLoom);
+  EXPECT_NE(rows->at_beyond->refusal.find("does not fit"), std::string::npos);
+}
+
+TEST(HowFar, NothingSufficesWhereAnotherBandTakesMoreThanThereIs) {
+  // Bands 3, 5 and 8 of Saltmarsh take rust whatever the rows of band 2.
+  const Asked asked{demo("saltmarsh")};
+  EXPECT_FALSE(asked.far({Knob::Of::Rows, 1}, stash_of("rug-wool-rust", 2.0), 0.95));
+}
+
+TEST(Frontier, FallsAsTheOtherMeasureRises) {
+  const Asked asked{demo("undertow")};
+  const estimate::Shelf stash = stash_of("linen-fringe", 60.0);
+  const HowfarQuestion question{asked.design, workshop(), stash, 0.95, centimetres(1.0)};
+  const Knob hang{Knob::Of::Hang, 2};
+  const auto all = frontier(question, {hang, 0.16}, range_of(hang, LengthShown::Centimetres),
+                            {Knob::Of::Rows, 2}, {1.0, 2.0, 3.0});
+  ASSERT_EQ(all.size(), 3u);
+  EXPECT_GT(all[0].at.front().value, all[1].at.front().value);
+  EXPECT_GT(all[1].at.front().value, all[2].at.front().value);
+}
+
+TEST(UsualValues, AreWholeSteps) {
+  EXPECT_EQ(usual_values(2.0, range_of({Knob::Of::Rows, 0}, LengthShown::Centimetres)),
+            (std::vector<double>{1.0, 2.0, 3.0, 4.0}));
+}
+
+}  // namespace
+}  // namespace ellwand::decide

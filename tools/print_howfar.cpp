@@ -1,0 +1,129 @@
+#include "print_howfar.hpp"
+
+#include "print_enough.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ostream>
+
+namespace ellwand::tools {
+
+namespace {
+
+using decide::HowFar;
+using decide::Knob;
+using decide::Need;
+using decide::Setting;
+
+bool is_length(Knob::Of of) { return of == Knob::Of::Height || of == Knob::Of::Hang; }
+
+/// The last place of grams to have: a gram at most, less where little is over or short.
+double doubt_g(const Need& need) { return std::clamp(0.3 * std::abs(need.over_g()), 0.01, 1.0); }
+
+std::string mass(double grams, const Need& need, const Shower& show) {
+  return show.mass_text(grams, doubt_g(need));
+}
+
+/// What stands in its way, without what to do about it.
+std::string first_sentence(const std::string& refusal) {
+  return refusal.substr(0, refusal.find(". "));
+}
+
+std::string bound_sentence(const HowFar& far, const Shower& show) {
+  const Knob& knob = far.at.front().knob;
+  if (far.bound == decide::Bound::Nothing)
+    return "Nothing binds up to there, which is the most that was tried.";
+  const std::string beyond = setting_text({knob, *far.beyond}, show);
+  if (far.bound != decide::Bound::Yarn) {
+    return fmt::format("{} binds, not the yarn; with {}: {}.",
+                       far.bound == decide::Bound::TheLoom ? "The loom" : "The design", beyond,
+                       first_sentence(far.at_beyond->refusal));
+  }
+  const Need& need = far.at_beyond->needs.front();
+  return fmt::format("{} binds: with {} it would be {} short.", need.yarn, beyond,
+                     mass(-need.over_g(), need, show));
+}
+
+void print_needs(const HowFar& far, const Shower& show, std::ostream& out) {
+  TextTable table(
+      {"yarn", std::string("to have, ") + show.mass_unit(), "there is", "over", "runs short"});
+  for (const Need& need : far.trial.needs) {
+    table.add({need.yarn, rounded_up_to(show.mass(need.need_g), show.mass(doubt_g(need))),
+               rounded_to(show.mass(need.stash_g), show.mass(doubt_g(need))),
+               rounded_to(show.mass(need.over_g()), show.mass(doubt_g(need))),
+               one_in(need.chance_short)});
+  }
+  table.print(out);
+}
+
+std::string also_sentence(const HowFar& far, const Shower& show) {
+  std::string text =
+      fmt::format("Finished it measures {} by {}.", show.size_text(far.trial.finished.width),
+                  show.size_text(far.trial.finished.height));
+  if (!far.trial.not_in_stash.empty()) {
+    text +=
+        fmt::format(" Not in the stash, and taken to be had: {}.", listed(far.trial.not_in_stash));
+  }
+  return text + "\n";
+}
+
+}  // namespace
+
+std::string value_text(const Setting& setting, const Shower& show) {
+  if (is_length(setting.knob.of)) return show.size_text(metres(setting.value));
+  if (setting.knob.of == Knob::Of::Size) return fmt::format("{:.0f} %", 100.0 * setting.value);
+  return fmt::format("{:.0f}", setting.value);
+}
+
+std::string setting_text(const Setting& setting, const Shower& show) {
+  const std::string value = value_text(setting, show);
+  if (setting.knob.of == Knob::Of::Size) return value + " of its size";
+  if (is_length(setting.knob.of)) {
+    return fmt::format("a {} of {} in band {}", name_of(setting.knob.of), value,
+                       setting.knob.band + 1);
+  }
+  return fmt::format("{} {}", value, told(setting.knob));
+}
+
+void print_how_far(const std::string& piece, const HowFar& far, double confidence,
+                   const Shower& show, std::ostream& out) {
+  const Setting& most = far.at.front();
+  const Setting now{most.knob, far.now};
+  out << fmt::format("{}: the stash suffices for {} at {} (now {}). {}\n\n", piece,
+                     setting_text(most, show), percent_text(confidence), value_text(now, show),
+                     bound_sentence(far, show));
+  print_needs(far, show, out);
+  out << '\n' << also_sentence(far, show);
+}
+
+void print_frontier(const std::string& piece, const std::vector<HowFar>& all, double confidence,
+                    const Shower& show, std::ostream& out) {
+  out << fmt::format("{}: the most that the stash suffices for at {}, {} beside {}.\n\n", piece,
+                     percent_text(confidence), told(all.front().at[0].knob),
+                     told(all.front().at[1].knob));
+  TextTable table({told(all.front().at[1].knob), told(all.front().at[0].knob), "binds", "finished"},
+                  {2, 3});
+  for (const HowFar& far : all) {
+    const std::string binds = far.bound == decide::Bound::Yarn ? far.at_beyond->needs.front().yarn
+                              : far.bound == decide::Bound::TheLoom  ? "the loom"
+                              : far.bound == decide::Bound::ThePiece ? "the design"
+                                                                     : "nothing";
+    table.add({value_text(far.at[1], show), value_text(far.at[0], show), binds,
+               fmt::format("{} by {}", show.size_text(far.trial.finished.width),
+                           show.size_text(far.trial.finished.height))});
+  }
+  table.print(out);
+  for (const decide::Bound bound : {decide::Bound::TheLoom, decide::Bound::ThePiece}) {
+    const auto one =
+        std::find_if(all.begin(), all.end(), [&](const HowFar& far) { return far.bound == bound; });
+    if (one == all.end()) continue;
+    out << fmt::format("\nThe {}, {} beside {}: {}.\n",
+                       bound == decide::Bound::TheLoom ? "loom" : "design",
+                       setting_text({one->at[0].knob, *one->beyond}, show),
+                       setting_text(one->at[1], show), first_sentence(one->at_beyond->refusal));
+  }
+}
+
+}  // namespace ellwand::tools
