@@ -117,6 +117,17 @@ std::string changes_sentence(const Enough& answer, const std::vector<decide::Cha
 
 std::string percent_text(double share) { return fmt::format("{:.4g} %", 100.0 * share); }
 
+std::string doubt_of_use(const decide::UseSoFar& use, const std::string& yarn, bool is_mass,
+                         const Shower& show) {
+  const double unit = is_mass ? show.mass(1.0) : show.yarn(1.0);
+  return fmt::format(
+      "{} of {} were used where {} {} were foretold; has a decimal point slipped, or was some of "
+      "it "
+      "used for something else?",
+      is_mass ? show.mass_text(use.used, 0.1 * use.used) : show.yarn_text(use.used, 0.1 * use.used),
+      yarn, show.ends_text(use.foretold, unit), is_mass ? show.mass_unit() : show.yarn_unit());
+}
+
 void print_enough(const std::string& piece, const Enough& answer,
                   const std::vector<decide::Change>& changes, const Shower& show,
                   std::ostream& out) {

@@ -168,9 +168,9 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
   decide::MidwayQuestion question{piece, workshop};
   question.band = band_of(given, "band", piece.bands.size());
   const int rows = decide::rows_of_band(model, question.band);
-  question.rows =
-      whole_up_to(given, "rows", 0, rows,
-                  fmt::format("rows of band {} that are woven, 0 to {}", question.band + 1, rows));
+  question.rows = whole_up_to(
+      given, "rows", 0, rows,
+      fmt::format("whole rows of band {} that are woven, 0 to {}", question.band + 1, rows));
   question.yarn = yarn_of(given, model, question.band);
   const YarnAmount left = yarn_amount_of(given, "left");
   const double step = step_of(given, bench, left);
@@ -180,7 +180,14 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
     question.since_band = band_of(given, "since-band", question.band + 1);
   }
   const auto used = used_of(given, bench, piece, question.yarn, left);
-  if (used && (is_stated_use(given) || decide::is_begun(question))) {
+  const bool is_begun = decide::is_begun(question);
+  if (used && !is_begun && is_stated_use(given)) {
+    throw WrongUsage(fmt::format(
+        "none of {} is woven yet that could have been used; leave out what was used, and --rows 0 "
+        "is reckoned as it was foretold",
+        question.yarn));
+  }
+  if (used && is_begun) {
     question.used = {used->amount, step / std::sqrt(6.0), used->amount < kCoarseSteps * step};
   }
   question.confidence = confidence_of(given, "confidence", 0.95);
@@ -190,9 +197,19 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
 /// So many standard deviations from what was foretold are asked about.
 constexpr double kSurprising = 3.0;
 
-void ask_about(const decide::Enough& answer, std::ostream& talk) {
-  if (!answer.so_far || std::abs(answer.so_far->surprise) < kSurprising) return;
-  talk << decide::doubt_of_use(*answer.so_far, answer.yarn, answer.is_mass) << '\n';
+bool is_surprising(const decide::Enough& answer) {
+  return answer.so_far && std::abs(answer.so_far->surprise) > kSurprising;
+}
+
+/// @throws BadInput where the use is too far off to reckon by
+decide::Midway midway_of(const decide::MidwayQuestion& question, const Shower& show) {
+  try {
+    return decide::Midway(question);
+  } catch (const decide::UseTooFarOff& off) {
+    throw BadInput({{question.piece.file, 0, 0,
+                     doubt_of_use(off.use(), question.yarn, question.is_mass, show) +
+                         " It is too far off to reckon the rest by."}});
+  }
 }
 
 /// What would make it enough, where it is not.
@@ -218,9 +235,12 @@ int run(const Given& given, const Streams& streams) {
   const studio::PieceReading reading = bench.open(file.piece);
   for (const Complaint& warning : reading.warnings) streams.talk << warning.told() << '\n';
   const estimate::Workshop workshop = bench.workshop();
-  const decide::Midway midway(question_of(given, bench, reading.piece, workshop));
+  const Shower show(bench.studio().shown);
+  const decide::Midway midway = midway_of(question_of(given, bench, reading.piece, workshop), show);
   const decide::Enough answer = decide::enough(midway);
-  ask_about(answer, streams.talk);
+  if (is_surprising(answer)) {
+    streams.talk << doubt_of_use(*answer.so_far, answer.yarn, answer.is_mass, show) << '\n';
+  }
   const studio::ChangeablePiece changeable(studio::read_file(file.piece), file.piece.string(),
                                            bench.studio(), bench.values());
   const auto changes = changes_of(midway, answer, changeable, workshop);
@@ -228,7 +248,7 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("json")) {
     text << studio::enough_json(reading.piece.id, answer, changes);
   } else {
-    print_enough(reading.piece.name, answer, changes, Shower(bench.studio().shown), text);
+    print_enough(reading.piece.name, answer, changes, show, text);
   }
   put_result(text.str(), given, {file}, streams);
   return kDone;

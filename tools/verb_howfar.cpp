@@ -122,7 +122,7 @@ double stated(const studio::ChangeablePiece& piece, const Knob& knob,
   }
   const decide::Need& need = trial.needs.front();
   throw NoAnswer(fmt::format(
-      "{}: the stash does not suffice whatever the {}. As it is stated {} of {} is to be had, and "
+      "{}: the stash does not suffice whatever the {}. As the piece is, it wants {} of {}, and "
       "there is {}.",
       name, told(knob), show.enough_mass_text(need.need_g, 1.0), need.yarn,
       show.mass_text(need.stash_g, 0.1)));

@@ -15,8 +15,11 @@
 #include <string>
 #include <vector>
 
+#include "ellwand/decide/enough.hpp"
+#include "ellwand/decide/howfar.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/estimate/estimate.hpp"
+#include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/studio/files.hpp"
 #include "support/simulated_studio.hpp"
 #include "support/studios.hpp"
@@ -188,6 +191,37 @@ std::vector<Row> many_swatches_rows() {
   return rows;
 }
 
+/// From the piece's text to the most ends, over areas and shapes.
+void how_wide_saltmarsh_goes(benchmark::State& state) {
+  const std::string file = test::data_path("demo/pieces/saltmarsh.toml");
+  const std::string text = studio::read_file(file);
+  const estimate::Workshop workshop = test::demo_workshop();
+  const estimate::Shelf stash =
+      studio::shelf_totals(test::demo_studio().lots, test::demo_studio().yarns);
+  const decide::Knob ends{decide::Knob::Of::Ends, 0};
+  for (auto _ : state) {
+    const studio::ChangeablePiece piece(text, file, test::demo_studio(), test::starting_values());
+    const decide::Design design = [&](const std::vector<decide::Setting>& settings) {
+      return piece.with(settings);
+    };
+    benchmark::DoNotOptimize(decide::how_far({design, workshop, stash}, ends,
+                                             piece.value(ends, workshop),
+                                             decide::range_of(ends, LengthShown::Centimetres)));
+  }
+}
+
+void is_enough_of_undertow(benchmark::State& state) {
+  const piece::Piece piece = test::demo_piece("undertow");
+  const estimate::Workshop workshop = test::demo_workshop();
+  decide::MidwayQuestion question{piece, workshop};
+  question.yarn = "rug-wool-ash";
+  question.band = 3;
+  question.rows = 12;
+  question.used = decide::YarnReading{2.0, 0.04, false};
+  question.left.amount = 3.6;
+  for (auto _ : state) benchmark::DoNotOptimize(decide::enough(decide::Midway(question)));
+}
+
 void read_demo_piece_text(benchmark::State& state) {
   const std::string text = studio::read_file(test::data_path("demo/pieces/saltmarsh.toml"));
   test::demo_studio();
@@ -284,6 +318,7 @@ int main(int argc, char** argv) {
   };
   constexpr const char* kWithoutChances = "10 bands, all but the joint chances";
   constexpr const char* kBending = "the same, one band near its jam";
+  constexpr const char* kHowfar = "demo saltmarsh, how wide the stash goes";
   constexpr const char* kFit = "24 swatches fitted, spreads averaged";
   constexpr const char* kWithChances = "10 bands, all";
   add(kWithoutChances, estimate_without_chances);
@@ -297,6 +332,8 @@ int main(int argc, char** argv) {
   add("demo saltmarsh, priced", price_saltmarsh);
   add("reading the demo piece", read_demo_piece_text);
   add(kFit, fit_24_swatches);
+  add(kHowfar, how_wide_saltmarsh_goes);
+  add("demo undertow midway, is it enough", is_enough_of_undertow);
 
   // First, while we are small: see run_program.
   const std::vector<Row> program = program_rows();
@@ -310,6 +347,11 @@ int main(int argc, char** argv) {
     if (name == kFit) {
       rows.push_back({name, "20 ms", fmt::format("{:.1f} ms", median.microseconds / 1e3),
                       median.microseconds / 20e3});
+      continue;
+    }
+    if (name == kHowfar) {
+      rows.push_back({name, "50 ms", fmt::format("{:.1f} ms", median.microseconds / 1e3),
+                      median.microseconds / 50e3});
       continue;
     }
     rows.push_back({name, has_bar ? "50 us" : "-", fmt::format("{:.1f} us", median.microseconds),

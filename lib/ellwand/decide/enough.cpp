@@ -22,6 +22,9 @@ namespace {
 constexpr int kMostRounds = 8;
 constexpr double kStays = 1e-4;
 
+/// So many standard deviations off is no piece of this kind.
+constexpr double kTooFarOff = 6.0;
+
 std::size_t yarn_in(const PieceModel& model, const std::string& id) {
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     if (model.yarns()[y]->id == id) return y;
@@ -129,13 +132,12 @@ Midway::Midway(const MidwayQuestion& question)
   parts_ = model_.parts_by_coefficient(estimate::Line::OverTheDoubt);
 }
 
-std::string doubt_of_use(const UseSoFar& use, const std::string& yarn, bool is_mass) {
-  const char* const unit = is_mass ? "g" : "m";
-  return fmt::format(
-      "{:.3g} {} of {} were used where {:.2g} to {:.2g} {} were foretold; has a decimal point "
-      "slipped, or was some of it used for something else?",
-      use.used, unit, yarn, use.foretold.low, use.foretold.high, unit);
-}
+UseTooFarOff::UseTooFarOff(const UseSoFar& use)
+    : OutOfRange(
+          fmt::format("{:.3g} were used where {:.2g} to {:.2g} were foretold: too far off to "
+                      "reckon by",
+                      use.used, use.foretold.low, use.foretold.high)),
+      use_(use) {}
 
 void Midway::learn() {
   if (!is_begun(question_)) {
@@ -147,8 +149,9 @@ void Midway::learn() {
     take_in_use();
     model_ = PieceModel(counted_, question_.workshop, coefficients_);
   } catch (const BadInput&) {
-    throw OutOfRange(doubt_of_use(*so_far_, question_.yarn, question_.is_mass) +
-                     " It is too far off to reckon the rest by.");
+    throw UseTooFarOff(so_far_.value());
+  } catch (const OutOfRange&) {
+    throw UseTooFarOff(so_far_.value());
   }
 }
 
@@ -193,6 +196,7 @@ void Midway::take_in_use() {
     if (round == 0) {
       const double doubt = std::hypot(std::sqrt(use.line.variance(prior)), sd);
       so_far_ = UseSoFar{numeric::range_of(use.amount), used.amount, read.residual / doubt};
+      if (std::abs(so_far_->surprise) > kTooFarOff) throw UseTooFarOff(*so_far_);
     }
     const Coefficients before = coefficients_;
     coefficients_ = conditioned(prior, use.line.slopes,

@@ -1,11 +1,11 @@
 #pragma once
 /// Midway: whether what is left of a yarn is enough for what is still to be woven.
 
-#include "ellwand/calibrate/reading.hpp"
 #include "ellwand/decide/knob.hpp"
 #include "ellwand/decide/midway.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/numeric/range.hpp"
+#include "ellwand/units/error.hpp"
 
 #include <cstddef>
 #include <optional>
@@ -51,8 +51,16 @@ struct UseSoFar {
   double surprise = 0.0;  ///< ln(used / foretold) in its standard deviations
 };
 
-/// "50 g of rug-wool-ash were used where 4 to 8 g were foretold; has a decimal point slipped...?"
-std::string doubt_of_use(const UseSoFar& use, const std::string& yarn, bool is_mass);
+/// So much more or less than was foretold is no piece of this kind: a slipped decimal, or yarn that
+/// went elsewhere.
+class UseTooFarOff : public OutOfRange {
+ public:
+  explicit UseTooFarOff(const UseSoFar& use);
+  const UseSoFar& use() const { return use_; }
+
+ private:
+  UseSoFar use_;
+};
 
 struct Enough {
   std::string yarn;
@@ -87,8 +95,9 @@ bool is_begun(const MidwayQuestion& question);
 class Midway {
  public:
   /// @throws BadInput as estimate::PieceModel does
-  /// @throws OutOfRange for rows the band does not have, a yarn the piece has not, where nothing of
-  ///         what was used is woven yet, or where no such piece could have used so much
+  /// @throws OutOfRange for rows the band does not have, a yarn the piece has not, or where nothing
+  ///         of what was used is woven yet; UseTooFarOff where no such piece could have used so
+  ///         much
   explicit Midway(const MidwayQuestion& question);
 
   const MidwayQuestion& question() const { return question_; }
