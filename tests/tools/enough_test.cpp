@@ -154,7 +154,7 @@ TEST_F(Enough, CountsFromALaterBandWhereTheBallWasWeighedThere) {
 
 TEST_F(Enough, TakesNoMoreOfWhatIsWovenUp) {
   const Ran ran =
-      run(kUndertow + "--band 8 --rows 24 --left '0 g' --used '5 g' --yarn rug-wool-ink");
+      run(kUndertow + "--band 8 --rows 24 --left '0 g' --used '17 g' --yarn rug-wool-ink");
   EXPECT_EQ(ran.status, 0);
   EXPECT_EQ(ran.out, "Undertow takes no more rug-wool-ink.\n");
 }
