@@ -15,8 +15,8 @@
 namespace ellwand::tools {
 
 std::vector<Verb> all_verbs() {
-  return {start_verb(),     estimate_verb(),   record_verb(),
-          calibrate_verb(), weave_next_verb(), price_verb(), enough_verb(), howfar_verb()};
+  return {start_verb(),      estimate_verb(), record_verb(), calibrate_verb(),
+          weave_next_verb(), price_verb(),    enough_verb(), howfar_verb()};
 }
 
 namespace {
