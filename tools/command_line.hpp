@@ -5,6 +5,7 @@
 #include <iosfwd>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace ellwand::tools {
@@ -43,13 +44,16 @@ struct Option {
 /// What a verb was given.
 class Given {
  public:
+  /// @throws WrongUsage when it was given before
+  void add(const std::string& option, std::string value);
+  void add_word(std::string word) { words_.push_back(std::move(word)); }
+
   bool has(const std::string& option) const;
   /// @returns the value of an option, empty when it was not given
   const std::string& value(const std::string& option) const;
   const std::vector<std::string>& words() const { return words_; }
 
  private:
-  friend Given read_options(const std::vector<std::string>&, const std::vector<Option>&);
   struct Entry {
     std::string option;
     std::string value;
@@ -60,6 +64,9 @@ class Given {
 
 /// @throws WrongUsage for an unknown or repeated option, naming the nearest, or a missing value
 Given read_options(const std::vector<std::string>& arguments, const std::vector<Option>& options);
+
+/// @throws WrongUsage always, naming the nearest option there is
+[[noreturn]] void refuse_unknown(const std::string& token, const std::vector<Option>& options);
 
 struct Verb {
   std::string name;

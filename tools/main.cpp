@@ -3,7 +3,6 @@
 #include "verbs.hpp"
 
 #include "ellwand/studio/estimate_json.hpp"
-#include "ellwand/units/error.hpp"
 
 #include <fmt/format.h>
 
@@ -13,11 +12,6 @@
 #include <system_error>
 
 namespace ellwand::tools {
-
-std::vector<Verb> all_verbs() {
-  return {start_verb(),      estimate_verb(), record_verb(), calibrate_verb(),
-          weave_next_verb(), price_verb(),    enough_verb(), howfar_verb()};
-}
 
 namespace {
 
@@ -77,31 +71,17 @@ int run_verb(const std::vector<std::string>& given, const Streams& streams) {
   refuse_verb(arguments[0], names);
 }
 
-int run(const std::vector<std::string>& arguments, const Streams& streams) {
-  try {
-    return run_verb(arguments, streams);
-  } catch (const WrongUsage& wrong) {
-    streams.talk << "ellwand: " << wrong.what() << '\n';
-    return kWrongUsage;
-  } catch (const BadInput& bad) {
-    streams.talk << bad.what() << '\n';
-    return kBadInput;
-  } catch (const OutOfRange& refusal) {
-    streams.talk << refusal.what() << '\n';
-    return kBadInput;
-  } catch (const std::exception& unexpected) {
-    streams.talk << "ellwand: " << unexpected.what() << '\n';
-    return kNoAnswer;
-  }
-}
-
 }  // namespace
 }  // namespace ellwand::tools
 
 int main(int argc, char** argv) {
   std::ios::sync_with_stdio(false);
   const std::vector<std::string> arguments(argv + (argc > 0 ? 1 : 0), argv + argc);
-  const int status = ellwand::tools::run(arguments, {std::cout, std::cerr});
+  const int status = ellwand::tools::told_of_refusals(
+      [&](const ellwand::tools::Streams& streams) {
+        return ellwand::tools::run_verb(arguments, streams);
+      },
+      {std::cout, std::cerr});
   std::cout.flush();
   if (!std::cout) {  // a full disk behind stdout
     std::cerr << "ellwand: the result could not be written out\n";

@@ -3,6 +3,9 @@
 
 #include "command_line.hpp"
 
+#include <functional>
+#include <vector>
+
 namespace ellwand::tools {
 
 Verb start_verb();
@@ -16,5 +19,10 @@ Verb howfar_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();
+
+/// Runs `work` and tells its refusals as sentences on streams.talk.
+///
+/// @returns the exit status
+int told_of_refusals(const std::function<int(const Streams&)>& work, const Streams& streams);
 
 }  // namespace ellwand::tools

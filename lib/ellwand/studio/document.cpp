@@ -25,9 +25,11 @@ static void refuse_grammar() { throw BrokenGrammar{}; }
 namespace ellwand::studio {
 
 namespace {
-Place place_in(const toml::source_region& source) {
-  return {static_cast<int>(source.begin.line), static_cast<int>(source.begin.column)};
+Place place_of(const toml::source_position& position) {
+  return {static_cast<int>(position.line), static_cast<int>(position.column)};
 }
+
+Place place_in(const toml::source_region& source) { return place_of(source.begin); }
 
 template <class T>
 std::string written(const T& x) {
@@ -65,6 +67,7 @@ void convert_number(const toml::node& node, Value& value) {
 Value converted(const toml::node& node) {
   Value value;
   value.place = place_in(node.source());
+  value.end = place_of(node.source().end);
   if (const auto* table = node.as_table()) {
     convert_table(*table, value);
   } else if (const auto* array = node.as_array()) {

@@ -21,6 +21,7 @@ struct Value {
 
   Kind kind = Kind::Text;
   Place place;
+  Place end;         ///< behind its last character
   std::string text;  ///< of a text, or a number or date as it would be written
   std::int64_t whole = 0;
   double decimal = 0.0;  ///< of a decimal or whole number; may be infinite or not a number
