@@ -41,6 +41,7 @@ struct Expectation {
 struct Case {
   std::string title;
   std::string source;
+  std::string command;  ///< what the program is given in the studio's folder; empty to estimate
   std::map<std::string, std::string> sections;
   std::vector<Expectation> numbers;
   std::vector<std::string> refusals;  ///< sentences of a refused piece contain these
@@ -116,10 +117,13 @@ void read_expect_line(const std::string& raw, int number, Case& read) {
 
 void read_head_line(const std::string& raw, int number, Case& read) {
   const std::string line = trimmed(raw);
-  if (follows("title:", line, read.title) || follows("source:", line, read.source)) return;
+  if (follows("title:", line, read.title) || follows("source:", line, read.source) ||
+      follows("command:", line, read.command))
+    return;
   if (!line.empty() && line[0] != '#')
     read.problems.push_back("line " + std::to_string(number) + ": '" + line +
-                            "' stands before the first section and is neither title: nor source:");
+                            "' stands before the first section and is neither title:, source: nor "
+                            "command:");
 }
 
 void require_whole(Case& read) {
@@ -130,6 +134,8 @@ void require_whole(Case& read) {
   need(!read.source.empty(), "no source:");
   for (const char* name : {"yarns.csv", "piece.toml", "arithmetic"})
     need(read.sections.count(name) == 1, std::string("no section === ") + name);
+  need(read.command.find_first_of("\\$`;&|<>()*?!#~") == std::string::npos,
+       "command: is words and options of one verb, with nothing else that a shell reads");
   need(!read.numbers.empty() || !read.refusals.empty(), "no expect line: the case cannot fail");
   need(read.refusals.empty() || (read.numbers.empty() && read.warnings.empty()),
        "a refused piece (text:) has no numbers and no warnings to expect");
@@ -137,8 +143,8 @@ void require_whole(Case& read) {
 
 /// Opens a section; complains about a name we do not know, or one that comes twice.
 void open_section(const std::string& name, int number, Case& read) {
-  const std::vector<std::string> known = {"yarns.csv",   "piece.toml", "lots.csv",
-                                          "studio.toml", "arithmetic", "expect"};
+  const std::vector<std::string> known = {"yarns.csv",    "piece.toml", "lots.csv",   "studio.toml",
+                                          "swatches.csv", "time.csv",   "arithmetic", "expect"};
   const bool new_one = read.sections.emplace(name, "").second;
   if (new_one && std::count(known.begin(), known.end(), name) == 1) return;
   read.problems.push_back("line " + std::to_string(number) + ": section '" + name +
@@ -303,6 +309,11 @@ void check_whole_answer(const Json& piece, Problems& problems) {
 /// Everything in which an answer (the program's JSON) differs from what a case expects of it.
 Problems differences(const Case& wanted, const Json& answer) {
   Problems problems = wanted.problems;
+  if (!wanted.command.empty()) {
+    for (const Expectation& expected : wanted.numbers) compare(answer, expected, problems);
+    for (const std::string& words : wanted.warnings) find_warning(answer, words, problems);
+    return problems;
+  }
   const Json* pieces = find(answer, "pieces");
   if (pieces == nullptr || !pieces->is_array() || pieces->size() != 1) {
     problems.push_back("the answer has not exactly one piece");
@@ -356,8 +367,8 @@ void lay_out(const Case& wanted, const fs::path& studio) {
   write(studio / "studio.toml", "[studio]\nname = \"Casebook\"\ncurrency = \"EUR\"\n");
   for (const auto& [name, text] : wanted.sections) {
     if (name == "piece.toml") write(studio / "pieces" / "case.toml", text);
-    if (name == "yarns.csv" || name == "lots.csv" || name == "studio.toml")
-      write(studio / name, text);
+    if (name == "piece.toml" || name == "arithmetic" || name == "expect") continue;
+    write(studio / name, text);
   }
 }
 
@@ -373,13 +384,14 @@ struct Outcome {
   std::string talk;
 };
 
-Outcome estimate(const Case& wanted) {
+/// The answer to its command; without one the estimate of its piece.
+Outcome answer_to(const Case& wanted) {
   const FreshFolder studio;
   const FreshFolder results;
   lay_out(wanted, studio.path());
-  const std::string command = quoted(ELLWAND_PROGRAM) + " estimate " +
-                              quoted(studio.path() / "pieces" / "case.toml") + " --json >" +
-                              quoted(results.path() / "out") + " 2>" +
+  const std::string asked = wanted.command.empty() ? "estimate pieces/case.toml" : wanted.command;
+  const std::string command = "cd " + quoted(studio.path()) + " && " + quoted(ELLWAND_PROGRAM) +
+                              " " + asked + " --json >" + quoted(results.path() / "out") + " 2>" +
                               quoted(results.path() / "talk") + " </dev/null";
   const int ended = std::system(command.c_str());
   Outcome run;
@@ -432,7 +444,7 @@ TEST_P(ByHand, TheProgramAgrees) {
   ASSERT_TRUE(in) << GetParam();
   const Case wanted = read_case(in);
   ASSERT_TRUE(wanted.problems.empty()) << GetParam() << "\n" << listed(wanted.problems);
-  const Problems problems = differences(wanted, estimate(wanted));
+  const Problems problems = differences(wanted, answer_to(wanted));
   EXPECT_TRUE(problems.empty()) << wanted.title << "\n" << listed(problems);
 }
 
@@ -542,6 +554,25 @@ TEST(CaseReader, WantsARefusedPieceRefused) {
   EXPECT_FALSE(differences(refused, Outcome{0, "", sentence}).empty());
   EXPECT_FALSE(differences(refused, Outcome{3, "", "it does not fit\n"}).empty());
   EXPECT_FALSE(differences(refused, Outcome{3, an_answer().dump(), sentence}).empty());
+}
+
+TEST(CaseReader, LooksForACommandsFiguresFromTheTopOfItsAnswer) {
+  const std::string head = std::string("command: price pieces/case.toml\n") + kHead;
+  const Json answer = {{"each", {{"price", 242.29}}}, {"yarns", {{{"yarn", "weft"}, {"g", 5}}}}};
+  const auto against_it = [&](const std::string& line) {
+    return differences(read_case(head + "=== expect\n" + line + "\n"), answer);
+  };
+  EXPECT_TRUE(against_it("each.price = 242.29").empty());
+  EXPECT_TRUE(against_it("yarns.weft.g = 5").empty());
+  EXPECT_FALSE(against_it("each.price = 242.28").empty());
+  EXPECT_FALSE(against_it("price = 242.29").empty());
+}
+
+TEST(CaseReader, RefusesACommandThatIsMoreThanOne) {
+  const std::string expect = kHead + std::string("=== expect\na = 1\n");
+  EXPECT_TRUE(read_case("command: price pieces/case.toml --pieces 5\n" + expect).problems.empty());
+  for (const char* more : {"price; date", "price | date", "price >out", "price $(date)"})
+    EXPECT_FALSE(read_case(std::string("command: ") + more + "\n" + expect).problems.empty());
 }
 
 TEST(CaseReader, WantsAnAcceptedPieceAnswered) {
