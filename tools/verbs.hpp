@@ -16,6 +16,7 @@ Verb weave_next_verb();
 Verb price_verb();
 Verb enough_verb();
 Verb howfar_verb();
+Verb swap_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

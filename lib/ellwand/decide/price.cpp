@@ -82,6 +82,10 @@ estimate::Sum::Yarn priced(const estimate::LabelledYarn& one, const Money& price
 
 }  // namespace
 
+double put_ups_in(const yarn::PutUp& put_up, double length_m, double mass_g) {
+  return (put_up.net_mass ? mass_g : length_m) / in_one_put_up(put_up);
+}
+
 std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
                                              const std::map<std::string, Money>& prices) {
   std::vector<std::string> without;
@@ -142,7 +146,7 @@ YarnCost Pricing::cost_of(std::size_t yarn, int pieces, int put_ups) const {
   const Money price = question_.prices.at(single.yarn);
   const double mean_m = pieces * single.mean_m;
   const double mean_g = pieces * single.mean_g;
-  const double used = (put_up.net_mass ? mean_g : mean_m) / in_one_put_up(put_up);
+  const double used = put_ups_in(put_up, mean_m, mean_g);
   const Money cost = put_ups > 0 ? price.times(std::int64_t{put_ups}) : price.times(used);
   return {single.yarn, cost, mean_m, mean_g, waste_share(question_.estimate, single), put_ups};
 }

@@ -121,6 +121,9 @@ struct PriceQuestion {
   int woven = 0;  ///< of the series already
 };
 
+/// How many of these put-ups so much of a yarn is, by mass where they are sold by mass.
+double put_ups_in(const yarn::PutUp& put_up, double length_m, double mass_g);
+
 /// The yarns whose price or put-up is not known.
 std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
                                              const std::map<std::string, Money>& prices);

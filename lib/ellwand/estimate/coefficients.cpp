@@ -46,6 +46,12 @@ bool is_spoilt_by_steam(const yarn::Yarn& yarn) {
   return share >= 0.5;
 }
 
+Length<> known_diameter(const yarn::Yarn& yarn, const yarn::Packing& packing, double thickness_mean,
+                        double lot_mean) {
+  const double log = thickness_mean + (yarn.measured_diameter ? 0.0 : 0.5 * lot_mean);
+  return yarn::lying_diameter(yarn, packing) * std::exp(log);
+}
+
 const char* stretch_name(const yarn::Yarn& warp) {
   if (share_of(warp, "cotton") >= 0.5) return "stretch.cotton";
   if (share_of(warp, "linen") >= 0.5) return "stretch.linen";

@@ -110,6 +110,12 @@ std::string coefficient_name(std::size_t coefficient, const std::vector<const ya
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
                                 const std::vector<const yarn::Yarn*>& yarns, bool beginner);
 
+/// How thick one strand lies by what is known of it: as its count or its wraps have it, moved to
+/// the means of its coefficients; a lot that is heavier is thicker by half as much, unless the
+/// thickness was measured.
+Length<> known_diameter(const yarn::Yarn& yarn, const yarn::Packing& packing, double thickness_mean,
+                        double lot_mean);
+
 /// "stretch.cotton" and the like: the starting value that holds for a warp of this yarn.
 const char* stretch_name(const yarn::Yarn& warp);
 

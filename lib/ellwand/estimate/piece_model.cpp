@@ -18,35 +18,9 @@ namespace {
 
 using technique::Counting;
 using technique::Entries;
+using technique::for_each_strand;
 using technique::Lie;
 using technique::Portion;
-
-/// Hands over the strand each place of a band carries, in the order of its parts.
-template <class Take>
-struct EachStrand {
-  const Take& take;
-
-  void operator()(const technique::Woven& band) const {
-    for (const technique::ColourArea& area : band.areas) take(area.strand);
-  }
-  void operator()(const technique::KnottedFringe& fringe) const { take(fringe.strand); }
-  void operator()(const technique::Soumak& soumak) const { take(soumak.strand); }
-  void operator()(const technique::Twining& twining) const {
-    for (const technique::Strand& strand : twining.strands) take(strand);
-  }
-  void operator()(const technique::LoopedPile& pile) const { take(pile.strand); }
-  void operator()(const technique::Wrapping& wrapping) const { take(wrapping.strand); }
-  void operator()(const technique::KnottedPile& pile) const {
-    take(pile.knots.strand);
-    take(pile.ground.areas.at(0).strand);
-  }
-  void operator()(const technique::Gap&) const {}
-  void operator()(const technique::Hemstitch& hem) const { take(hem.strand); }
-};
-template <class Take>
-void for_each_strand(const technique::Work& work, const Take& take) {
-  std::visit(EachStrand<Take>{take}, work);
-}
 
 Shared beat_coefficient(cloth::Face face) {
   switch (face) {
@@ -286,9 +260,9 @@ void PieceModel::set_warp(const Workshop& workshop) {
   const yarn::Packing packing = values.packing();
   for (const yarn::Yarn* yarn : all_yarns_) {
     const std::size_t y = diameters_.size();
-    double log = coefficients_.means[index_of(OfYarn::Thickness, y)];
-    if (!yarn->measured_diameter) log += 0.5 * coefficients_.means[index_of(OfYarn::Lot, y)];
-    diameters_.push_back(yarn::lying_diameter(*yarn, packing) * std::exp(log));
+    diameters_.push_back(known_diameter(*yarn, packing,
+                                        coefficients_.means[index_of(OfYarn::Thickness, y)],
+                                        coefficients_.means[index_of(OfYarn::Lot, y)]));
   }
   end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
   const auto mean = [&](Shared which) { return coefficients_.means[index_of(which)]; };

@@ -107,7 +107,17 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "minutes.besides",
                                                  "minutes.work",
                                                  "minutes.common",
-                                                 "minutes.per_gram"};
+                                                 "minutes.per_gram",
+                                                 "swap.cover",
+                                                 "swap.thickness",
+                                                 "swap.size",
+                                                 "swap.cost",
+                                                 "swap.shelf",
+                                                 "swap.risk",
+                                                 "swap.fibre",
+                                                 "swap.least_cover",
+                                                 "swap.most_chance",
+                                                 "swap.most_held"};
   return names;
 }
 

@@ -4,6 +4,7 @@
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_price_policy.hpp"
+#include "ellwand/studio/read_swap_policy.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -146,6 +147,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   read_studio_habits(section, studio);
   read_looms(section, studio);
   studio.price = read_price_policy(section, studio.currency);
+  studio.swap = read_swap_policy(section);
   section.leave({"kit"});
   section.warn_of_unknown_keys();
   findings.stop_if_any();

@@ -3,6 +3,7 @@
 /// show.
 
 #include "ellwand/decide/price.hpp"
+#include "ellwand/decide/swap_policy.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/units/error.hpp"
@@ -58,6 +59,7 @@ struct Studio {
   std::map<std::string, std::string> uses;      ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
   decide::PricePolicy price;
+  decide::SwapPolicy swap;
   std::vector<Complaint> warnings;  ///< of every file read
 };
 

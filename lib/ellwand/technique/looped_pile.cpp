@@ -216,6 +216,10 @@ double nearest_change(const LoopedPile& pile, const Lie<>& lie, double row_heigh
   return nearest_change(base_pick(pile, row_height), 0, lie);
 }
 
+double log_room(const LoopedPile& pile, const Lie<>& lie, double row_height) {
+  return log_room(base_pick(pile, row_height), 0, lie);
+}
+
 template <class Scalar>
 Entries<Scalar> looped_pile_yarn(const LoopedPile& pile, const Lie<Scalar>& lie,
                                  double row_height) {

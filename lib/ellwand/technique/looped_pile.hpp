@@ -124,6 +124,9 @@ WovenArea<Scalar> looped_pile(const LoopedPile& pile, const Lie<Scalar>& lie, do
 /// How near the pick under the loops is to lying in another way: see woven.hpp.
 double nearest_change(const LoopedPile& pile, const Lie<>& lie, double row_height);
 
+/// Of the pick under the loops: see woven.hpp.
+double log_room(const LoopedPile& pile, const Lie<>& lie, double row_height);
+
 /// The ledger of `looped_pile`: straight, crimp, floats, turns, loops, take, tails.
 template <class Scalar>
 Entries<Scalar> looped_pile_yarn(const LoopedPile& pile, const Lie<Scalar>& lie, double row_height);

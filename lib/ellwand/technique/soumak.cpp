@@ -186,9 +186,13 @@ Length<Scalar> soumak_row_height(const Soumak& soumak, const Lie<Scalar>& lie, d
          yarn::side_by_side_diameter(lie.strand_diameter, soumak.strand.held);
 }
 
-double nearest_change(const Soumak& soumak, const Lie<>& lie) {
+double log_room(const Soumak& soumak, const Lie<>& lie) {
   const Length<> weft = yarn::side_by_side_diameter(lie.strand_diameter, soumak.strand.held);
-  return std::abs(std::log(lie.warp_spacing / (lie.warp_diameter + weft)));
+  return std::log(lie.warp_spacing / (lie.warp_diameter + weft));
+}
+
+double nearest_change(const Soumak& soumak, const Lie<>& lie) {
+  return std::abs(log_room(soumak, lie));
 }
 
 template Length<double> soumak_wrap(const Length<double>&, const Length<double>&,

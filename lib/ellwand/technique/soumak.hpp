@@ -81,7 +81,11 @@ Entries<Scalar> soumak_yarn(const Soumak& soumak, const Lie<Scalar>& lie, double
 template <class Scalar>
 Length<Scalar> soumak_row_height(const Soumak& soumak, const Lie<Scalar>& lie, double row_height);
 
-/// How near the threads are to filling the gaps between the ends: |ln(p_e / (d_e + d_w))|.
+/// ln of the room in a gap over what the weft needs to go through round, p_e / (d_e + d_w). Below 0
+/// it is pressed flat.
+double log_room(const Soumak& soumak, const Lie<>& lie);
+
+/// How near the threads are to filling the gaps between the ends: |log_room|.
 double nearest_change(const Soumak& soumak, const Lie<>& lie);
 
 }  // namespace ellwand::technique

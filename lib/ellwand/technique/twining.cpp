@@ -193,11 +193,16 @@ Length<Scalar> twining_row_height(const Twining& twining, const Lie<Scalar>& lie
   return row_height * lie.row_spacing * yarn::side_by_side_diameter(lie.strand_diameter, held);
 }
 
+double log_room(const Twining& twining, std::size_t strand, const Lie<>& lie) {
+  const Length<> weft =
+      yarn::side_by_side_diameter(lie.strand_diameter, twining.strands.at(strand).held);
+  return std::log(lie.warp_spacing / (lie.warp_diameter + weft));
+}
+
 double nearest_change(const Twining& twining, const Lie<>& lie) {
   double nearest = kFar;
-  for (const Strand& strand : twining.strands) {
-    const Length<> weft = yarn::side_by_side_diameter(lie.strand_diameter, strand.held);
-    nearest = std::min(nearest, std::abs(std::log(lie.warp_spacing / (lie.warp_diameter + weft))));
+  for (std::size_t strand = 0; strand < twining.strands.size(); ++strand) {
+    nearest = std::min(nearest, std::abs(log_room(twining, strand, lie)));
   }
   return nearest;
 }

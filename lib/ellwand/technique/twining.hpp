@@ -91,7 +91,12 @@ template <class Scalar>
 Length<Scalar> twining_row_height(const Twining& twining, const Lie<Scalar>& lie,
                                   double row_height);
 
-/// How near the threads are to filling the gaps between the ends: |ln(p_e / (d_e + d_w))|.
+/// ln of the room in a gap over what one strand needs to go through round, p_e / (d_e + d_w).
+/// Below 0 it is pressed flat.
+/// @param strand  an index into twining.strands
+double log_room(const Twining& twining, std::size_t strand, const Lie<>& lie);
+
+/// How near the threads are to filling the gaps between the ends: the least |log_room|.
 double nearest_change(const Twining& twining, const Lie<>& lie);
 
 }  // namespace ellwand::technique

@@ -28,7 +28,43 @@ struct WovenPart {
 };
 WovenPart woven_part(const Work& work, std::size_t part);
 
+/// Hands over the strand each place of a band carries, in the order of its parts.
+///
+/// @param work  a Work; one that is not const may have its strands changed
+template <class AWork, class Take>
+void for_each_strand(AWork& work, const Take& take);
+
 /// Its parts lie one upon the other in its height; those of other works lie side by side.
 bool is_stacked(const Work& work);
+
+namespace detail {
+/// Works come as they are, const or not.
+template <class Take>
+struct EachStrand {
+  const Take& take;
+
+  void of(auto& band, const Woven*) const {
+    for (auto& area : band.areas) take(area.strand);
+  }
+  void of(auto& band, const Twining*) const {
+    for (auto& strand : band.strands) take(strand);
+  }
+  void of(auto& band, const KnottedPile*) const {
+    take(band.knots.strand);
+    take(band.ground.areas.at(0).strand);
+  }
+  void of(auto& /*band*/, const Gap*) const {}
+  void of(auto& band, const KnottedFringe*) const { take(band.strand); }
+  void of(auto& band, const Soumak*) const { take(band.strand); }
+  void of(auto& band, const LoopedPile*) const { take(band.strand); }
+  void of(auto& band, const Wrapping*) const { take(band.strand); }
+  void of(auto& band, const Hemstitch*) const { take(band.strand); }
+};
+}  // namespace detail
+
+template <class AWork, class Take>
+void for_each_strand(AWork& work, const Take& take) {
+  std::visit([&](auto& band) { detail::EachStrand<Take>{take}.of(band, &band); }, work);
+}
 
 }  // namespace ellwand::technique

@@ -109,8 +109,9 @@ void require_room(const cloth::Cells& cells, const Length<Scalar>& spacing, clot
       metres(number(ground.end.thickness)), metres(number(ground.weft.thickness)), face);
 }
 
+/// The threads as they would lie with all the room they want.
 template <class Scalar>
-Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
+Ground<Scalar> threads_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
   const ColourArea& area = band.areas[index];
   Ground<Scalar> ground;
   ground.end = lying(lie.warp_diameter, lie.warp_flatness);
@@ -119,9 +120,19 @@ Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>
   ground.first = area.ends > 0 ? first_end(band, index) : 0;
   ground.last = area.ends > 0 ? ground.first + area.ends : band.grid.ends();
   ground.repeat_cells = band.grid.weft_cells(band.grid.picks(), ground.first, ground.last);
-  // An area of one end has no cell of its own: its weft only turns.
-  const cloth::Cells cells =
-      ground.repeat_cells.all() > 0 ? ground.repeat_cells : cloth::Cells{1, 0};
+  return ground;
+}
+
+/// An area of one end has no cell of its own: its weft only turns.
+template <class Scalar>
+cloth::Cells cells_of(const Ground<Scalar>& ground) {
+  return ground.repeat_cells.all() > 0 ? ground.repeat_cells : cloth::Cells{1, 0};
+}
+
+template <class Scalar>
+Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
+  Ground<Scalar> ground = threads_of(band, index, lie);
+  const cloth::Cells cells = cells_of(ground);
   if (lie.planned) {
     give_way(cells, lie.warp_spacing, band.beat.face, ground);
   } else {
@@ -557,6 +568,15 @@ double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
     met(row_spacing_of(band, ground, lie).value, closest_for_ends(band, ground));
   }
   return nearest;
+}
+
+double log_room(const Woven& band, std::size_t index, const Lie<>& lie) {
+  const Ground<double> ground = threads_of(band, index, lie);
+  const Length<> flat = ground.end.width - ground.end.thickness;
+  const Length<> need =
+      cloth::least_mean_spacing(cells_of(ground), ground.end.thickness, ground.weft.thickness,
+                                cloth::weft_height_share(band.beat.face));
+  return std::log(lie.warp_spacing / (need + flat));
 }
 
 template <class Scalar>

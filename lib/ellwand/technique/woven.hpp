@@ -109,6 +109,11 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t area, const Lie<Scal
 /// weave or its room allows. 0 at such a change; `kFar` where there is none.
 double nearest_change(const Woven& band, std::size_t area, const Lie<>& lie);
 
+/// ln of the room the ends leave over what the weft needs to lie round between them: p_e over
+/// `cloth::least_mean_spacing` of the area, flat ends by their width. Below 0 the weft is pressed
+/// flat.
+double log_room(const Woven& band, std::size_t area, const Lie<>& lie);
+
 /// The weft's path from one row into the next round the edge end.
 /// @returns sqrt((pi (d_e + d_w) / 2)^2 + p_w^2)
 template <class Scalar>

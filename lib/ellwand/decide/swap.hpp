@@ -1,0 +1,140 @@
+#pragma once
+/// Another yarn for a piece: what changes, what may go wrong, and which of several serves best.
+
+#include "ellwand/decide/money.hpp"
+#include "ellwand/decide/rebuilt.hpp"
+#include "ellwand/decide/swap_policy.hpp"
+#include "ellwand/estimate/estimate.hpp"
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::decide {
+
+/// Something to know about a yarn; `code` is stable, for programs.
+struct SwapNote {
+  std::string code;
+  std::string text;
+};
+
+/// One place of the piece, before and after.
+struct PlaceChange {
+  YarnPlace before;
+  YarnPlace after;
+  std::string work;             ///< "weave"; "warp" and "cord"
+  double thickness = 1.0;       ///< of the strands together, over the original's
+  std::optional<double> cover;  ///< over the original's; none where nothing is covered
+  double too_thick = 0.0;  ///< chance that it has to be pressed flat, or crowds its knots; of a
+                           ///< warp that some weft has to which lay round
+  double too_thin = 0.0;   ///< chance that it covers less than the least of the original's cover
+  int rows_before = 0;
+  int rows_after = 0;
+  Length<> height_before;  ///< of its band, on the loom
+  Length<> height_after;
+};
+
+/// What becomes of the warp where its yarn is another.
+struct WarpChange {
+  ThreadDensity<> sett_before;  ///< in the cloth
+  ThreadDensity<> sett_after;   ///< where it can be chosen: the one that covers as before
+  ThreadDensity<> sett_that_covers;
+  int ends_for_width = 0;  ///< that make the width of before at sett_after
+};
+
+/// A yarn in the piece, the original's own among them.
+struct SwapRow {
+  std::string yarn;
+  estimate::PieceEstimate estimate;
+  std::size_t yarn_index = 0;  ///< into the estimate's yarns; of the yarn that is put in
+  std::vector<PlaceChange> places;
+  std::optional<WarpChange> warp;
+  double too_thick = 0.0;  ///< where it is worst
+  double too_thin = 0.0;
+  std::optional<Money> cost;  ///< of that yarn, by use; none without price or put-up
+  std::optional<int> to_buy;  ///< put-ups beyond the shelf; none without a put-up
+  std::optional<Money> buy_cost;
+  std::optional<Money> dearer;              ///< what the piece's yarns cost more with it
+  bool is_elsewhere = false;                ///< in the piece as well: the amounts are of all of it
+  std::vector<SwapNote> notes;              ///< differences of fibre that matter
+  std::vector<estimate::Warning> warnings;  ///< that the original does not have
+  Terms terms{};
+  double score = 0.0;
+
+  const estimate::YarnEstimate& amounts() const { return estimate.yarns[yarn_index]; }
+};
+
+/// A yarn that cannot serve, and why, in one sentence without its full stop.
+struct CannotServe {
+  std::string yarn;
+  std::string reason;
+};
+
+struct SwapAnswer {
+  SwapRow original;
+  std::vector<SwapRow> candidates;  ///< best first
+  std::vector<CannotServe> left_out;
+};
+
+/// What is asked.
+struct SwapQuestion {
+  const piece::Piece& piece;  ///< as it was stated
+  std::string yarn;           ///< to be replaced, one of the piece's
+  Within within;
+  estimate::Workshop workshop;
+  const estimate::Shelf& shelf;
+  const std::map<std::string, Money>& prices;  ///< by yarn: of one put-up
+  SwapRules rules;
+};
+
+/// Differences of fibre and make that matter in this piece: washed or not, in the warp, in pile and
+/// fringe.
+std::vector<SwapNote> fibre_notes(const estimate::PieceModel& original,
+                                  const estimate::PieceModel& model,
+                                  const std::vector<YarnPlace>& places, const yarn::Yarn& from,
+                                  const yarn::Yarn& to, const estimate::StartingValues& values);
+
+/// Weighs yarns against one of a piece's.
+class Swap {
+ public:
+  /// @param question  outlived by what it refers to
+  /// @throws BadInput where the piece itself cannot be woven
+  /// @throws OutOfRange where the yarn is nowhere in what is to be replaced
+  explicit Swap(SwapQuestion question);
+
+  /// Those named, poor ones too; left out is only what cannot be woven or jams for sure.
+  /// @param yarns  ids of the workshop's
+  SwapAnswer among(const std::vector<std::string>& yarns) const;
+  /// Every other yarn of the workshop's; left out is what covers too little for sure as well.
+  SwapAnswer among_all() const;
+
+  const SwapQuestion& question() const { return question_; }
+  const SwapRow& original() const { return original_; }
+
+ private:
+  struct Trial;
+  Trial trial_of(const std::string& yarn) const;
+  void make(const std::string& yarn, Picks picks, Trial& trial) const;
+  void compare(Trial& trial) const;
+  PlaceChange change_at(const Trial& trial, std::size_t place) const;
+  void compare_in_band(const Trial& trial, PlaceChange& change) const;
+  void compare_in_warp(const Trial& trial, PlaceChange& change) const;
+  std::optional<std::string> why_not(const Trial& trial, bool thin_ones) const;
+  SwapAnswer weigh(const std::vector<std::string>& yarns, bool thin_ones) const;
+  SwapRow row_of(Trial trial) const;
+  WarpChange warp_change(const estimate::PieceModel& model) const;
+  void reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const;
+  std::optional<Money> cost_of(const estimate::PieceEstimate& estimate,
+                               const std::string& yarn) const;
+  void hold_against(SwapRow& row) const;
+
+  SwapQuestion question_;
+  std::vector<YarnPlace> places_;
+  estimate::PieceModel model_;
+  std::vector<std::string> names_;  ///< of its coefficients
+  SwapRow original_;
+};
+
+}  // namespace ellwand::decide
