@@ -76,15 +76,16 @@ struct Printer {
     const std::string cost = currency.code.empty() ? "cost" : currency.code;
     TextTable table({"yarn", "strands", fmt::format("{} (9 times in 10)", show.yarn_unit()),
                      fmt::format("{} (9 times in 10)", show.mass_unit()),
-                     fmt::format("set aside, {}", show.mass_unit()), "on the shelf",
-                     "put-ups to buy", cost});
+                     fmt::format("set aside, {}", show.mass_unit()),
+                     fmt::format("on the shelf, {}", show.mass_unit()), "put-ups to buy", cost});
     for (const SwapRow* row : rows) {
-      const estimate::YarnEstimate& amounts = row->amounts();
-      const double doubt_g = 0.5 * (amounts.mass_g.high - amounts.mass_g.low);
-      table.add({yarn_of(*row), strands_text(*row), show.range_text(amounts.length_m, show.yarn(1)),
-                 show.range_text(amounts.mass_g, show.mass(1)),
-                 show.enough_mass_text(amounts.set_aside_g, doubt_g),
-                 amounts.on_shelf_g ? show.mass_text(*amounts.on_shelf_g, 1.0) : kUnknown,
+      const estimate::YarnOfPlaces& here = row->here;
+      const double doubt_g = 0.5 * (here.mass_g.high - here.mass_g.low);
+      const auto& on_shelf_g = row->amounts().on_shelf_g;
+      table.add({yarn_of(*row), strands_text(*row), show.range_text(here.length_m, show.yarn(1)),
+                 show.range_text(here.mass_g, show.mass(1)),
+                 rounded_up_to(show.mass(here.set_aside_g), show.mass(doubt_g)),
+                 on_shelf_g ? rounded_to(show.mass(*on_shelf_g), show.mass(1.0)) : kUnknown,
                  buying(*row), row->cost ? figures(*row->cost, currency) : kUnknown});
     }
     table.print(out);
@@ -135,14 +136,14 @@ struct Printer {
     table.print(out);
     if (!row.warp) return;
     const estimate::Size& before = answer.original.estimate.finished;
-    out << fmt::format("Ends of {} cover as before at {:.2f} per cm", row.yarn,
-                       in_per_cm(row.warp->sett_that_covers));
+    out << fmt::format("Ends of {} leave gaps like those of before at {} in the cloth", row.yarn,
+                       show.sett_text(row.warp->sett_that_covers));
     if (row.warp->sett_after.si() == row.warp->sett_before.si()) {
-      out << fmt::format("; here they stay at {:.2f}.\n", in_per_cm(row.warp->sett_after));
+      out << fmt::format("; here they stay at {}.\n", show.sett_text(row.warp->sett_after));
       return;
     }
-    out << fmt::format(" in the cloth ({:.2f} before); {} ends make the width of {} again.\n",
-                       in_per_cm(row.warp->sett_before), row.warp->ends_for_width,
+    out << fmt::format(" ({} before); {} ends make the width of {} again.\n",
+                       show.sett_text(row.warp->sett_before), row.warp->ends_for_width,
                        show.size_text(before.width));
   }
 
@@ -193,6 +194,19 @@ std::string best_told(const SwapRow& best) {
   return strand.held == 1 ? "one strand" : fmt::format("{} strands held together", strand.held);
 }
 
+/// "; band 3 and the warp keep it": where the yarn is not replaced.
+std::string staying_told(const SwapRow& original) {
+  if (!original.is_elsewhere) return "";
+  std::vector<std::string> replaced;
+  for (const PlaceChange& change : original.places) {
+    const bool is_band = change.before.where == Where::Band;
+    const std::string place =
+        is_band ? fmt::format("band {}", change.before.band + 1) : "the " + change.work;
+    if (replaced.empty() || replaced.back() != place) replaced.push_back(place);
+  }
+  return fmt::format("; replaced in {} only", listed(replaced));
+}
+
 }  // namespace
 
 void print_swap(const decide::Swap& swap, const decide::SwapAnswer& answer,
@@ -202,8 +216,9 @@ void print_swap(const decide::Swap& swap, const decide::SwapAnswer& answer,
   const std::size_t shown = std::min(top, answer.candidates.size());
   for (std::size_t i = 0; i < shown; ++i) printer.rows.push_back(&answer.candidates[i]);
   const SwapRow& best = answer.candidates.front();
-  out << fmt::format("In {} {} serves best in place of {}, {}.\n\n", answer.original.estimate.name,
-                     best.yarn, answer.original.yarn, best_told(best));
+  out << fmt::format("In {} {} serves best in place of {}, {}{}.\n\n",
+                     answer.original.estimate.name, best.yarn, answer.original.yarn,
+                     best_told(best), staying_told(answer.original));
   printer.print_amounts();
   printer.print_what_changes();
   for (std::size_t i = 1; i < printer.rows.size(); ++i) {
@@ -213,7 +228,7 @@ void print_swap(const decide::Swap& swap, const decide::SwapAnswer& answer,
   printer.print_left_out(is_named);
   const bool any_elsewhere = std::any_of(printer.rows.begin(), printer.rows.end(),
                                          [](const SwapRow* row) { return row->is_elsewhere; });
-  if (any_elsewhere) out << "\n* elsewhere in the piece too; these are the figures of all of it.\n";
+  if (any_elsewhere) out << "\n* elsewhere in the piece too; what is to buy is for all of it.\n";
 }
 
 }  // namespace ellwand::tools

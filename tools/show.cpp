@@ -95,6 +95,12 @@ std::string Shower::thread_text(const Length<>& length) const {
   return in_unit(thread_size(length), shown_.length);
 }
 
+std::string Shower::sett_text(const ThreadDensity<>& sett) const {
+  return shown_.length == studio::LengthShown::Centimetres
+             ? fmt::format("{:.2f} per cm", in_per_cm(sett))
+             : fmt::format("{:.1f} per inch", in_per_inch(sett));
+}
+
 std::string Shower::cloth_mass_text(const ArealDensity<>& mass) const {
   if (shown_.mass == studio::MassShown::Grams) {
     return fmt::format("{:.0f} g per square metre", in_grams_per_square_metre(mass));

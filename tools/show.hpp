@@ -42,6 +42,8 @@ class Shower {
   std::string size_text(const Length<>& length) const;
   /// "1.6 mm" or "0.063 in": of threads and rows.
   std::string thread_text(const Length<>& length) const;
+  /// "2.50 per cm" or "6.35 per inch".
+  std::string sett_text(const ThreadDensity<>& sett) const;
   /// "825 g per square metre" or "24.3 oz per square yard".
   std::string cloth_mass_text(const ArealDensity<>& mass) const;
   /// "500 tex (200 m to 100 g)" or "500 tex (992 yd to 1 lb)".

@@ -141,6 +141,75 @@ TEST(Swap, OfTwiceTheThicknessAtTheSameNotchesJamsByHand) {
             "band 1: one strand of it is too thick to lie round between ends 4 mm apart");
 }
 
+TEST(Swap, OfAYarnThatIsElsewhereTellsWhatItTakesThere) {
+  // Two bands alike but for the name of their yarn: with the other's yarn the first takes what it
+  // took, but for the 0.3 m of a colour's start, which is lost once in a piece.
+  Bench bench{piece_by_hand("rows = 60\n[[band]]\nwork = \"weave\"\nyarn = \"same\"\nrows = 60\n"),
+              yarns_by_hand()};
+  bench.prices = {{"weft", Money::of_units(8)}, {"same", Money::of_units(8)}};
+  bench.shelf["same"].mass = grams(5.0);
+  bench.shelf["same"].largest_lot = grams(5.0);
+  bench.shelf["same"].lots = 1;
+  const Swap swap = bench.swap("weft");
+  const SwapRow row = only(swap, "same");
+  const double before_m = swap.original().here.mean_m;
+  EXPECT_TRUE(row.is_elsewhere);
+  // Means of curves through three points of a sum: within 1 % of it.
+  EXPECT_NEAR(row.here.mean_m, before_m - 0.3, 0.01 * before_m);
+  EXPECT_NEAR(row.amounts().mean_m, 2.0 * before_m - 0.3, 0.01 * before_m);
+  EXPECT_NEAR(row.cost->approximately(), 8.0 * row.here.mean_g / 100.0, 1e-6);
+  // What lacks on the shelf is of the whole piece, over what it takes there.
+  EXPECT_GT(row.terms[index_of(Term::Shelf)], 0.0);
+  EXPECT_NEAR(row.terms[index_of(Term::Shelf)],
+              (row.amounts().set_aside_g - 5.0) / row.here.set_aside_g, 1e-9);
+}
+
+TEST(YarnOfPlaces, OfAllPlacesIsTheYarn) {
+  for (const auto& [name, piece] : test::pieces_of_every_kind()) {
+    const estimate::Workshop workshop = test::demo_workshop();
+    const PieceModel model(piece, workshop);
+    const PieceEstimate estimate = estimate::estimate(model, {}, {.chances = false});
+    for (std::size_t y = 0; y < estimate.yarns.size(); ++y) {
+      const auto all = estimate::yarn_of_places(
+          model, model.parts(estimate::Line::OverTheDoubt), y,
+          [](const estimate::Parts::Place&) { return true; }, true, 0.95);
+      const auto& yarn = estimate.yarns[y];
+      // The same parts in another order.
+      EXPECT_NEAR(all.length_m.mid, yarn.length_m.mid, 1e-6 * yarn.length_m.mid) << name;
+      EXPECT_NEAR(all.mean_g, yarn.mean_g, 1e-6 * yarn.mean_g) << name;
+      EXPECT_NEAR(all.set_aside_g, yarn.set_aside_g, 1e-6 * yarn.set_aside_g) << name;
+    }
+  }
+}
+
+TEST(Swap, OfAWarpThatTheWeftCoversHasNothingToCover) {
+  // Rows of 0.65 x 1.6 = 1.04 mm under weft 1.6 mm thick hide the ends; rows 5 mm apart do not.
+  const auto warp = [](const std::string& band) {
+    return only(by_hand(band).swap("warp"), "half").places.at(0);
+  };
+  const PlaceChange hidden = warp("rows = 60\n");
+  EXPECT_FALSE(hidden.cover.has_value());
+  EXPECT_EQ(hidden.too_thin, 0.0);
+  const PlaceChange seen = warp("rows = 20\nbeat = \"balanced\"\npicks = \"2 /cm\"\n");
+  // "half" is 1.1314 mm thick, in place of 0.8 at the same notches.
+  ASSERT_TRUE(seen.cover.has_value());
+  EXPECT_NEAR(*seen.cover, std::numbers::sqrt2, 1e-9);
+}
+
+TEST(Swap, TellsWhereMoreStrandsAreWantedThanMayBeHeld) {
+  // One of 1.131 mm for 1.6 mm is 0.71 of it; two would be as thick.
+  SwapRules rules = starting_rules();
+  rules.most_held = 1;
+  const SwapRow one = only(by_hand().swap("weft", rules), "half");
+  ASSERT_EQ(one.warnings.size(), 1U);
+  EXPECT_EQ(one.warnings[0].code, "wants_more_strands");
+  EXPECT_EQ(
+      one.warnings[0].text,
+      "band 1: one strand is the most that [swap] most_held allows; it is 0.71 times as thick "
+      "as weft there");
+  EXPECT_TRUE(only(by_hand().swap("weft"), "half").warnings.empty());
+}
+
 TEST(Swap, KeepsRowsOrHeightByHand) {
   // 62.4 mm are 60 rows of 1.04 mm. With 3.2 mm weft a row takes 0.8 pi = 2.513 mm: 24.8 of them,
   // so 25 rows and 62.8 mm.

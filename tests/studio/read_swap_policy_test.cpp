@@ -50,7 +50,8 @@ TEST(SwapPolicy, WarnsOfAKeyItDoesNotKnow) {
   const Studio studio = read_studio("[swap]\ncovers = 2\n", "studio.toml");
   ASSERT_EQ(studio.warnings.size(), 1U);
   EXPECT_EQ(studio.warnings[0].told(),
-            "studio.toml:2:1: [swap] knows no 'covers'; did you mean 'cover'?");
+            "studio.toml:2:1: unknown key 'covers' in [swap]; did you mean 'cover'? It is kept but "
+            "not used.");
 }
 
 }  // namespace

@@ -44,7 +44,7 @@ TEST_F(SwapVerb, ShowsTheBestAgainstTheOriginal) {
   const std::size_t best = ran.out.find("\n  rug-wool-ash *");
   EXPECT_LT(original, best) << ran.out;
   EXPECT_NE(best, std::string::npos) << ran.out;
-  EXPECT_NE(ran.out.find("* elsewhere in the piece too; these are the figures of all of it."),
+  EXPECT_NE(ran.out.find("* elsewhere in the piece too; what is to buy is for all of it."),
             std::string::npos);
 }
 

@@ -65,12 +65,65 @@ std::string strands_told(const technique::Strand& strand) {
   return strand.held == 1 ? "one strand" : fmt::format("{} strands held together", strand.held);
 }
 
+/// Of ends.
+std::string too_thick_for_wefts(const PlaceChange& change, const PieceModel& model) {
+  return in_unit(fmt::format("warp: between ends {} apart, each {} of it, a weft has to be pressed "
+                             "flat that lies round now",
+                             thread_size(model.warp_spacing()), strands_told(change.after.strand)),
+                 model.shown());
+}
+
 std::string reason_of(const BadInput& bad) {
   std::string all;
   for (const Complaint& complaint : bad.complaints()) {
     all += (all.empty() ? "" : "; ") + complaint.text;
   }
   return all;
+}
+
+/// Whether a part of a work is the weft of plain cloth.
+struct IsWovenCloth {
+  std::size_t part;
+
+  bool operator()(const technique::Woven&) const { return true; }
+  bool operator()(const technique::KnottedPile&) const {
+    return part != technique::KnottedPile::kKnots;
+  }
+  template <class Other>
+  bool operator()(const Other&) const {
+    return false;
+  }
+};
+
+/// Whether the ends are seen between rows of a weft: it lies round, and further apart than it is
+/// thick.
+bool lets_ends_show(const PieceModel& model, const BandYarn& one) {
+  if (!std::visit(IsWovenCloth{one.part}, model.piece().bands[one.band].work)) return false;
+  const auto cover = estimate::log_cover(model, one);
+  return cover && cover->value < 0.0 && estimate::log_room(model, one).value > 0.0;
+}
+
+/// Whether the ends are seen in the finished piece: between rows, or bare.
+bool warp_shows(const PieceModel& model) {
+  const auto& bands = model.piece().bands;
+  const auto& yarns = model.band_yarns();
+  const auto is_bare = [](const piece::Band& band) {
+    return std::holds_alternative<technique::Gap>(band.work);
+  };
+  return std::any_of(bands.begin(), bands.end(), is_bare) ||
+         std::any_of(yarns.begin(), yarns.end(),
+                     [&](const BandYarn& one) { return lets_ends_show(model, one); });
+}
+
+/// Whether one strand more than it may have would come nearer to the thickness it stands in for.
+bool wants_more_strands(const PlaceChange& change, int most) {
+  const technique::Strand& strand = change.after.strand;
+  if (strand.split_into > 1 || strand.held < most) return false;
+  const auto thickness = [&](int held) {
+    return held_thickness(millimetres(1.0), {strand.yarn, held, 1}, change.after.is_bundle);
+  };
+  const double thicker = change.thickness * (thickness(strand.held + 1) / thickness(strand.held));
+  return std::abs(std::log(thicker)) < std::abs(std::log(change.thickness)) - 1e-9;
 }
 
 /// Of what the shelf has of a yarn, how much; 0 where it says nothing.
@@ -109,7 +162,8 @@ struct Swap::Trial {
   std::string yarn;
   Rebuilt rebuilt;
   std::unique_ptr<PieceModel> model;  ///< null where it cannot be woven
-  std::string refusal;                ///< and why
+  std::string refusal;                ///< and why; of picks that stay as stated, why they do
+  Picks picks = Picks::ByThickness;
   std::vector<PlaceChange> places;
 };
 
@@ -117,7 +171,8 @@ Swap::Swap(SwapQuestion question)
     : question_(std::move(question)),
       places_(places_of(question_.piece, question_.yarn, question_.within)),
       model_(question_.piece, question_.workshop),
-      names_(names_of(model_)) {
+      names_(names_of(model_)),
+      warp_shows_(warp_shows(model_)) {
   const bool stays = std::any_of(places_.begin(), places_.end(), [&](const YarnPlace& place) {
     return place.where != Where::Band || !question_.piece.bands[place.band].comes_out;
   });
@@ -134,6 +189,7 @@ Swap::Swap(SwapQuestion question)
 void Swap::make(const std::string& yarn, Picks picks, Trial& trial) const {
   const SwapRules& rules = question_.rules;
   trial.refusal.clear();
+  trial.picks = picks;
   trial.rebuilt = rebuilt_with(question_.piece, model_, places_, yarn, question_.workshop,
                                rules.most_held, rules.keep, picks);
   try {
@@ -158,7 +214,7 @@ Swap::Trial Swap::trial_of(const std::string& yarn) const {
   if (!trial.model) {
     const std::string refusal = trial.refusal;
     make(yarn, Picks::AsStated, trial);
-    if (!trial.model) trial.refusal = refusal;
+    trial.refusal = refusal;
   }
   if (trial.model) compare(trial);
   return trial;
@@ -223,6 +279,7 @@ void Swap::compare_in_warp(const Trial& trial, PlaceChange& change) const {
     if (chance_too_thick(model_, model_.band_yarns()[i]) > 0.5) continue;
     change.too_thick = std::max(change.too_thick, chance_too_thick(model, model.band_yarns()[i]));
   }
+  if (!warp_shows_) return;
   const auto old_cover = estimate::log_warp_cover(model_);
   const auto cover = estimate::log_warp_cover(model);
   change.cover = std::exp(cover.value - old_cover.value);
@@ -247,6 +304,7 @@ std::optional<std::string> Swap::why_not(const Trial& trial, bool thin_ones) con
   for (std::size_t i = 0; i < trial.places.size(); ++i) {
     const PlaceChange& change = trial.places[i];
     if (change.too_thick >= most && original_.places[i].too_thick < most) {
+      if (change.before.where == Where::Warp) return too_thick_for_wefts(change, model);
       return in_unit(
           fmt::format("{}: {} of it {} too thick {}", place_told(change),
                       strands_told(change.after.strand),
@@ -290,7 +348,6 @@ SwapRow Swap::row_of(Trial trial) const {
     if (change.before.where == Where::Warp) row.warp = warp_change(model);
   }
   const yarn::Yarn& yarn = question_.workshop.yarns.at(trial.yarn);
-  reckon_cost(yarn, row);
   if (trial.yarn == question_.yarn) {
     row.is_elsewhere = places_of(question_.piece, trial.yarn, {}).size() > places_.size();
   } else {
@@ -299,26 +356,83 @@ SwapRow Swap::row_of(Trial trial) const {
     row.notes = fibre_notes(model_, model, places_, question_.workshop.yarns.at(question_.yarn),
                             yarn, question_.workshop.values);
     row.warnings = new_warnings(original_.estimate, row.estimate);
+    warn_of_what_was_not_kept(trial, row);
   }
+  reckon_places(model, row);
+  reckon_cost(yarn, row);
   hold_against(row);
   return row;
 }
 
-/// By use; nothing where the yarn is not in the piece, or has no price or put-up.
-std::optional<Money> Swap::cost_of(const estimate::PieceEstimate& estimate,
-                                   const std::string& yarn) const {
+/// Of the yarn put in, what the places take; its losses at a colour's start are theirs unless it is
+/// elsewhere too.
+void Swap::reckon_places(const PieceModel& model, SwapRow& row) const {
+  if (!row.is_elsewhere) {
+    const estimate::YarnEstimate& all = row.amounts();
+    row.here = {all.length_m, all.mass_g, all.mean_m, all.mean_g, all.set_aside_m, all.set_aside_g};
+    return;
+  }
+  const auto has = [&](Where where) {
+    return std::any_of(places_.begin(), places_.end(),
+                       [where](const YarnPlace& place) { return place.where == where; });
+  };
+  const auto is_among = [&](const estimate::Parts::Place& part) {
+    const estimate::Purpose purpose = estimate::purpose_of(part.band, part.portion);
+    if (purpose == estimate::Purpose::Warp) return has(Where::Warp);
+    if (purpose == estimate::Purpose::Cord) return has(Where::Cord);
+    return std::any_of(places_.begin(), places_.end(), [&](const YarnPlace& place) {
+      return place.where == Where::Band && static_cast<int>(place.band) + 1 == part.band &&
+             place.part == part.part;
+    });
+  };
+  row.here = estimate::yarn_of_places(model, model.parts(estimate::Line::OverTheDoubt),
+                                      row.yarn_index, is_among, false, estimate::Options().service);
+}
+
+/// What of the original the yarn could not take over, though it serves.
+void Swap::warn_of_what_was_not_kept(const Trial& trial, SwapRow& row) const {
+  if (trial.picks == Picks::AsStated) {
+    row.warnings.push_back(
+        {"picks_as_stated",
+         "its picks stay as stated; by its thickness they cannot be woven: " + trial.refusal, 0});
+  }
+  for (const PlaceChange& change : row.places) {
+    if (!wants_more_strands(change, question_.rules.most_held)) continue;
+    const bool is_one = change.after.strand.held == 1;
+    const int band =
+        change.before.where == Where::Band ? static_cast<int>(change.before.band) + 1 : 0;
+    row.warnings.push_back(
+        {"wants_more_strands",
+         fmt::format("{}: {} the most that [swap] most_held allows; {} {:.2f} times as thick as {} "
+                     "there",
+                     place_told(change),
+                     strands_told(change.after.strand) + (is_one ? " is" : " are"),
+                     is_one ? "it is" : "they are", change.thickness, question_.yarn),
+         band});
+  }
+}
+
+/// By use; nothing where the yarn has no price or put-up.
+std::optional<Money> Swap::price_of(const std::string& yarn, double amount_m,
+                                    double amount_g) const {
   const auto& put_up = question_.workshop.yarns.at(yarn).put_up;
   const auto price = question_.prices.find(yarn);
   if (!put_up || price == question_.prices.end()) return std::nullopt;
+  return price->second.times(put_ups_in(*put_up, amount_m, amount_g));
+}
+
+/// Of all that a piece takes of a yarn.
+std::optional<Money> Swap::cost_of(const estimate::PieceEstimate& estimate,
+                                   const std::string& yarn) const {
   for (const estimate::YarnEstimate& one : estimate.yarns) {
-    if (one.yarn == yarn) return price->second.times(put_ups_in(*put_up, one.mean_m, one.mean_g));
+    if (one.yarn == yarn) return price_of(yarn, one.mean_m, one.mean_g);
   }
-  return Money();
+  return price_of(yarn, 0.0, 0.0);
 }
 
 void Swap::reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const {
   if (yarn.put_up) row.to_buy = put_ups_to_buy(yarn, row);
-  row.cost = cost_of(row.estimate, yarn.id);
+  row.cost = price_of(yarn.id, row.here.mean_m, row.here.mean_g);
   if (!row.cost) return;
   row.buy_cost = question_.prices.at(yarn.id).times(std::int64_t{*row.to_buy});
   if (yarn.id == question_.yarn) {
@@ -328,8 +442,9 @@ void Swap::reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const {
   const auto from_before = cost_of(original_.estimate, question_.yarn);
   const auto from_after = cost_of(row.estimate, question_.yarn);
   const auto to_before = cost_of(original_.estimate, yarn.id);
-  if (from_before && from_after && to_before) {
-    row.dearer = *row.cost + *from_after - *from_before - *to_before;
+  const auto to_after = cost_of(row.estimate, yarn.id);
+  if (from_before && from_after && to_before && to_after) {
+    row.dearer = *to_after + *from_after - *from_before - *to_before;
   }
 }
 
@@ -349,8 +464,9 @@ void Swap::hold_against(SwapRow& row) const {
     const double larger = std::max(before, after);
     if (larger > 0.0) term(Term::Cost) = row.dearer->approximately() / larger;
   }
-  const double set_aside_g = row.amounts().set_aside_g;
-  term(Term::Shelf) = set_aside_g > 0.0 ? std::max(0.0, 1.0 - on_shelf_g(row) / set_aside_g) : 0.0;
+  const double lack_g = std::max(0.0, row.amounts().set_aside_g - on_shelf_g(row));
+  const double set_aside_g = row.here.set_aside_g;
+  term(Term::Shelf) = set_aside_g > 0.0 ? std::min(1.0, lack_g / set_aside_g) : 0.0;
   term(Term::Risk) = std::min(1.0, row.too_thick + row.too_thin);
   term(Term::Fibre) = static_cast<double>(row.notes.size());
   row.score = score(row.terms, question_.rules.weights);

@@ -5,6 +5,7 @@
 #include "ellwand/decide/rebuilt.hpp"
 #include "ellwand/decide/swap_policy.hpp"
 #include "ellwand/estimate/estimate.hpp"
+#include "ellwand/estimate/yarn_totals.hpp"
 
 #include <map>
 #include <memory>
@@ -26,7 +27,8 @@ struct PlaceChange {
   YarnPlace after;
   std::string work;             ///< "weave"; "warp" and "cord"
   double thickness = 1.0;       ///< of the strands together, over the original's
-  std::optional<double> cover;  ///< over the original's; none where nothing is covered
+  std::optional<double> cover;  ///< over the original's; none where nothing is covered, and of a
+                                ///< warp that the wefts cover everywhere
   double too_thick = 0.0;  ///< chance that it has to be pressed flat, or crowds its knots; of a
                            ///< warp that some weft has to which lay round
   double too_thin = 0.0;   ///< chance that it covers less than the least of the original's cover
@@ -48,21 +50,24 @@ struct WarpChange {
 struct SwapRow {
   std::string yarn;
   estimate::PieceEstimate estimate;
-  std::size_t yarn_index = 0;  ///< into the estimate's yarns; of the yarn that is put in
+  std::size_t yarn_index = 0;   ///< into the estimate's yarns; of the yarn that is put in
+  estimate::YarnOfPlaces here;  ///< what it takes at the places
   std::vector<PlaceChange> places;
   std::optional<WarpChange> warp;
   double too_thick = 0.0;  ///< where it is worst
   double too_thin = 0.0;
-  std::optional<Money> cost;  ///< of that yarn, by use; none without price or put-up
-  std::optional<int> to_buy;  ///< put-ups beyond the shelf; none without a put-up
+  std::optional<Money> cost;  ///< of what it takes there, by use; none without price or put-up
+  std::optional<int> to_buy;  ///< put-ups beyond the shelf, for the whole piece; none without one
   std::optional<Money> buy_cost;
   std::optional<Money> dearer;              ///< what the piece's yarns cost more with it
-  bool is_elsewhere = false;                ///< in the piece as well: the amounts are of all of it
+  bool is_elsewhere = false;                ///< in the piece as well as at the places
   std::vector<SwapNote> notes;              ///< differences of fibre that matter
-  std::vector<estimate::Warning> warnings;  ///< that the original does not have
+  std::vector<estimate::Warning> warnings;  ///< that the original does not have, and what of the
+                                            ///< original could not be kept
   Terms terms{};
   double score = 0.0;
 
+  /// Of all that the piece takes of the yarn.
   const estimate::YarnEstimate& amounts() const { return estimate.yarns[yarn_index]; }
 };
 
@@ -125,7 +130,10 @@ class Swap {
   SwapAnswer weigh(const std::vector<std::string>& yarns, bool thin_ones) const;
   SwapRow row_of(Trial trial) const;
   WarpChange warp_change(const estimate::PieceModel& model) const;
+  void reckon_places(const estimate::PieceModel& model, SwapRow& row) const;
+  void warn_of_what_was_not_kept(const Trial& trial, SwapRow& row) const;
   void reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const;
+  std::optional<Money> price_of(const std::string& yarn, double amount_m, double amount_g) const;
   std::optional<Money> cost_of(const estimate::PieceEstimate& estimate,
                                const std::string& yarn) const;
   void hold_against(SwapRow& row) const;
@@ -134,6 +142,7 @@ class Swap {
   std::vector<YarnPlace> places_;
   estimate::PieceModel model_;
   std::vector<std::string> names_;  ///< of its coefficients
+  bool warp_shows_ = false;
   SwapRow original_;
 };
 

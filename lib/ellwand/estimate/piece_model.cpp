@@ -909,7 +909,7 @@ class PartsBuilder {
   void add(int band, const BandYarn& one,
            const std::array<UnsurePart, technique::kPortions>& sums) {
     for (std::size_t p = 0; p < sums.size(); ++p) {
-      add({band, one.yarn, static_cast<Portion>(p)}, one, sums[p]);
+      add({band, one.yarn, static_cast<Portion>(p), one.part}, one, sums[p]);
     }
   }
 

@@ -80,6 +80,7 @@ struct Parts {
     int band;
     std::size_t yarn;
     technique::Portion portion;
+    std::size_t part = 0;  ///< of its band, in the order of its strands
   };
   /// Where bands bend within their doubt: states of equal weight that the coefficients they bend
   /// in are taken at, see DoubtPoints.

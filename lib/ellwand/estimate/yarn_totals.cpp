@@ -156,16 +156,20 @@ struct YarnDoubt {
   ShiftedLognormal mass{mass_g};
 };
 
+YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::vector<std::size_t> chosen) {
+  Sum sum(parts, std::move(chosen));
+  const numeric::Range length_m = sum.length_points_m();
+  const numeric::Range mass_g = sum.mass_points_g(label);
+  return {std::move(sum), label, length_m, mass_g};
+}
+
 YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::size_t yarn) {
   std::vector<std::size_t> chosen;
   chosen.reserve(parts.size());
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].yarn == yarn) chosen.push_back(i);
   }
-  Sum sum(parts, std::move(chosen));
-  const numeric::Range length_m = sum.length_points_m();
-  const numeric::Range mass_g = sum.mass_points_g(label);
-  return {std::move(sum), label, length_m, mass_g};
+  return doubt_of(label, parts, std::move(chosen));
 }
 
 /// Correlation of the yarns' normal scores, row after row.
@@ -261,7 +265,8 @@ Chances reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<d
 }
 
 /// One yarn's figures, set aside as far up its range as `z`.
-void fill_figures(const YarnDoubt& doubt, double z, YarnEstimate& yarn) {
+template <class Figures>
+void fill_figures(const YarnDoubt& doubt, double z, Figures& yarn) {
   yarn.length_m = doubt.length_m;
   yarn.mass_g = doubt.mass_g;
   yarn.mean_m = doubt.length.mean();
@@ -294,13 +299,71 @@ Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts,
   return options.chances ? reckon_chances(doubts, limits, z) : Chances{};
 }
 
+namespace {
+
+Sum::Yarn label_of(const PieceModel& model, std::size_t yarn) {
+  const std::size_t lot = index_of(OfYarn::Lot, yarn);
+  return {model.grams_per_metre(yarn), lot, model.coefficients().spreads[lot]};
+}
+
+/// The parts of a yarn that are laid or cut, in all and of some places.
+struct PlacesShare {
+  double all_m = 0.0;
+  double mine_m = 0.0;
+  double of_all() const { return all_m > 0.0 ? mine_m / all_m : 0.0; }
+  void add(double part_m, bool is_mine) {
+    all_m += part_m;
+    if (is_mine) mine_m += part_m;
+  }
+};
+
+void scale_part(std::size_t part, double by, Parts& parts) {
+  parts.medians_m[part] *= by;
+  for (double& amount : parts.at_states_m[part]) amount *= by;
+}
+
+}  // namespace
+
+YarnOfPlaces yarn_of_places(const PieceModel& model, Parts parts, std::size_t yarn,
+                            const std::function<bool(const Parts::Place&)>& is_among,
+                            bool starts_here, double service) {
+  std::vector<std::size_t> chosen;
+  std::vector<std::size_t> shared;
+  PlacesShare wasted;  // what a share of is lost
+  PlacesShare all;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Parts::Place& place = parts.places[i];
+    if (place.yarn != yarn) continue;
+    if (place.portion == technique::Portion::WastePerColour) {
+      if (starts_here) chosen.push_back(i);
+    } else if (technique::is_waste(place.portion)) {
+      shared.push_back(i);
+    } else {
+      const bool is_mine = is_among(place);
+      all.add(parts.medians_m[i], is_mine);
+      if (is_worked(place.band, place.portion)) wasted.add(parts.medians_m[i], is_mine);
+      if (is_mine) chosen.push_back(i);
+    }
+  }
+  for (const std::size_t i : shared) {
+    const bool is_loss = parts.places[i].portion == technique::Portion::WasteShare;
+    const double share = (is_loss ? wasted : all).of_all();
+    if (!(share > 0.0)) continue;
+    scale_part(i, share, parts);
+    chosen.push_back(i);
+  }
+  YarnOfPlaces figures;
+  if (chosen.empty()) return figures;
+  fill_figures(doubt_of(label_of(model, yarn), parts, std::move(chosen)),
+               numeric::normal_quantile(service), figures);
+  return figures;
+}
+
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate) {
   std::vector<LabelledYarn> yarns;
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-    const std::size_t lot = index_of(OfYarn::Lot, y);
-    yarns.push_back(
-        {model.yarns()[y], {model.grams_per_metre(y), lot, model.coefficients().spreads[lot]}});
+    yarns.push_back({model.yarns()[y], label_of(model, y)});
   }
   const Chances chances = reckon_yarns(yarns, parts, shelf, options, estimate.yarns);
   estimate.chance_any_short = chances.any_short;

@@ -5,6 +5,7 @@
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/numeric/range.hpp"
 
+#include <functional>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -72,6 +73,27 @@ Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts,
 /// Plans and cut roundings must stand already.
 void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate);
+
+/// What a yarn takes in some of the places that it is used in.
+struct YarnOfPlaces {
+  Spread length_m;
+  Spread mass_g;
+  double mean_m = 0.0;
+  double mean_g = 0.0;
+  double set_aside_m = 0.0;
+  double set_aside_g = 0.0;
+};
+
+/// Waste and allowances go with what is worked, share by share; what every colour loses at its
+/// start is taken only once in a piece.
+///
+/// @param parts        of the model, by independent factors
+/// @param is_among     of a part of a band, the warp or the cord: whether it is of these places
+/// @param starts_here  the loss of a colour's start is theirs
+/// @param service      chance that the set-aside is enough, between 0 and 1
+YarnOfPlaces yarn_of_places(const PieceModel& model, Parts parts, std::size_t yarn,
+                            const std::function<bool(const Parts::Place&)>& is_among,
+                            bool starts_here, double service);
 
 /// A part of a yarn's doubt.
 struct DoubtShare {
