@@ -12,12 +12,14 @@
 #include <algorithm>
 #include <chrono>
 #include <cstdlib>
+#include <map>
 #include <string>
 #include <vector>
 
 #include "ellwand/decide/enough.hpp"
 #include "ellwand/decide/howfar.hpp"
 #include "ellwand/decide/price.hpp"
+#include "ellwand/decide/swap.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/studio/files.hpp"
@@ -222,6 +224,40 @@ void is_enough_of_undertow(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(decide::enough(decide::Midway(question)));
 }
 
+/// The demo's yarns over and over, each a little finer than the last, so that no two are alike.
+estimate::YarnTable many_yarns(std::size_t count) {
+  const estimate::YarnTable& demo = test::demo_studio().yarns;
+  estimate::YarnTable table = demo;
+  for (double finer = 0.99; table.size() < count; finer *= 0.99) {
+    for (const auto& [id, yarn] : demo) {
+      if (table.size() == count) break;
+      yarn::Yarn one = yarn;
+      one.id = fmt::format("{}-{}", id, table.size());
+      one.linear_density = one.linear_density * finer;
+      table[one.id] = one;
+    }
+  }
+  return table;
+}
+
+void swap_over_200_yarns(benchmark::State& state) {
+  const piece::Piece piece = test::demo_piece("saltmarsh");
+  const studio::Studio& studio = test::demo_studio();
+  const estimate::YarnTable yarns = many_yarns(200);
+  const estimate::Shelf shelf = studio::shelf_totals(studio.lots, studio.yarns);
+  const decide::SwapRules rules = decide::settled(studio.swap, test::starting_values());
+  for (auto _ : state) {
+    const decide::Swap swap({piece,
+                             "rug-wool-rust",
+                             {},
+                             {yarns, test::starting_values(), studio.habits},
+                             shelf,
+                             studio.prices,
+                             rules});
+    benchmark::DoNotOptimize(swap.among_all());
+  }
+}
+
 void read_demo_piece_text(benchmark::State& state) {
   const std::string text = studio::read_file(test::data_path("demo/pieces/saltmarsh.toml"));
   test::demo_studio();
@@ -320,6 +356,7 @@ int main(int argc, char** argv) {
   constexpr const char* kBending = "the same, one band near its jam";
   constexpr const char* kHowfar = "demo saltmarsh, how wide the stash goes";
   constexpr const char* kFit = "24 swatches fitted, spreads averaged";
+  constexpr const char* kSwap = "demo saltmarsh, another of 200 yarns";
   constexpr const char* kWithChances = "10 bands, all";
   add(kWithoutChances, estimate_without_chances);
   add("  of that, threads and plan", plan_ten_bands);
@@ -333,6 +370,7 @@ int main(int argc, char** argv) {
   add("reading the demo piece", read_demo_piece_text);
   add(kFit, fit_24_swatches);
   add(kHowfar, how_wide_saltmarsh_goes);
+  add(kSwap, swap_over_200_yarns);
   add("demo undertow midway, is it enough", is_enough_of_undertow);
 
   // First, while we are small: see run_program.
@@ -340,18 +378,16 @@ int main(int argc, char** argv) {
   Keeper keeper;
   benchmark::RunSpecifiedBenchmarks(&keeper);
 
+  const std::map<std::string, double> bars_ms = {{kFit, 20.0}, {kHowfar, 50.0}, {kSwap, 100.0}};
   std::vector<Row> rows;
   for (const Keeper::Median& median : keeper.medians()) {
     const std::string name = median.name.substr(0, median.name.find('/'));
     const bool has_bar = name == kWithoutChances || name == kBending;
-    if (name == kFit) {
-      rows.push_back({name, "20 ms", fmt::format("{:.1f} ms", median.microseconds / 1e3),
-                      median.microseconds / 20e3});
-      continue;
-    }
-    if (name == kHowfar) {
-      rows.push_back({name, "50 ms", fmt::format("{:.1f} ms", median.microseconds / 1e3),
-                      median.microseconds / 50e3});
+    const auto bar_ms = bars_ms.find(name);
+    if (bar_ms != bars_ms.end()) {
+      const double measured_ms = median.microseconds / 1e3;
+      rows.push_back({name, fmt::format("{:.0f} ms", bar_ms->second),
+                      fmt::format("{:.1f} ms", measured_ms), measured_ms / bar_ms->second});
       continue;
     }
     rows.push_back({name, has_bar ? "50 us" : "-", fmt::format("{:.1f} us", median.microseconds),
