@@ -147,8 +147,8 @@ TEST(Swap, OfAYarnThatIsElsewhereTellsWhatItTakesThere) {
   Bench bench{piece_by_hand("rows = 60\n[[band]]\nwork = \"weave\"\nyarn = \"same\"\nrows = 60\n"),
               yarns_by_hand()};
   bench.prices = {{"weft", Money::of_units(8)}, {"same", Money::of_units(8)}};
-  bench.shelf["same"].mass = grams(5.0);
-  bench.shelf["same"].largest_lot = grams(5.0);
+  bench.shelf["same"].mass = grams(8.0);
+  bench.shelf["same"].largest_lot = grams(8.0);
   bench.shelf["same"].lots = 1;
   const Swap swap = bench.swap("weft");
   const SwapRow row = only(swap, "same");
@@ -161,7 +161,7 @@ TEST(Swap, OfAYarnThatIsElsewhereTellsWhatItTakesThere) {
   // What lacks on the shelf is of the whole piece, over what it takes there.
   EXPECT_GT(row.terms[index_of(Term::Shelf)], 0.0);
   EXPECT_NEAR(row.terms[index_of(Term::Shelf)],
-              (row.amounts().set_aside_g - 5.0) / row.here.set_aside_g, 1e-9);
+              (row.amounts().set_aside_g - 8.0) / row.here.set_aside_g, 1e-9);
 }
 
 TEST(YarnOfPlaces, OfAllPlacesIsTheYarn) {
