@@ -174,6 +174,13 @@ EMSCRIPTEN_KEEPALIVE const char* ellwand_run(const char* request) {
   return kept({{"status", status}, {"results", results.str()}, {"talk", talk.str()}});
 }
 
+/// @returns ["start", "estimate", ...]
+EMSCRIPTEN_KEEPALIVE const char* ellwand_verbs() {
+  json names = json::array();
+  for (const Verb& verb : ellwand::tools::all_verbs()) names.push_back(verb.name);
+  return kept(names);
+}
+
 /// @param request  {"ask": "value", "file": "pieces/a.toml", "text": "...", ...}
 /// @returns {"status": 0, "answer": ...}, or a status other than 0 and why in "talk"
 EMSCRIPTEN_KEEPALIVE const char* ellwand_text(const char* request) {

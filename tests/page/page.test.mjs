@@ -1,0 +1,307 @@
+// The page in real Chromium, held against the program on the same files.
+import assert from 'node:assert/strict';
+import { createServer } from 'node:http';
+import { readFileSync, statSync } from 'node:fs';
+import { test } from 'node:test';
+import { axeSource, figures_of, files_of, join, open_folder, page_file, program_json, program_run, shot, value_at, with_demo, with_page } from './studio.mjs';
+
+const kDigits = 1e-10;
+const close = (a, b) => Math.abs(a - b) <= kDigits * Math.max(1e-12, Math.abs(b));
+
+test('the page is one file without anything from elsewhere', () => {
+  const text = readFileSync(page_file, 'utf8');
+  assert.ok(statSync(page_file).size < 1_500_000, `${statSync(page_file).size} bytes`);
+  assert.doesNotMatch(text, /<(script|link|img)[^>]*(src|href)="https?:/);
+});
+
+test('every figure of a piece is the program\'s to ten digits', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      for (const piece of ['saltmarsh', 'sedge', 'tideline', 'undertow', 'wrackline']) {
+        await page.getByRole('navigation', { name: 'Pieces' }).getByRole('button', { name: piece, exact: true }).click();
+        const told = program_json('estimate', join(studio, `pieces/${piece}.toml`)).pieces[0];
+        await page.getByRole('table', { name: `Yarn for ${told.name}` }).waitFor();
+        const figures = await figures_of(page, 'estimate');
+        assert.ok(figures.length >= 4 + 3 * told.yarns.length, `${piece} shows ${figures.length} figures`);
+        for (const [way, shown] of figures) {
+          assert.ok(close(shown, value_at(told, way)), `${piece} ${way}: ${shown} on the page, ${value_at(told, way)} by the program`);
+        }
+        await shot(page, `piece-${piece}`);
+      }
+    });
+  });
+});
+
+async function served(work) {
+  const server = createServer((_, answer) => answer.writeHead(200, { 'content-type': 'text/html' }).end(readFileSync(page_file)));
+  await new Promise((done) => server.listen(0, '127.0.0.1', done));
+  try {
+    await work(`http://127.0.0.1:${server.address().port}/`);
+  } finally {
+    server.close();
+  }
+}
+
+// verb, its button, what is filled in, and the same for the program. The answer is the program's, letter by letter.
+const kQuestions = [
+  ['howfar', 'How far does my yarn go?', { change: 'ends' }, ['--change', 'ends']],
+  ['enough', 'Midway: is there enough?', { band: '3', rows: '24', left: '26 g', yarn: 'rug-wool-ash' }, ['--band', '3', '--rows', '24', '--left', '26 g', '--yarn', 'rug-wool-ash']],
+  ['price', 'What to charge', { pieces: '3', margin: '40 %' }, ['--pieces', '3', '--margin', '40 %']]
+];
+
+test('what a piece is asked is answered as the program does', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      for (const [verb, title, fields, options] of kQuestions) {
+        await page.getByRole('button', { name: title }).click();
+        for (const [key, text] of Object.entries(fields)) {
+          const field = page.locator(`[name="${verb}-${key}"]`);
+          if ((await field.evaluate((one) => one.tagName)) === 'SELECT') await field.selectOption(text);
+          else await field.fill(text);
+        }
+        const told = program_run(verb, join(studio, 'pieces/saltmarsh.toml'), ...options).stdout.replace(/\n+$/, '');
+        await page.locator(`.answer[data-verb="${verb}"] .sentence`, { hasText: told.split('\n')[0] }).waitFor();
+        const shown = await page.locator(`.answer[data-verb="${verb}"]`).evaluate((one) => [one.querySelector('.sentence')?.textContent, one.querySelector('pre')?.textContent].filter(Boolean).join('\n\n'));
+        assert.equal(shown, told.replace(/\n\n+/, '\n\n'));
+        await shot(page, `question-${verb}`);
+        await page.getByRole('button', { name: title }).click();
+      }
+    });
+  });
+});
+
+test('calibrating gives the same calibration as the program', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      await page.getByRole('button', { name: 'Swatches' }).click();
+      await page.getByRole('button', { name: 'Calibrate from what was measured' }).click();
+      await page.locator('table[data-verb="calibrate"]').waitFor();
+      const told = program_json('calibrate', studio, '--dry-run');
+      for (const [way, shown] of await figures_of(page, 'calibrate')) assert.ok(close(shown, value_at(told, way)), way);
+      await shot(page, 'calibrated');
+      await page.getByRole('button', { name: 'Which swatch teaches most?' }).click();
+      await page.locator('.answer[data-verb="weave-next"] .sentence').waitFor();
+      await shot(page, 'weave-next');
+      assert.equal(program_run('calibrate', studio).status, 0);
+      await page.getByRole('button', { name: 'Pieces' }).click();
+      const calibrated = program_json('estimate', join(studio, 'pieces/saltmarsh.toml')).pieces[0];
+      for (const [way, shown] of await figures_of(page, 'estimate')) assert.ok(close(shown, value_at(calibrated, way)), way);
+    });
+  });
+});
+
+test('a studio from nothing: a yarn, a piece, three swatches, and its files are the program\'s to read', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await page.getByRole('button', { name: 'Start a new studio' }).click();
+      await page.getByRole('button', { name: 'Yarns' }).click();
+      for (const [id, count, use] of [['twine', '12/6 seine twine', 'warp'], ['wool', '200 m/100 g', 'weft']]) {
+        const fresh = (column) => page.locator(`[name="new-${column}"]`).first();
+        await fresh('id').fill(id);
+        await fresh('fibre').fill(id === 'twine' ? 'cotton' : 'wool');
+        await fresh('kind').fill('plied');
+        await fresh('ply').fill('2');
+        await fresh('count').fill(count);
+        await fresh('put_up').fill('100 g');
+        await fresh('use').fill(use);
+        await page.getByRole('button', { name: 'Add the new row' }).first().click();
+      }
+      await page.getByRole('button', { name: 'Pieces' }).click();
+      await page.getByLabel('Name of a new piece').fill('First Tide');
+      await page.getByRole('button', { name: 'Begin it' }).click();
+      await page.getByRole('table', { name: 'Yarn for First Tide' }).waitFor();
+      await page.getByLabel('Add a band on top').selectOption('soumak');
+      await page.locator('[name="band-2-rows"]').fill('3');
+      await page.getByLabel('Add a band on top').selectOption('knotted fringe');
+      await page.getByRole('button', { name: 'Move band 3 down' }).click();
+      await page.getByRole('button', { name: 'Move band 2 down' }).click();
+      await shot(page, 'first-piece');
+      await page.getByRole('button', { name: 'Swatches' }).click();
+      for (const [name, rows, used] of [['w-1', '40', '6'], ['w-2', '60', '9'], ['w-3', '50', '7.5']]) {
+        const fill = (key, text) => page.locator(`[name="swatch-${key}"]`).fill(text);
+        await fill('swatch', name);
+        await page.locator('[name="swatch-warp-yarn"]').selectOption('twine');
+        await page.locator('[name="swatch-yarn"]').selectOption('wool');
+        await fill('ends', '40');
+        await fill('rows', rows);
+        await fill('used-g', used);
+        await page.getByRole('button', { name: 'Write it down' }).click();
+        const told = await page.getByRole('status').filter({ hasText: 'swatches.csv' }).or(page.locator('.refusal')).first().textContent();
+        assert.match(told, new RegExp(`Recorded in swatches.csv.*${name}`, 's'), told);
+      }
+      await shot(page, 'swatches');
+      const files = {};
+      await page.getByRole('button', { name: 'Save' }).click();
+      while ((await page.getByRole('button', { name: /^Keep / }).count()) > 0) {
+        const button = page.getByRole('button', { name: /^Keep / }).first();
+        const name = (await button.textContent()).replace('Keep ', '');
+        const [kept] = await Promise.all([page.waitForEvent('download'), button.click()]);
+        files[name] = readFileSync(await kept.path(), 'utf8');
+      }
+      assert.ok('studio.toml' in files && 'pieces/first-tide.toml' in files && 'swatches.csv' in files, Object.keys(files).join());
+      const { mkdirSync, writeFileSync, rmSync } = await import('node:fs');
+      rmSync(studio, { recursive: true });
+      mkdirSync(join(studio, 'pieces'), { recursive: true });
+      for (const [name, text] of Object.entries(files)) writeFileSync(join(studio, name), text);
+      const told = program_run('estimate', join(studio, 'pieces/first-tide.toml'), '--json');
+      assert.equal(told.status, 0, told.stderr);
+      assert.match(files['pieces/first-tide.toml'], /knotted fringe[^]*weave[^]*soumak/);
+    });
+  });
+});
+
+test('what the page does not know stays as it was, byte by byte', async () => {
+  await with_demo(async (studio) => {
+    const { writeFileSync, appendFileSync } = await import('node:fs');
+    appendFileSync(join(studio, 'pieces/saltmarsh.toml'), '\n# the tide was high\n[mood]\nkey = "grey"\n');
+    writeFileSync(join(studio, 'lots.csv'), '\uFEFFyarn;lot;net_g;smell\r\nrug-wool-ash;310;96,5;sheep\r\nlinen-fringe;;88;');
+    const before = files_of(studio);
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      await page.locator('[name="ends"]').fill('46');
+      await page.getByRole('button', { name: 'Yarns' }).click();
+      await page.getByLabel('net g of row 1').fill('90,5');
+      await page.getByLabel('net g of row 1').blur();
+      await page.getByRole('button', { name: 'Save' }).click();
+      const kept = {};
+      while ((await page.getByRole('button', { name: /^Keep / }).count()) > 0) {
+        const button = page.getByRole('button', { name: /^Keep / }).first();
+        const name = (await button.textContent()).replace('Keep ', '');
+        const [file] = await Promise.all([page.waitForEvent('download'), button.click()]);
+        kept[name] = readFileSync(await file.path(), 'utf8');
+      }
+      assert.deepEqual(Object.keys(kept).sort(), ['lots.csv', 'pieces/saltmarsh.toml']);
+      assert.equal(kept['pieces/saltmarsh.toml'], before['pieces/saltmarsh.toml'].replace('ends = 45', 'ends = 46'));
+      assert.equal(kept['lots.csv'], before['lots.csv'].replace('96,5', '90,5'));
+    });
+  });
+});
+
+test('a closed tab loses nothing: the draft is offered again, the record is untouched', async () => {
+  await with_demo(async (studio) => {
+    const before = files_of(studio);
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      await page.locator('[name="ends"]').fill('51');
+      await page.getByText('1 file not saved').waitFor();
+      await page.waitForTimeout(600);
+      await page.reload();
+      await open_folder(page, studio);
+      await page.getByRole('button', { name: 'Take them up' }).click();
+      assert.equal(await page.locator('[name="ends"]').inputValue(), '51');
+    });
+    assert.deepEqual(files_of(studio), before);
+  });
+});
+
+test('a folder that the browser holds is saved into, and another program\'s change is not written over', async () => {
+  await with_demo(async (studio) => {
+    await served(async (url) => {
+      await with_page(async (page) => {
+        // No headless browser can drive the folder chooser: a folder of the browser's own disk stands in for it.
+        await page.evaluate(async (files) => {
+          const root = await navigator.storage.getDirectory();
+          const folder = await root.getDirectoryHandle('studio', { create: true });
+          const file = async (path) => {
+            const steps = path.split('/');
+            let inner = folder;
+            for (const step of steps.slice(0, -1)) inner = await inner.getDirectoryHandle(step, { create: true });
+            return inner.getFileHandle(steps.at(-1), { create: true });
+          };
+          window.writeText = async (path, text) => {
+            const out = await (await file(path)).createWritable();
+            await out.write(text);
+            await out.close();
+          };
+          window.textOf = async (path) => (await (await file(path)).getFile()).text();
+          for (const [path, text] of Object.entries(files)) await window.writeText(path, text);
+          window.showDirectoryPicker = async () => folder;
+        }, files_of(studio));
+        const before = files_of(studio);
+        await page.getByRole('button', { name: 'Open my studio\'s folder' }).click();
+        await page.locator('[name="ends"]').fill('47');
+        await page.getByRole('button', { name: 'Save', exact: true }).click();
+        await page.getByText('Saved 1 file.').waitFor();
+        const on_disk = (path) => page.evaluate((name) => window.textOf(name), path);
+        assert.equal(await on_disk('pieces/saltmarsh.toml'), before['pieces/saltmarsh.toml'].replace('ends = 45', 'ends = 47'));
+        assert.equal(await on_disk('yarns.csv'), before['yarns.csv']);
+        await page.evaluate((text) => window.writeText('pieces/saltmarsh.toml', text), '# by another program\n');
+        await page.locator('[name="ends"]').fill('48');
+        await page.getByRole('button', { name: 'Save', exact: true }).click();
+        await page.getByText('was changed by another program').first().waitFor();
+        assert.equal(await on_disk('pieces/saltmarsh.toml'), '# by another program\n');
+        await page.getByRole('button', { name: 'Save over it' }).click();
+        await page.getByText('Saved 1 file.').waitFor();
+        assert.equal(await on_disk('pieces/saltmarsh.toml'), before['pieces/saltmarsh.toml'].replace('ends = 45', 'ends = 48'));
+      }, { url });
+    });
+  });
+});
+
+test('it works by the keyboard alone', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      await page.locator('body').click({ position: { x: 1, y: 1 } });
+      const reach = async (wanted, most = 60) => {
+        for (let i = 0; i < most; ++i) {
+          await page.keyboard.press('Tab');
+          const focused = await page.evaluate(() => document.activeElement?.name || document.activeElement?.textContent?.trim() || '');
+          if (focused === wanted) return;
+        }
+        assert.fail(`${wanted} is not reached by Tab`);
+      };
+      await reach('undertow');
+      await page.keyboard.press('Enter');
+      await page.getByRole('table', { name: 'Yarn for Undertow' }).waitFor();
+      await reach('ends');
+      await page.keyboard.press('Control+A');
+      await page.keyboard.type('60');
+      await page.getByText('1 file not saved').waitFor();
+    });
+  });
+});
+
+for (const [name, width, zoom] of [['320 px wide', 320, 1], ['200 % large', 640, 1], ['wide', 1400, 1]]) {
+  test(`nothing spills over and axe finds nothing, ${name}`, async () => {
+    await with_demo(async (studio) => {
+      await with_page(async (page) => {
+        await page.getByRole('button', { name: 'Start a new studio' }).waitFor();
+        const look = async (screen) => {
+          const spilled = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+          assert.ok(spilled <= 0, `${screen} is ${spilled} px too wide`);
+          await page.evaluate(axeSource);
+          const found = await page.evaluate(async () => (await window.axe.run(document)).violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).slice(0, 2).join(' ')}`));
+          assert.deepEqual(found, [], screen);
+          await shot(page, `${screen}-${width}`);
+        };
+        await look('opening');
+        await open_folder(page, studio);
+        await look('pieces');
+        await page.getByRole('button', { name: /^3 weave/ }).click();
+        await look('band');
+        for (const screen of ['Yarns', 'Swatches', 'Files']) {
+          await page.getByRole('button', { name: screen, exact: true }).click();
+          await look(screen.toLowerCase());
+        }
+      }, { width });
+    });
+  });
+}
+
+test('it runs from an address as from a file', async (t) => {
+  await with_demo(async (studio) => {
+    await served(async (url) => {
+      await with_page(async (page) => {
+        await page.getByRole('button', { name: 'Start a new studio' }).waitFor();
+        const paint = await page.evaluate(() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime);
+        await open_folder(page, studio);
+        await page.getByRole('table', { name: 'Yarn for Saltmarsh' }).waitFor();
+        t.diagnostic(`first paint after ${Math.round(paint)} ms, to be under 1000`);
+      }, { url });
+    });
+  });
+});

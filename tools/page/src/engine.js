@@ -1,0 +1,74 @@
+// The engine in the browser: the verbs of the command line on files of its own memory, under /studio.
+import openEngine from 'virtual:engine';
+import wasmInBase64 from 'virtual:engine-wasm';
+
+export const kFolder = '/studio';
+let module;
+
+async function bytesOf(base64) {
+  const zipped = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+  const stream = new Blob([zipped]).stream().pipeThrough(new DecompressionStream('gzip'));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+}
+
+/** Makes the engine ready; the other functions need it. */
+export async function open() {
+  module ??= await openEngine({ wasmBinary: await bytesOf(wasmInBase64), print: () => {}, printErr: () => {} });
+}
+
+/** @returns {{status: number, results: string, talk: string}} */
+export function run(verb, words, options = {}) {
+  return JSON.parse(module.ccall('ellwand_run', 'string', ['string'], [JSON.stringify({ verb, words, options })]));
+}
+
+/** A question about a file's text, or the text changed. @returns {{status: number, answer: any, talk: string}} */
+export function ask(question, file, text, more = {}) {
+  return JSON.parse(module.ccall('ellwand_text', 'string', ['string'], [JSON.stringify({ ask: question, file, text, ...more })]));
+}
+
+/** The names of the verbs there are. */
+export const verbs = () => JSON.parse(module.ccall('ellwand_verbs', 'string', [], []));
+
+function removeAll(path) {
+  for (const name of module.FS.readdir(path)) {
+    if (name === '.' || name === '..') continue;
+    const inner = `${path}/${name}`;
+    if (module.FS.isDir(module.FS.stat(inner).mode)) {
+      removeAll(inner);
+      module.FS.rmdir(inner);
+    } else module.FS.unlink(inner);
+  }
+}
+
+/** Nothing is left in the engine's folder. */
+export function clear() {
+  if (module.FS.analyzePath(kFolder).exists) {
+    removeAll(kFolder);
+    module.FS.rmdir(kFolder);
+  }
+}
+
+export function put(path, text) {
+  const file = `${kFolder}/${path}`;
+  module.FS.mkdirTree(file.slice(0, file.lastIndexOf('/')));
+  module.FS.writeFile(file, text);
+}
+
+export function drop(path) {
+  module.FS.unlink(`${kFolder}/${path}`);
+}
+
+/** @returns {Record<string, string>} every file of the engine's folder, by its path within it */
+export function all() {
+  const files = {};
+  const walk = (folder, prefix) => {
+    for (const name of module.FS.readdir(folder)) {
+      if (name === '.' || name === '..') continue;
+      const inner = `${folder}/${name}`;
+      if (module.FS.isDir(module.FS.stat(inner).mode)) walk(inner, `${prefix}${name}/`);
+      else files[prefix + name] = module.FS.readFile(inner, { encoding: 'utf8' });
+    }
+  };
+  walk(kFolder, '');
+  return files;
+}
