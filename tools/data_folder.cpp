@@ -38,4 +38,16 @@ fs::path data_folder() {
                    "or set ELLWAND_DATA to the folder that has it"}});
 }
 
+fs::path page_file() {
+  const fs::path installed = data_folder() / "page.html";
+  if (fs::exists(installed)) return installed;
+  for (const char* relative : {"../page/ellwand.html", "../../page/ellwand.html"}) {
+    const fs::path built = program_folder() / relative;
+    if (fs::exists(built)) return built.lexically_normal();
+  }
+  throw BadInput({{installed.string(), 0, 0,
+                   "the studio's page is not there; build it with tools/page/build, then install "
+                   "ellwand again or run it from its build folder"}});
+}
+
 }  // namespace ellwand::tools

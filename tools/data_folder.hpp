@@ -11,4 +11,9 @@ namespace ellwand::tools {
 /// @throws BadInput when it is in none of them
 std::filesystem::path data_folder();
 
+/// The studio's page: installed beside the other data as page.html, or as tools/page/build made it.
+///
+/// @throws BadInput when it is not there, telling how it is built
+std::filesystem::path page_file();
+
 }  // namespace ellwand::tools

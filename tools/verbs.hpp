@@ -17,6 +17,7 @@ Verb price_verb();
 Verb enough_verb();
 Verb howfar_verb();
 Verb swap_verb();
+Verb page_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

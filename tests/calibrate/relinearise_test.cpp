@@ -145,7 +145,7 @@ TEST(Relinearise, OrangeTreesAsNlmeDoes) {
         const std::vector<double> own = {std::exp(2.0 * spreads.log_tree)};
         const double noise = std::exp(spreads.log_residual);
         const std::vector<double> common = rows.without_own(own, noise).posterior(flat).means;
-        return Target{{common, rows.own_means(own, common, noise)}, true};
+        return Proposal{{common, rows.own_means(own, common, noise)}, true};
       },
       1e-7, 100);
   EXPECT_TRUE(ended.is_settled);
@@ -172,7 +172,7 @@ TEST(Relinearise, ComesToRestAtAKink) {
   };
   const auto solve = [](const NormalRows& rows, double /*moved*/) {
     const std::vector<double> flat = {std::numeric_limits<double>::infinity()};
-    return Target{{rows.without_own({}).posterior(flat).means, {}}, true};
+    return Proposal{{rows.without_own({}).posterior(flat).means, {}}, true};
   };
   const Relinearised ended = relinearise(means, {{1.0}, {}}, rows_at, solve, 1e-3, 100);
   EXPECT_TRUE(ended.is_settled);
@@ -186,7 +186,7 @@ TEST(Relinearise, SaysWhenItIsNotSettled) {
   };
   const auto solve = [](const NormalRows& rows, double /*moved*/) {
     const std::vector<double> flat = {std::numeric_limits<double>::infinity()};
-    return Target{{rows.without_own({}).posterior(flat).means, {}}, true};
+    return Proposal{{rows.without_own({}).posterior(flat).means, {}}, true};
   };
   const Relinearised ended = relinearise(means, {{1.0}, {}}, rows_at, solve, 1e-3, 7);
   EXPECT_FALSE(ended.is_settled);

@@ -103,7 +103,7 @@ test('a studio from nothing: a yarn, a piece, three swatches, and its files are 
         await fresh('id').fill(id);
         await fresh('fibre').fill(id === 'twine' ? 'cotton' : 'wool');
         await fresh('kind').fill('plied');
-        await fresh('ply').fill('2');
+        await fresh('ply').fill(id === 'twine' ? '6' : '2');
         await fresh('count').fill(count);
         await fresh('put_up').fill('100 g');
         await fresh('use').fill(use);
@@ -259,7 +259,7 @@ test('it works by the keyboard alone', async () => {
       await page.getByRole('table', { name: 'Yarn for Undertow' }).waitFor();
       await reach('ends');
       await page.keyboard.press('Control+A');
-      await page.keyboard.type('60');
+      await page.keyboard.type('66');
       await page.getByText('1 file not saved').waitFor();
     });
   });

@@ -91,7 +91,7 @@ class Fitting {
   double prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const;
   NormalRows rows_at(const Means& means);
   void average_factors(const Blend& blend);
-  Target solve(const NormalRows& rows, double moved);
+  Proposal solve(const NormalRows& rows, double moved);
   void forget_points();
   std::vector<std::size_t> met_by_rows() const;
   std::map<std::string, int, std::less<>> pieces_by_work() const;
@@ -358,7 +358,7 @@ void Fitting::forget_points() {
 }
 
 /// First at one set of spreads until the means are near, then averaged over all.
-Target Fitting::solve(const NormalRows& rows, double moved) {
+Proposal Fitting::solve(const NormalRows& rows, double moved) {
   constexpr double kNear = 0.1;     // in starting spreads, as `moved` is
   constexpr double kNearer = 0.02;  // what does not count here does not a step farther on
   is_averaged_ = is_averaged_ || moved < kNear;

@@ -42,13 +42,13 @@ double step_all(std::vector<double>& means, const std::vector<double>& targets,
 
 Relinearised relinearise(Means& means, const Means& units,
                          const std::function<NormalRows(const Means&)>& rows_at,
-                         const std::function<Target(const NormalRows&, double moved)>& solve,
+                         const std::function<Proposal(const NormalRows&, double moved)>& solve,
                          double still, int most_rounds) {
   std::vector<Way> common;
   std::vector<Way> own;
   double moved = std::numeric_limits<double>::infinity();
   for (int round = 1; round <= most_rounds; ++round) {
-    const Target target = solve(rows_at(means), moved);
+    const Proposal target = solve(rows_at(means), moved);
     moved = std::max(step_all(means.common, target.means.common, units.common, common),
                      step_all(means.own, target.means.own, units.own, own));
     if (target.is_final && moved < still) return {true, round};

@@ -16,7 +16,7 @@ struct Means {
 };
 
 /// Where the rows have the coefficients.
-struct Target {
+struct Proposal {
   Means means;           ///< own ones missing at the end are left where they are
   bool is_final = true;  ///< otherwise a first approach, which is no end however little it moves
 };
@@ -45,7 +45,7 @@ struct Relinearised {
 ///         Relinearise.OrangeTreesAsNlmeDoes). The shares are derived.
 Relinearised relinearise(Means& means, const Means& units,
                          const std::function<NormalRows(const Means&)>& rows_at,
-                         const std::function<Target(const NormalRows&, double moved)>& solve,
+                         const std::function<Proposal(const NormalRows&, double moved)>& solve,
                          double still, int most_rounds);
 
 }  // namespace ellwand::calibrate

@@ -1,6 +1,7 @@
 // The verbs for the page, and its own small questions: requests and answers in JSON; files are
 // those of the module's own memory.
 
+#include "opener.hpp"
 #include "verbs.hpp"
 
 #include "ellwand/studio/document.hpp"
@@ -160,6 +161,9 @@ const char* kept(json answer) {
 }
 
 }  // namespace
+
+/// A page opens no other.
+bool ellwand::tools::is_opened(const std::filesystem::path& /*file*/) { return false; }
 
 extern "C" {
 

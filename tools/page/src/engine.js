@@ -58,6 +58,9 @@ export function drop(path) {
   module.FS.unlink(`${kFolder}/${path}`);
 }
 
+/** A text with its byte order mark, if it has one. */
+export const textOf = (bytes) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);
+
 /** @returns {Record<string, string>} every file of the engine's folder, by its path within it */
 export function all() {
   const files = {};
@@ -66,7 +69,7 @@ export function all() {
       if (name === '.' || name === '..') continue;
       const inner = `${folder}/${name}`;
       if (module.FS.isDir(module.FS.stat(inner).mode)) walk(inner, `${prefix}${name}/`);
-      else files[prefix + name] = module.FS.readFile(inner, { encoding: 'utf8' });
+      else files[prefix + name] = textOf(module.FS.readFile(inner));
     }
   };
   walk(kFolder, '');

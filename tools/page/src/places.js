@@ -1,6 +1,9 @@
+import { textOf } from './engine.js';
+
 // Where a studio's files come from and go to: a folder of the disk where the browser can hold one, else files chosen
 // and files handed back. Drafts are kept beside, never in place of, the record.
 
+const textIn = async (file) => textOf(await file.arrayBuffer());
 const kDraft = '.ellwand-draft.json';
 
 /** Whether a path within a folder is a file of a studio. */
@@ -20,7 +23,7 @@ export async function readFolder(handle) {
       const path = prefix + name;
       if (entry.kind === 'directory') {
         if (prefix === '' && (name === 'pieces' || name === 'estimates')) await walk(entry, `${path}/`);
-      } else if (isOfStudio(path)) files[path] = await (await entry.getFile()).text();
+      } else if (isOfStudio(path)) files[path] = await textIn(await entry.getFile());
     }
   };
   await walk(handle, '');
@@ -39,7 +42,7 @@ async function folderOf(handle, path, create) {
 async function textOnDisk(handle, path) {
   try {
     const [folder, name] = await folderOf(handle, path, false);
-    return await (await (await folder.getFileHandle(name)).getFile()).text();
+    return await textIn(await (await folder.getFileHandle(name)).getFile());
   } catch (gone) {
     if (gone.name === 'NotFoundError') return null;
     throw gone;
@@ -77,7 +80,7 @@ export async function readChosen(list) {
   for (const file of list) {
     let path = file.webkitRelativePath ? file.webkitRelativePath.split('/').slice(1).join('/') : file.name;
     if (!file.webkitRelativePath && path.endsWith('.toml') && path !== 'studio.toml') path = `pieces/${path}`;
-    if (isOfStudio(path)) files[path] = await file.text();
+    if (isOfStudio(path)) files[path] = await textIn(file);
   }
   return files;
 }

@@ -1,0 +1,28 @@
+# No two headers of a folder define a type of the same name: they would be one to the linker, which takes the
+# destructor of either for both.
+#   cmake -DSOURCE=top/of/the/repository -P types_test.cmake
+cmake_minimum_required(VERSION 3.22)
+
+file(GLOB_RECURSE headers ${SOURCE}/lib/*.hpp ${SOURCE}/tools/*.hpp)
+set(seen "")
+set(twice "")
+foreach(header IN LISTS headers)
+  get_filename_component(folder ${header} DIRECTORY)
+  file(STRINGS ${header} lines REGEX "^(struct|class|enum class) [A-Za-z]+( final)? [:{]")
+  foreach(line IN LISTS lines)
+    string(REGEX MATCH "^(struct|class|enum class) ([A-Za-z]+)" unused "${line}")
+    set(type "${folder}/${CMAKE_MATCH_2}")
+    if(type IN_LIST seen)
+      list(APPEND twice "${header} defines ${CMAKE_MATCH_2} again")
+    endif()
+    list(APPEND seen "${type}")
+  endforeach()
+endforeach()
+list(LENGTH seen count)
+if(count LESS 100)
+  message(FATAL_ERROR "only ${count} types were found; the pattern no longer fits the headers")
+endif()
+if(twice)
+  list(JOIN twice "\n" told)
+  message(FATAL_ERROR "${told}")
+endif()
