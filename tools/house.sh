@@ -1,4 +1,4 @@
-# What tools/try, tools/test, tools/check-browser and .ci/run share. Sourced with bash, not run.
+# What tools/try, tools/test, tools/page/build and .ci/run share. Sourced with bash, not run.
 # Everything here talks on stderr.
 
 top=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
@@ -9,6 +9,9 @@ build_packages="g++ cmake ninja-build libboost-math-dev libboost-program-options
   libeigen3-dev libfmt-dev libtomlplusplus-dev nlohmann-json3-dev"
 # R is run beside the fit by a test (Relinearise.OrangeTreesAsNlmeDoes).
 test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-core r-cran-nlme"
+
+# Objects of one checkout serve another: ccache looks at paths within the tree only.
+export CCACHE_BASEDIR=${CCACHE_BASEDIR:-$top} CCACHE_NOHASHDIR=1
 
 say() { echo "$*" >&2; }
 give_up() {
