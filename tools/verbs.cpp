@@ -7,28 +7,26 @@
 namespace ellwand::tools {
 
 std::vector<Verb> all_verbs() {
-  return {
-    start_verb(), estimate_verb(), record_verb(), calibrate_verb(), weave_next_verb(),
-        return {start_verb(), estimate_verb(), record_verb(), calibrate_verb(), weave_next_verb(),
-                price_verb(), enough_verb(),   howfar_verb(), swap_verb(),      page_verb()};
-  }
+  return {start_verb(), estimate_verb(), record_verb(), calibrate_verb(), weave_next_verb(),
+          price_verb(), enough_verb(),   howfar_verb(), swap_verb(),      page_verb()};
+}
 
-  int told_of_refusals(const std::function<int(const Streams&)>& work, const Streams& streams) {
-    try {
-      return work(streams);
-    } catch (const WrongUsage& wrong) {
-      streams.talk << "ellwand: " << wrong.what() << '\n';
-      return kWrongUsage;
-    } catch (const BadInput& bad) {
-      streams.talk << bad.what() << '\n';
-      return kBadInput;
-    } catch (const OutOfRange& refusal) {
-      streams.talk << refusal.what() << '\n';
-      return kBadInput;
-    } catch (const std::exception& unexpected) {
-      streams.talk << "ellwand: " << unexpected.what() << '\n';
-      return kNoAnswer;
-    }
+int told_of_refusals(const std::function<int(const Streams&)>& work, const Streams& streams) {
+  try {
+    return work(streams);
+  } catch (const WrongUsage& wrong) {
+    streams.talk << "ellwand: " << wrong.what() << '\n';
+    return kWrongUsage;
+  } catch (const BadInput& bad) {
+    streams.talk << bad.what() << '\n';
+    return kBadInput;
+  } catch (const OutOfRange& refusal) {
+    streams.talk << refusal.what() << '\n';
+    return kBadInput;
+  } catch (const std::exception& unexpected) {
+    streams.talk << "ellwand: " << unexpected.what() << '\n';
+    return kNoAnswer;
   }
+}
 
 }  // namespace ellwand::tools

@@ -47,6 +47,7 @@ async function served(work) {
 const kQuestions = [
   ['howfar', 'How far does my yarn go?', { change: 'ends' }, ['--change', 'ends']],
   ['enough', 'Midway: is there enough?', { band: '3', rows: '24', left: '26 g', yarn: 'rug-wool-ash' }, ['--band', '3', '--rows', '24', '--left', '26 g', '--yarn', 'rug-wool-ash']],
+  ['swap', 'Another yarn in place of one', { yarn: 'rug-wool-rust', top: '3' }, ['--yarn', 'rug-wool-rust', '--top', '3']],
   ['price', 'What to charge', { pieces: '3', margin: '40 %' }, ['--pieces', '3', '--margin', '40 %']]
 ];
 

@@ -28,7 +28,10 @@ export const kOfAPiece = [
     verb: 'swap', title: 'Another yarn in place of one', needs: ['yarn'],
     fields: [
       { key: 'yarn', label: 'Yarn to replace', kind: 'yarn' },
-      { key: 'with', label: 'Only these in its place', kind: 'text', hint: 'ids with commas between; all that could serve unless said' }
+      { key: 'with', label: 'Only these in its place', kind: 'text', hint: 'ids with commas between; all that could serve unless said' },
+      { key: 'in', label: 'Only there', kind: 'text', hint: 'warp, weft, cord, or numbers of bands' },
+      { key: 'keep', label: 'Keep of its bands', kind: 'choice', options: ['rows', 'height', 'as stated'] },
+      { key: 'top', label: 'Show so many', kind: 'whole', hint: '5 unless said' }
     ]
   },
   {
