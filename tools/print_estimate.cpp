@@ -143,16 +143,7 @@ void print_sizes(const PieceEstimate& piece, const Shower& show, std::ostream& o
   out << size(piece.finished) << " finished";
   if (piece.hang.si() > 0.0) out << "; fringe hangs " << show.size_text(piece.hang);
   out << ".\n";
-  if (!piece.budget) return;
-  out << fmt::format("Warp: of {} between the edges {} is left when all is woven and tied.\n",
-                     show.size_text(piece.budget->span), show.size_text(piece.budget->left()));
-  if (!piece.warp_edges) return;
-  const technique::WarpEdges& edges = *piece.warp_edges;
-  out << fmt::format("It turns {} times: {} loops above, {} below; its free ends are tied {}.\n",
-                     edges.turns, edges.loops_above, edges.loops_below,
-                     edges.ties_above == 0 ? "both below"
-                                           : "at opposite corners, one below and "
-                                             "one above");
+  for (const std::string& line : warp_lines(piece, show)) out << line << '\n';
 }
 
 /// What the rest of each yarn could go to: a line a planned piece, and one for thrums.
@@ -170,7 +161,31 @@ void print_left_over(const PieceEstimate& piece, const Shower& show, std::ostrea
                      show.size_text(piece.thrums->length), piece.thrums->yarn);
 }
 
-/// Whose hand the ranges are for.
+void print_advice(const PieceEstimate& piece, std::ostream& out) {
+  if (!piece.warnings.empty()) out << "\nLook out\n";
+  for (const estimate::Warning& warning : piece.warnings) out << "  " << warning.text << '\n';
+  out << '\n' << whose_ranges(piece.taught) << '\n';
+  out << "\nTake care\n";
+  for (const std::string& caution : piece.cautions) out << "  " << caution << '\n';
+}
+
+}  // namespace
+
+std::vector<std::string> warp_lines(const PieceEstimate& piece, const Shower& show) {
+  std::vector<std::string> lines;
+  if (!piece.budget) return lines;
+  lines.push_back(
+      fmt::format("Warp: of {} between the edges {} is left when all is woven and tied.",
+                  show.size_text(piece.budget->span), show.size_text(piece.budget->left())));
+  if (!piece.warp_edges) return lines;
+  const technique::WarpEdges& edges = *piece.warp_edges;
+  lines.push_back(fmt::format(
+      "It turns {} times: {} loops above, {} below; its free ends are tied {}.", edges.turns,
+      edges.loops_above, edges.loops_below,
+      edges.ties_above == 0 ? "both below" : "at opposite corners, one below and one above"));
+  return lines;
+}
+
 std::string whose_ranges(const std::optional<estimate::Taught>& taught) {
   if (!taught) {
     return "These ranges are for a stranger's hand: nothing woven here has been measured yet.";
@@ -187,16 +202,6 @@ std::string whose_ranges(const std::optional<estimate::Taught>& taught) {
   if (!taught->is_current) text += " Swatches have changed since; run ellwand calibrate.";
   return text;
 }
-
-void print_advice(const PieceEstimate& piece, std::ostream& out) {
-  if (!piece.warnings.empty()) out << "\nLook out\n";
-  for (const estimate::Warning& warning : piece.warnings) out << "  " << warning.text << '\n';
-  out << '\n' << whose_ranges(piece.taught) << '\n';
-  out << "\nTake care\n";
-  for (const std::string& caution : piece.cautions) out << "  " << caution << '\n';
-}
-
-}  // namespace
 
 void print_estimate(const PieceEstimate& piece, const Shower& show, bool joint, std::ostream& out) {
   out << piece.name << "\n\n";

@@ -4,10 +4,20 @@
 #include "ellwand/estimate/piece_totals.hpp"
 #include "show.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace ellwand::tools {
 
 void print_estimate(const estimate::PieceEstimate& piece, const Shower& show, bool joint,
                     std::ostream& out);
+
+/// What is left of a fixed span, and how the warp turns on it; nothing off a beam loom.
+std::vector<std::string> warp_lines(const estimate::PieceEstimate& piece, const Shower& show);
+
+/// Whose hand the ranges of a piece are for, in sentences.
+std::string whose_ranges(const std::optional<estimate::Taught>& taught);
 
 /// Each yarn over several pieces together.
 void print_totals(const estimate::Totals& totals, const Shower& show, bool joint,

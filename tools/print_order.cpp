@@ -1,4 +1,4 @@
-// The order of work, to have beside the loom.
+#include "print_order.hpp"
 
 #include "print_estimate.hpp"
 
@@ -31,9 +31,6 @@ using estimate::Wash;
 using estimate::WindWarp;
 using estimate::WorkBand;
 
-/// The headings a step can stand under, in their order.
-enum class Under { LayOut, Cut, Before, Bands, After, Care };
-
 struct HeadingOf {
   Under operator()(const LayOut&) const { return Under::LayOut; }
   Under operator()(const CutStrands&) const { return Under::Cut; }
@@ -53,46 +50,10 @@ struct HeadingOf {
   Under operator()(const Caution&) const { return Under::Care; }
 };
 
-const char* words_for(Under heading) {
-  switch (heading) {
-    case Under::LayOut:
-      return "Lay out";
-    case Under::Cut:
-      return "Cut";
-    case Under::Before:
-      return "Before the first pick";
-    case Under::Bands:
-      return "From the bottom up";
-    case Under::After:
-      return "Off the loom";
-    case Under::Care:
-      return "Take care";
-  }
-  return "";
-}
-
 std::string joined(const std::vector<std::string>& words) {
   std::string text;
   for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
   return text;
-}
-
-std::string counted(int count, const std::string& one, const std::string& many) {
-  return fmt::format("{} {}", count, count == 1 ? one : many);
-}
-
-/// ", 3 held together", ", split in 3": how a yarn is taken, where not as it is.
-std::string manner(int held, int split_into) {
-  std::string text;
-  if (held > 1) text += fmt::format(", {} held together", held);
-  if (split_into > 1) text += fmt::format(", split in {}", split_into);
-  return text;
-}
-
-/// A working length, to a centimetre of yarn.
-std::string length_text(const Length<>& length, const Shower& show) {
-  constexpr double kCentimetre = 0.01;
-  return show.enough_yarn_text(in_metres(length), kCentimetre);
 }
 
 /// Each step as a line or a few.
@@ -166,14 +127,10 @@ struct StepText {
   /// @param is_cut  to a length that is told where it is cut or left hanging, to be enough
   std::string carried(const Carried& yarn, bool is_cut) const {
     constexpr double kTenth = 0.1;
-    std::string text = fmt::format(
+    const std::string text = fmt::format(
         "\n    {}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
         counted(yarn.rows, yarn.counted_one, yarn.counted), show.yarn_text(yarn.plan_m, kTenth));
-    if (yarn.lengths == 0 || is_cut) return text;
-    text += fmt::format("; {} of {}", counted(yarn.lengths, "length", "lengths"),
-                        length_text(yarn.length, show));
-    if (yarn.last) text += ", the last " + length_text(*yarn.last, show);
-    return text;
+    return yarn.lengths == 0 || is_cut ? text : text + "; " + lengths_text(yarn, show);
   }
 
   std::string operator()(const WorkBand& step) const {
@@ -248,14 +205,61 @@ struct StepText {
 
 }  // namespace
 
+const char* words_for(Under heading) {
+  switch (heading) {
+    case Under::LayOut:
+      return "Lay out";
+    case Under::Cut:
+      return "Cut";
+    case Under::Before:
+      return "Before the first pick";
+    case Under::Bands:
+      return "From the bottom up";
+    case Under::After:
+      return "Off the loom";
+    case Under::Care:
+      return "Take care";
+  }
+  return "";
+}
+
+std::string counted(int count, const std::string& one, const std::string& many) {
+  return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
+std::string manner(int held, int split_into) {
+  std::string text;
+  if (held > 1) text += fmt::format(", {} held together", held);
+  if (split_into > 1) text += fmt::format(", split in {}", split_into);
+  return text;
+}
+
+std::string length_text(const Length<>& length, const Shower& show) {
+  constexpr double kCentimetre = 0.01;
+  return show.enough_yarn_text(in_metres(length), kCentimetre);
+}
+
+std::string lengths_text(const Carried& yarn, const Shower& show) {
+  std::string text = fmt::format("{} of {}", counted(yarn.lengths, "length", "lengths"),
+                                 length_text(yarn.length, show));
+  if (yarn.last) text += ", the last " + length_text(*yarn.last, show);
+  return text;
+}
+
+Under heading_of(const Step& step) { return std::visit(HeadingOf{}, step); }
+
+std::string step_text(const Step& step, const Shower& show) {
+  return std::visit(StepText{show}, step);
+}
+
 void print_order(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   out << piece.name << ", in the order of work\n";
   std::optional<Under> heading;
   for (const Step& step : piece.order) {
-    const Under under = std::visit(HeadingOf{}, step);
+    const Under under = heading_of(step);
     if (heading != under) out << '\n' << words_for(under) << '\n';
     heading = under;
-    out << "  " << std::visit(StepText{show}, step) << '\n';
+    out << "  " << step_text(step, show) << '\n';
   }
 }
 

@@ -1,5 +1,7 @@
 #include "quote.hpp"
 
+#include "ellwand/studio/markup.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,6 +12,7 @@ namespace ellwand::tools {
 namespace {
 
 using decide::Money;
+using studio::escaped;
 
 /// "cotton, wool and silk": the fibres of the yarns that stay in it.
 std::string fibres_of(const estimate::PieceModel& model) {
@@ -77,32 +80,6 @@ std::string plain(std::string text) {
     if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = ' ';
   }
   return text;
-}
-
-std::string escaped(const std::string& text) {
-  std::string safe;
-  for (const char c : plain(text)) {
-    switch (c) {
-      case '&':
-        safe += "&amp;";
-        break;
-      case '<':
-        safe += "&lt;";
-        break;
-      case '>':
-        safe += "&gt;";
-        break;
-      case '"':
-        safe += "&quot;";
-        break;
-      case '\'':
-        safe += "&#39;";
-        break;
-      default:
-        safe += c;
-    }
-  }
-  return safe;
 }
 
 using Lines = std::vector<std::pair<std::string, std::string>>;

@@ -1,5 +1,6 @@
 // ellwand estimate: yarn, sizes, room, cuts and warnings of one or several pieces.
 
+#include "estimated.hpp"
 #include "print_estimate.hpp"
 #include "result.hpp"
 #include "verbs.hpp"
@@ -18,6 +19,7 @@
 #include <optional>
 #include <ostream>
 #include <sstream>
+#include <utility>
 
 namespace ellwand::tools {
 
@@ -72,30 +74,9 @@ struct Estimated {
   estimate::PieceEstimate estimate;
 };
 
-void add_reading_warnings(const std::vector<Complaint>& complaints,
-                          estimate::PieceEstimate& estimate) {
-  for (const Complaint& complaint : complaints) {
-    estimate.warnings.push_back({"reading", complaint.told()});
-  }
-}
-
 Estimated estimate_piece(const fs::path& file, const SharedBench& bench, bool joint) {
-  const studio::Studio& studio = bench->studio();
-  const studio::PieceReading reading = bench->open(file);
-  estimate::Options options;
-  options.joint = joint;
-  options.order = true;
-  options.cut_step =
-      studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
-  const estimate::PieceModel model(reading.piece, bench->workshop());
-  estimate::PieceEstimate estimate = estimate::estimate(model, bench->shelf(), options);
-  add_reading_warnings(studio.warnings, estimate);
-  add_reading_warnings(reading.warnings, estimate);
-  if (const KeptCalibration* kept = bench->calibration()) {
-    estimate.taught = estimate::taught(model, kept->calibration.learned, bench->values());
-    estimate.taught->is_current = kept->is_current;
-  }
-  return {bench, model, std::move(estimate)};
+  EstimatedPiece piece = estimated_piece(*bench, file, joint);
+  return {bench, std::move(piece.model), std::move(piece.estimate)};
 }
 
 /// The pieces of each studio, where there are several.

@@ -35,7 +35,7 @@ constexpr const char* kEmptyStudio =
 
 constexpr const char* kEmptyYarns =
     "id,label,fibre,kind,ply,count,put_up,price,made,diameter_mm,wraps,wraps_convention,"
-    "lies_flat,use\n";
+    "lies_flat,use,colour\n";
 constexpr const char* kEmptyLots = "yarn,lot,bought,net_g,opened,longest_left_m\n";
 
 void refuse_used(const fs::path& folder) {

@@ -16,6 +16,7 @@ Verb weave_next_verb();
 Verb price_verb();
 Verb enough_verb();
 Verb howfar_verb();
+Verb sheet_verb();
 Verb swap_verb();
 Verb page_verb();
 

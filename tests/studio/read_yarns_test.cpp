@@ -154,9 +154,25 @@ TEST(Yarns, PutThePlaceBeforeWhatOtherReadersSay) {
   EXPECT_EQ(lines[1].substr(0, 28), "yarns.csv:2:3: count: \"aran\"");
 }
 
+TEST(Yarns, HaveAColourForPicturesAndAreUsedWithoutOne) {
+  const YarnTable table = yarns_of(
+      "id,fibre,count,colour\na,wool,400 tex,#7A4B3C\nb,wool,400 tex,Rust\nc,wool,400 tex,\n"
+      "d,wool,400 tex,rusty\n");
+  EXPECT_EQ(table.yarns.at("a").colour, (yarn::Colour{122, 75, 60}));
+  EXPECT_EQ(table.yarns.at("b").colour, yarn::find_colour("rust"));
+  EXPECT_FALSE(table.yarns.at("c").colour.has_value());
+  EXPECT_FALSE(table.yarns.at("d").colour.has_value());
+  EXPECT_EQ(told_lines(table.warnings),
+            (Lines{"yarns.csv:5:4: colour: \"rusty\" is not known here; did you mean 'rust'? "
+                   "'white', 'cream', 'oat', 'sand', 'straw', 'grey', 'charcoal', 'black', 'red', "
+                   "'rust', 'orange', 'yellow', 'ochre', 'green', 'moss', 'teal', 'blue', "
+                   "'indigo', 'violet', 'plum', 'pink' or 'brown' is accepted, or a colour such as "
+                   "#7a4b3c; until then it is drawn in grey"}));
+}
+
 TEST(Yarns, WarnOfColumnsNobodyReads) {
-  EXPECT_EQ(told_lines(yarns_of("id,fibre,count,colour\na,wool,400 tex,ash\n").warnings),
-            (Lines{"yarns.csv:1:4: unknown column 'colour'. It is kept but not used."}));
+  EXPECT_EQ(told_lines(yarns_of("id,fibre,count,shop\na,wool,400 tex,ash\n").warnings),
+            (Lines{"yarns.csv:1:4: unknown column 'shop'. It is kept but not used."}));
 }
 
 }  // namespace

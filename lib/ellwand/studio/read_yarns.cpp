@@ -1,5 +1,6 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/yarn/colour.hpp"
 #include "ellwand/yarn/count.hpp"
 #include "ellwand/yarn/diameter.hpp"
 
@@ -24,7 +25,8 @@ const std::vector<std::string> kColumns = {"id",
                                            "diameter_mm",
                                            "wraps_convention",
                                            "lies_flat",
-                                           "knots_per_100_m"};
+                                           "knots_per_100_m",
+                                           "colour"};
 
 /// A knot every five metres: no yarn is sold so.
 constexpr double kMostKnots = 20.0;
@@ -188,6 +190,16 @@ void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn:
                          in_millimetres(expected)));
 }
 
+/// A picture is no reason to refuse a yarn.
+void read_colour(const Cells& cells, yarn::Yarn& yarn) {
+  const std::string text = cells.text("colour");
+  if (text.empty()) return;
+  yarn.colour = yarn::find_colour(text);
+  if (yarn.colour) return;
+  cells.warn("colour", unknown_word(text, yarn::colour_words()) +
+                           ", or a colour such as #7a4b3c; until then it is drawn in grey");
+}
+
 yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines,
                      const yarn::Packing& packing) {
   yarn::Yarn yarn;
@@ -198,6 +210,7 @@ yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines
   read_thickness(cells, yarn);
   yarn.knots_per_metre = cells.number("knots_per_100_m", 0.0, kMostKnots).value_or(0.0) / 100.0;
   ask_about_thickness(cells, yarn, packing);
+  read_colour(cells, yarn);
   return yarn;
 }
 }  // namespace

@@ -2,6 +2,7 @@
 /// One yarn as the studio knows it: what the label says, and how thick it lies.
 
 #include "ellwand/units/quantity.hpp"
+#include "ellwand/yarn/colour.hpp"
 #include "ellwand/yarn/fibre.hpp"
 
 #include <optional>
@@ -43,6 +44,7 @@ struct Yarn {
   double width_over_thickness = 1.0;          ///< 1 round; a tape or ribbon lies wider
   std::optional<PutUp> put_up;
   double knots_per_metre = 0.0;  ///< found in put-ups, on average
+  std::optional<Colour> colour;  ///< for pictures; drawn in grey where it is not said
 };
 
 /// How thick one strand lies: the measured diameter, or else the one its linear density, fibre and
