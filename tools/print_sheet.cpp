@@ -43,7 +43,8 @@ h2 {{ font-size: 10pt; margin: 0 0 1mm; break-after: avoid; }}
 section {{ margin: 0 0 3.4mm; }}
 .whole {{ break-inside: avoid; }}
 figure {{ margin: 0 0 2mm; break-inside: avoid; }}
-figure svg {{ display: block; max-width: 100%; height: auto; }}
+figure svg {{ display: block; max-width: 100%; height: auto; overflow: visible; }}
+figure svg svg {{ overflow: hidden; max-width: none; }}
 .beside {{ display: flex; flex-wrap: wrap; gap: 0 7mm; }}
 .beside > .wide {{ flex: 1 1 auto; min-width: 0; }}
 .beside > .narrow {{ flex: 1 1 50mm; }}
@@ -186,7 +187,7 @@ class Page {
   std::string patch(const std::string& id) const {
     const auto& yarns = sheet_.model.all_yarns();
     for (std::size_t y = 0; y < yarns.size(); ++y) {
-      if (yarns[y]->id == id) return studio::yarn_patch(y, drawing_.times_smaller, options_);
+      if (yarns[y]->id == id) return studio::yarn_patch(sheet_.model, y);
     }
     return {};
   }

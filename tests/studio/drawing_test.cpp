@@ -255,7 +255,8 @@ TEST(Drawing, OfEveryKindIsWellFormedAndToldInWords) {
 TEST(Drawing, TellsYarnsApartWithoutTheirColours) {
   std::vector<const yarn::Yarn*> yarns(kFillPatterns, &measured_yarns().at("worsted-moss"));
   std::set<std::string> patterns;
-  for (const YarnFill& fill : fills_of(yarns)) patterns.insert(pattern_element(fill, "x", 1.0));
+  for (const YarnFill& fill : fills_of(yarns))
+    patterns.insert(pattern_lines(fill, {0.0, 0.0, 10.0, 10.0}, 1.0));
   EXPECT_EQ(patterns.size(), static_cast<std::size_t>(kFillPatterns));
 }
 

@@ -20,16 +20,11 @@ constexpr const char* kWarpLine = "#8d8a84";
 /// A coordinate to the hundredth of a millimetre.
 std::string at(double mm) { return short_number(mm); }
 
-std::string pattern_id(const DrawingOptions& options, std::size_t yarn) {
-  return fmt::format("{}-yarn-{}", options.ids, yarn);
-}
-
 /// Draws what is to scale. `unit` is one millimetre of paper.
 class Drawer {
  public:
-  Drawer(const DrawingLayout& layout, const std::vector<YarnFill>& fills, double unit,
-         const DrawingOptions& options)
-      : layout_(layout), fills_(fills), unit_(unit), options_(options) {}
+  Drawer(const DrawingLayout& layout, const std::vector<YarnFill>& fills, double unit)
+      : layout_(layout), fills_(fills), unit_(unit) {}
 
   std::string drawn() {
     warp();
@@ -38,14 +33,14 @@ class Drawer {
     if (layout_.cord) cord(*layout_.cord);
     if (layout_.rod) rod(*layout_.rod);
     for (const DrawnBand& band : layout_.bands) draw(band);
+    for (const DrawnBand& band : layout_.bands) {
+      if (band.hem) draw(*band.hem);  // into the band above it or below it
+    }
     return out_;
   }
 
  private:
   std::string line_width(double paper_mm) const { return at(paper_mm * unit_); }
-  std::string fill_of(std::size_t yarn) const {
-    return fmt::format("url(#{})", pattern_id(options_, yarn));
-  }
   /// Ink on light yarns, paper on dark ones.
   std::string stroke_on(std::size_t yarn) const {
     return yarn::luminance(fills_[yarn].base) > 0.22 ? "#26262a" : "#ffffff";
@@ -116,6 +111,12 @@ class Drawer {
         "fill=\"{}\"{}/>\n",
         kind, band, at(x), at(y), at(width), at(height), fill, more);
   }
+  /// In the colour and pattern of a yarn.
+  void fill(const char* kind, int band, const Box& box, std::size_t yarn,
+            const std::string& more = "") {
+    rect(kind, band, box.x, box.y, box.width, box.height, yarn::hex(fills_[yarn].base), more);
+    out_ += pattern_lines(fills_[yarn], box, unit_);
+  }
   std::string outline(const std::string& more = "") const {
     return fmt::format(" stroke=\"{}\" stroke-width=\"{}\"{}", kInk, line_width(0.15), more);
   }
@@ -131,14 +132,13 @@ class Drawer {
       return;
     }
     for (const DrawnArea& area : band.areas) {
-      rect("area", band.band, area.from_mm, top, area.to_mm - area.from_mm, band.height_mm,
-           fill_of(area.yarn), outline());
+      fill("area", band.band, {area.from_mm, top, area.to_mm - area.from_mm, band.height_mm},
+           area.yarn, outline());
     }
     for (const DrawnArea& area : band.areas) join(area, top, band.height_mm);
     surface(band, top);
     for (const DrawnShapes& shapes : band.shapes) draw(shapes, band);
     if (band.bundles) draw(*band.bundles, band);
-    if (band.hem) draw(*band.hem);
     if (band.strands) draw(*band.strands, band.band, band.surface == Surface::Pile);
   }
 
@@ -172,50 +172,59 @@ class Drawer {
     return d;
   }
 
-  /// Lines of one wrap of a row, in a tile `w` wide and `h` high; of soumak, whose rows lean to and
-  /// fro, two rows.
+  /// Lines of one wrap of a row in a tile `w` wide and `h` high, from its upper left corner on; of
+  /// soumak, whose rows lean to and fro, of two rows.
   static std::string lines_of(Surface surface, double w, double h) {
     switch (surface) {
       case Surface::Plain:
         return "";
       case Surface::Soumak:
-        return fmt::format("M0 0L{0} {1}L0 {2}", at(w), at(h), at(2.0 * h));
+        return fmt::format("l{0} {1}l{2} {1}", at(w), at(h), at(-w));
       case Surface::Twining:
-        return fmt::format("M{} {}L{} {}", at(0.2 * w), at(0.75 * h), at(0.8 * w), at(0.25 * h));
+        return fmt::format("m{} {}l{} {}", at(0.2 * w), at(0.75 * h), at(0.6 * w), at(-0.5 * h));
       case Surface::Loops:
-        return fmt::format("M{0} {1}C{0} {2} {3} {2} {3} {1}", at(0.12 * w), at(0.2 * h),
-                           at(1.1 * h), at(0.88 * w));
+        return fmt::format("m{} {}c0 {} {} {} {} 0", at(0.12 * w), at(0.2 * h), at(0.9 * h),
+                           at(0.76 * w), at(0.9 * h), at(0.76 * w));
       case Surface::Pile:
-        return fmt::format("M{} {}v{}M{} {}v{}", at(0.34 * w), at(0.08 * h), at(0.72 * h),
-                           at(0.66 * w), at(0.08 * h), at(0.72 * h));
+        return fmt::format("m{} {}v{}m{} {}v{}", at(0.34 * w), at(0.08 * h), at(0.72 * h),
+                           at(0.32 * w), at(-0.72 * h), at(0.72 * h));
     }
     return "";
   }
 
   void surface(const DrawnBand& band, double top) {
     if (band.surface == Surface::Plain || band.areas.empty()) return;
-    constexpr double kLeast = 1.3;  // mm of paper: smaller ones run together
+    constexpr double kLeast = 1.4;  // mm of paper: smaller ones run together
     const double wide = band.wrap_mm * std::ceil(kLeast * unit_ / band.wrap_mm);
     const double high = band.row_mm * std::ceil(0.8 * kLeast * unit_ / band.row_mm);
-    const std::string id = fmt::format("{}-surface-{}", options_.ids, band.band);
     const int rows = band.surface == Surface::Soumak ? 2 : 1;
+    const std::string lines = lines_of(band.surface, wide, high);
+    std::string d;
+    for (double y = 0.0; y < band.height_mm; y += rows * high) {
+      for (double x = 0.0; x < layout_.width_mm; x += wide) {
+        d += fmt::format("M{} {}{}", at(x), at(y), lines);
+      }
+    }
     out_ += fmt::format(
-        "<pattern id=\"{}\" patternUnits=\"userSpaceOnUse\" width=\"{}\" height=\"{}\" "
-        "patternTransform=\"translate(0 {})\"><path d=\"{}\" fill=\"none\" stroke=\"{}\" "
-        "stroke-width=\"{}\" stroke-linecap=\"round\"/></pattern>\n",
-        id, at(wide), at(rows * high), at(top), lines_of(band.surface, wide, high),
-        stroke_on(band.areas.front().yarn),
+        "<svg x=\"0\" y=\"{0}\" width=\"{1}\" height=\"{2}\" viewBox=\"0 0 {1} {2}\"><path "
+        "class=\"surface\" d=\"{3}\" fill=\"none\" stroke=\"{4}\" stroke-width=\"{5}\" "
+        "stroke-linecap=\"round\"/></svg>\n",
+        at(top), at(layout_.width_mm), at(band.height_mm), d, stroke_on(band.areas.front().yarn),
         line_width(band.surface == Surface::Twining ? 0.6 : 0.35));
-    rect("surface", band.band, 0.0, top, layout_.width_mm, band.height_mm,
-         fmt::format("url(#{})", id));
   }
 
   void draw(const DrawnShapes& shapes, const DrawnBand& band) {
     const double y = -band.bottom_mm - 0.5 * (band.height_mm + shapes.height_mm);
     for (const double middle : shapes.middles_mm) {
       const double round = 0.3 * std::min(shapes.width_mm, shapes.height_mm);
-      rect("shape", band.band, middle - 0.5 * shapes.width_mm, y, shapes.width_mm, shapes.height_mm,
-           fill_of(shapes.yarn), fmt::format(" rx=\"{}\"", at(round)) + outline(dashes()));
+      const double left = middle - 0.5 * shapes.width_mm;
+      rect("shape", band.band, left, y, shapes.width_mm, shapes.height_mm,
+           yarn::hex(fills_[shapes.yarn].base),
+           fmt::format(" rx=\"{}\"", at(round)) + outline(dashes()));
+      const double in = 0.3 * round;  // within the round corners
+      out_ += pattern_lines(
+          fills_[shapes.yarn],
+          {left + in, y + in, shapes.width_mm - 2.0 * in, shapes.height_mm - 2.0 * in}, unit_);
     }
   }
 
@@ -226,7 +235,7 @@ class Drawer {
     for (const double middle : bundles.middles_mm) {
       const double left = middle - 0.5 * bundles.thickness_mm;
       rect("bundle", band.band, left, top, bundles.thickness_mm, bundles.covered_mm,
-           fill_of(bundles.yarn), outline());
+           yarn::hex(fills_[bundles.yarn].base), outline());
       for (double y = turn; y < bundles.covered_mm; y += turn) {
         turns += fmt::format("M{} {}h{}", at(left), at(top + y), at(bundles.thickness_mm));
       }
@@ -254,8 +263,6 @@ class Drawer {
     const auto& knots = strands.knots_mm;
     const double pitch = knots.size() > 1 ? knots[1] - knots[0] : layout_.width_mm;
     const double wide = std::max(std::min(strands.bundle_mm, 0.6 * pitch), 0.6 * unit_);
-    constexpr double kPatternShows = 1.2;  // mm of paper
-    const bool is_narrow = wide < kPatternShows * unit_;
     const std::size_t rows = lowest_row_only ? 1 : strands.rows_mm.size();
     for (std::size_t r = 0; r < rows; ++r) {
       std::string tassels;
@@ -272,27 +279,15 @@ class Drawer {
       out_ += fmt::format(
           "<path class=\"strands\" data-band=\"{}\" d=\"{}\" fill=\"{}\" stroke=\"{}\" "
           "stroke-width=\"{}\"/>\n",
-          band, tassels + bars,
-          is_narrow ? yarn::hex(fills_[strands.yarn].base) : fill_of(strands.yarn), kInk,
-          line_width(is_narrow ? 0.1 : 0.15));
+          band, tassels + bars, yarn::hex(fills_[strands.yarn].base), kInk, line_width(0.12));
     }
   }
 
   const DrawingLayout& layout_;
   const std::vector<YarnFill>& fills_;
   double unit_;
-  const DrawingOptions& options_;
   std::string out_;
 };
-
-std::string definitions(const std::vector<YarnFill>& fills, double unit,
-                        const DrawingOptions& options) {
-  std::string defs = "<defs>";
-  for (std::size_t y = 0; y < fills.size(); ++y) {
-    defs += pattern_element(fills[y], pattern_id(options, y), unit) + "\n";
-  }
-  return defs + "</defs>\n";
-}
 
 }  // namespace
 
@@ -315,8 +310,7 @@ Drawing piece_drawing(const estimate::PieceModel& model, const estimate::PieceEs
       options.ids, at(frame.width_mm / unit), at(frame.height_mm / unit), at(frame.left_mm),
       at(frame.top_mm), at(frame.width_mm), at(frame.height_mm), kInk, escaped(estimate.name),
       escaped(told));
-  drawing.svg += definitions(fills, unit, options);
-  drawing.svg += Drawer(layout, fills, unit, options).drawn();
+  drawing.svg += Drawer(layout, fills, unit).drawn();
   drawing.svg += marks.drawn();
   drawing.svg += "</svg>\n";
   return drawing;
@@ -326,14 +320,13 @@ std::string yarn_colour(const estimate::PieceModel& model, std::size_t yarn) {
   return yarn::hex(fills_of(model.all_yarns())[yarn].base);
 }
 
-std::string yarn_patch(std::size_t yarn, double times_smaller, const DrawingOptions& options) {
-  const auto on_paper = [&](double mm) { return at(mm * times_smaller); };
-  return fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" aria-hidden=\"true\" width=\"7mm\" height=\"4mm\" "
-      "viewBox=\"0 0 {} {}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" "
-      "fill=\"url(#{})\" stroke=\"{}\" stroke-width=\"{}\"/></svg>",
-      on_paper(7.0), on_paper(4.0), on_paper(0.15), on_paper(0.15), on_paper(6.7), on_paper(3.7),
-      pattern_id(options, yarn), kInk, on_paper(0.2));
+std::string yarn_patch(const estimate::PieceModel& model, std::size_t yarn) {
+  const YarnFill fill = fills_of(model.all_yarns())[yarn];
+  return "<svg xmlns=\"http://www.w3.org/2000/svg\" aria-hidden=\"true\" width=\"7mm\" "
+         "height=\"4mm\" viewBox=\"0 0 7 4\">" +
+         filled_box(fill, {0.15, 0.15, 6.7, 3.7}, 1.0,
+                    fmt::format(" stroke=\"{}\" stroke-width=\"0.3\"", kInk)) +
+         "</svg>";
 }
 
 }  // namespace ellwand::studio

@@ -39,11 +39,9 @@ Drawing piece_drawing(const estimate::PieceModel& model, const estimate::PieceEs
 /// @param yarn  an index into the model's all_yarns()
 std::string yarn_colour(const estimate::PieceModel& model, std::size_t yarn);
 
-/// A patch of a yarn's pattern as a <svg> element of its own, 7 mm by 4 mm; in a document that has
-/// the drawing as well, made with the same ids.
+/// A patch of a yarn's colour and pattern as a <svg> element of its own, 7 mm by 4 mm.
 ///
-/// @param yarn           an index into the model's all_yarns()
-/// @param times_smaller  as that drawing is
-std::string yarn_patch(std::size_t yarn, double times_smaller, const DrawingOptions& options);
+/// @param yarn  an index into the model's all_yarns()
+std::string yarn_patch(const estimate::PieceModel& model, std::size_t yarn);
 
 }  // namespace ellwand::studio

@@ -368,15 +368,14 @@ std::string DrawingMarks::scale_bar(double y) const {
 
 std::string DrawingMarks::key(double y) const {
   const auto& yarns = model_.all_yarns();
+  const std::vector<YarnFill> fills = fills_of(yarns);
   const double column = frame_.width_mm / static_cast<double>(kKeysInARow);
   std::string out;
   for (std::size_t i = 0; i < yarns.size(); ++i) {
     const double x = frame_.left_mm + unit_ + column * static_cast<double>(i % kKeysInARow);
     const double top = y + kKeyRow * unit_ * static_cast<double>(i / kKeysInARow);
-    out += fmt::format(
-        "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"url(#{}-yarn-{})\" "
-        "stroke=\"{}\" stroke-width=\"{}\"/>\n",
-        at(x), at(top), at(7.0 * unit_), at(4.0 * unit_), options_.ids, i, kInk, at(0.2 * unit_));
+    out += filled_box(fills[i], {x, top, 7.0 * unit_, 4.0 * unit_}, unit_,
+                      fmt::format(" stroke=\"{}\" stroke-width=\"{}\"", kInk, at(0.2 * unit_)));
     out += text(x + 8.5 * unit_, top + 3.0 * unit_, kSmallText, yarns[i]->id);
   }
   return out;

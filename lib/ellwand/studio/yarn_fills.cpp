@@ -12,25 +12,29 @@ namespace {
 
 using yarn::Colour;
 
-/// Lines of one tile, four by four; `fill` where they close round something solid.
+/// Lines of one tile of four by four, from its upper left corner on.
 struct TileLines {
   const char* path;
-  bool is_solid;
+  bool is_solid;  ///< filled, where they close round something
 };
+
+constexpr double kTile = 4.0;
+constexpr double kTileOnPaper = 2.4;  // mm
+constexpr const char* kLineWidth = ".4";
 
 constexpr std::array<TileLines, kFillPatterns> kLines{{
     {"", false},
-    {"M1 1h.9v.9h-.9zM3 3h.9v.9h-.9z", true},                         // specks
-    {"M-1 1L1 -1M0 4L4 0M3 5L5 3", false},                            // slanting up
-    {"M.5 1h2M2.5 3h2M-1.5 3h2", false},                              // dashes, staggered
-    {"M3 -1L5 1M0 0L4 4M-1 3L1 5", false},                            // slanting down
-    {"M2 .8v2.4M.8 2h2.4", false},                                    // crosses
-    {"M1 0v4M3 0v4", false},                                          // upright
-    {"M0 3L1 1L2 3L3 1L4 3", false},                                  // zigzag
-    {"M2 .9a1.1 1.1 0 1 0 .01 0z", false},                            // rings
-    {"M0 0h4M0 2h4M1 0v2M3 2v2", false},                              // bricks
-    {"M2 .6L3.3 3L.7 3z", true},                                      // wedges
-    {"M-1 1L1 -1M0 4L4 0M3 5L5 3M3 -1L5 1M0 0L4 4M-1 3L1 5", false},  // crossed
+    {"m1 1h.9v.9h-.9zm2 2h.9v.9h-.9z", true},  // specks
+    {"m0 4l4-4", false},                       // slanting up
+    {"m.5 1h2m-.5 2h2", false},                // dashes, staggered
+    {"l4 4", false},                           // slanting down
+    {"m2 .8v2.4m-1.2-1.2h2.4", false},         // crosses
+    {"m1 0v4m2-4v4", false},                   // upright
+    {"m0 3l1-2l1 2l1-2l1 2", false},           // zigzag
+    {"m2 .9a1.1 1.1 0 1 0 .01 0z", false},     // rings
+    {"h4m-4 2h4m-3-2v2m2 0v2", false},         // bricks
+    {"m2 .6l1.3 2.4h-2.6z", true},             // wedges
+    {"l4 4m-4 0l4-4", false},                  // crossed
 }};
 
 constexpr std::array<Colour, 4> kGreys{
@@ -68,22 +72,32 @@ std::vector<YarnFill> fills_of(const std::vector<const yarn::Yarn*>& yarns) {
   return fills;
 }
 
-std::string pattern_element(const YarnFill& fill, const std::string& id, double unit) {
-  constexpr double kTile = 4.0;         // as the lines are drawn
-  constexpr double kTileOnPaper = 2.4;  // mm
-  const std::string base = yarn::hex(fill.base);
-  const std::string mark = yarn::hex(fill.mark);
+std::string pattern_lines(const YarnFill& fill, const Box& box, double unit) {
   const TileLines& lines = kLines[static_cast<std::size_t>(fill.pattern)];
-  std::string element = fmt::format(
-      "<pattern id=\"{}\" patternUnits=\"userSpaceOnUse\" width=\"4\" height=\"4\" "
-      "patternTransform=\"scale({})\"><rect width=\"4\" height=\"4\" fill=\"{}\"/>",
-      id, short_number(unit * kTileOnPaper / kTile, 4), base);
-  if (lines.path[0] != '\0') {
-    element +=
-        fmt::format("<path d=\"{}\" fill=\"{}\" stroke=\"{}\" stroke-width=\"{}\"/>", lines.path,
-                    lines.is_solid ? mark : "none", lines.is_solid ? "none" : mark, "0.42");
+  if (lines.path[0] == '\0' || !(box.width > 0.0) || !(box.height > 0.0)) return {};
+  const double scale = unit * kTileOnPaper / kTile;
+  const double width = box.width / scale;
+  const double height = box.height / scale;
+  std::string d;
+  for (double y = 0.0; y < height; y += kTile) {
+    for (double x = 0.0; x < width; x += kTile) d += fmt::format("M{} {}{}", x, y, lines.path);
   }
-  return element + "</pattern>";
+  const std::string mark = yarn::hex(fill.mark);
+  return fmt::format(
+      "<svg x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\" "
+      "preserveAspectRatio=\"none\"><path d=\"{}\" fill=\"{}\" stroke=\"{}\" "
+      "stroke-width=\"{}\"/></svg>\n",
+      short_number(box.x), short_number(box.y), short_number(box.width), short_number(box.height),
+      short_number(width), short_number(height), d, lines.is_solid ? mark : "none",
+      lines.is_solid ? "none" : mark, kLineWidth);
+}
+
+std::string filled_box(const YarnFill& fill, const Box& box, double unit,
+                       const std::string& attributes) {
+  return fmt::format("<rect{} x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"/>\n",
+                     attributes, short_number(box.x), short_number(box.y), short_number(box.width),
+                     short_number(box.height), yarn::hex(fill.base)) +
+         pattern_lines(fill, box, unit);
 }
 
 }  // namespace ellwand::studio

@@ -26,10 +26,24 @@ std::vector<YarnFill> fills_of(const std::vector<const yarn::Yarn*>& yarns);
 /// one.
 yarn::Colour mark_on(const yarn::Colour& base);
 
-/// The <pattern> element.
+/// A rectangle of a drawing, in its units.
+struct Box {
+  double x = 0.0;
+  double y = 0.0;
+  double width = 0.0;
+  double height = 0.0;
+};
+
+/// The lines of a yarn's pattern over a box, cut off at its edges; nothing of one without lines.
+/// They are lines, not a <pattern>: browsers print those as coarse pictures.
 ///
-/// @param id    in the document
-/// @param unit  one millimetre of paper, in the units of the drawing
-std::string pattern_element(const YarnFill& fill, const std::string& id, double unit);
+/// @param unit  one millimetre of paper, in the units of the drawing; above 0
+std::string pattern_lines(const YarnFill& fill, const Box& box, double unit);
+
+/// A <rect> in the yarn's colour with its pattern's lines.
+///
+/// @param attributes  of the <rect>, beginning with a blank
+std::string filled_box(const YarnFill& fill, const Box& box, double unit,
+                       const std::string& attributes);
 
 }  // namespace ellwand::studio
