@@ -201,7 +201,8 @@ class Page {
 
   void lay_out() {
     out_ +=
-        "<h2>Lay out</h2>\n<div class=\"scroll\"><table>\n<thead><tr><th class=\"tick\"><span "
+        "<h2>Lay out</h2>\n<div class=\"scroll\" tabindex=\"0\"><table>\n<thead><tr><th "
+        "class=\"tick\"><span "
         "class=\"unseen\">done</span></th><th class=\"key\"><span "
         "class=\"unseen\">pattern</span></th><th scope=\"col\">yarn</th><th scope=\"col\" "
         "class=\"n\">have ready</th><th scope=\"col\" class=\"n\">or weighed</th><th "
@@ -302,7 +303,8 @@ class Page {
 
   void bands() {
     out_ += fmt::format(
-        "<section>\n<h2>{}</h2>\n<div class=\"scroll\"><table class=\"order\">\n<thead><tr><th "
+        "<section>\n<h2>{}</h2>\n<div class=\"scroll\" tabindex=\"0\"><table "
+        "class=\"order\">\n<thead><tr><th "
         "class=\"tick\"><span class=\"unseen\">done</span></th><th scope=\"col\">band</th><th "
         "scope=\"col\">work</th><th scope=\"col\" class=\"n\">high, {}</th><th scope=\"col\" "
         "class=\"n\">up to, {}</th><th class=\"key\"><span class=\"unseen\">pattern</span></th><th "
