@@ -38,6 +38,14 @@ fs::path data_folder() {
                    "or set ELLWAND_DATA to the folder that has it"}});
 }
 
+fs::path notebook_file() {
+  const fs::path file = data_folder() / "notebook.py";
+  if (fs::exists(file)) return file;
+  throw BadInput({{file.string(), 0, 0,
+                   "the cells of the notebook are not there; install ellwand anew, or set "
+                   "ELLWAND_DATA to a folder that has them"}});
+}
+
 fs::path page_file() {
   const fs::path installed = data_folder() / "page.html";
   if (fs::exists(installed)) return installed;

@@ -11,6 +11,11 @@ namespace ellwand::tools {
 /// @throws BadInput when it is in none of them
 std::filesystem::path data_folder();
 
+/// The cells of the analyst's notebook, as a Python file.
+///
+/// @throws BadInput when it is not there
+std::filesystem::path notebook_file();
+
 /// The studio's page: installed beside the other data as page.html, or as tools/page/build made it.
 ///
 /// @throws BadInput when it is not there, telling how it is built

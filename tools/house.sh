@@ -8,7 +8,9 @@ demo_piece=data/demo/pieces/saltmarsh.toml
 build_packages="g++ cmake ninja-build libboost-math-dev libboost-program-options-dev
   libeigen3-dev libfmt-dev libtomlplusplus-dev nlohmann-json3-dev"
 # R is run beside the fit by a test (Relinearise.OrangeTreesAsNlmeDoes).
-test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-core r-cran-nlme"
+# The analyst's notebook is run by two (notebook.execute, notebook.tampered).
+test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-core r-cran-nlme
+  python3-ipykernel python3-matplotlib python3-nbclient python3-nbformat python3-pandas"
 
 # Objects of one checkout serve another: ccache looks at paths within the tree only.
 export CCACHE_BASEDIR=${CCACHE_BASEDIR:-$top} CCACHE_NOHASHDIR=1

@@ -60,11 +60,6 @@ std::string what_improved(const Calibrated& all) {
   return fmt::format("{} {} is typically {} off instead of {}.", with, what, now, start);
 }
 
-/// A draw-in or stretch is a share of its own, every other one a factor on its start.
-bool is_added(const std::string& name) {
-  return name.rfind("draw_in", 0) == 0 || name.rfind("stretch", 0) == 0;
-}
-
 std::string figure_text(const std::string& name, double mean, double spread) {
   const double reach = numeric::normal_quantile(0.95) * spread;
   if (is_added(name)) {

@@ -1,12 +1,11 @@
 // ellwand calibrate: what the swatches of a studio teach.
 
+#include "calibrating.hpp"
 #include "print_calibration.hpp"
 #include "verbs.hpp"
-#include "workbench.hpp"
 
 #include "ellwand/studio/calibration_file.hpp"
 #include "ellwand/studio/freeze.hpp"
-#include "ellwand/studio/read_swatches.hpp"
 
 #include <fmt/format.h>
 
@@ -28,16 +27,6 @@ int go_back(const fs::path& folder, const Streams& streams) {
   return kDone;
 }
 
-void tell(const std::vector<Complaint>& warnings, const Streams& streams) {
-  for (const Complaint& warning : warnings) streams.talk << warning.told() << '\n';
-}
-
-/// Nothing can be learned, and nothing is written.
-int no_answer(const std::string& why, const Streams& streams) {
-  streams.talk << why << '\n';
-  return kNoAnswer;
-}
-
 void keep(const fs::path& folder, const studio::Calibrated& calibrated, const Streams& streams) {
   const std::string file = (folder / "calibration.json").string();
   const bool is_new = studio::keep_calibration(
@@ -49,36 +38,16 @@ void keep(const fs::path& folder, const studio::Calibrated& calibrated, const St
 
 int calibrate_studio(const fs::path& folder, const Given& given, const Streams& streams) {
   const Workbench bench(folder, Learning::LeftOut);
-  const studio::Studio& studio = bench.studio();
-  const estimate::StartingValues& values = bench.values();
-  studio::SwatchTable table = studio::open_swatches(folder, studio, values);
-  tell(studio.warnings, streams);
-  tell(table.warnings, streams);
-  const estimate::Workshop workshop = bench.workshop();
-
-  studio::Calibrated all;
-  all.swatches = std::move(table.swatches);
-  all.date = studio::today();
-  all.fit = calibrate::fit(all.swatches, workshop);
-  if (all.fit.verdict == calibrate::Verdict::NoSwatches) {
-    return no_answer("Nothing is measured in " + folder.string() +
-                         " yet: weave a swatch, weigh what it took and write it into swatches.csv. "
-                         "Estimates stay as for a stranger's hand.",
-                     streams);
+  const Calibrating found = calibrating(bench, studio::today(), streams);
+  if (!found.no_answer.empty()) {
+    streams.talk << found.no_answer << '\n';
+    return kNoAnswer;
   }
-  if (all.fit.verdict == calibrate::Verdict::NotSettled) {
-    return no_answer(
-        "These swatches lead to no settled result, and nothing is kept; look for a "
-        "figure that is far off.",
-        streams);
-  }
-  all.report = calibrate::report(all.fit, all.swatches, workshop);
-  all.record = studio::frozen_record(folder, all.swatches);
-  tell(all.record.warnings, streams);
+  const studio::Calibrated& all = found.calibrated;
   if (given.has("json")) {
-    streams.results << studio::calibration_report_json(all, values);
+    streams.results << studio::calibration_report_json(all, bench.values());
   } else {
-    print_calibration(all, values, Shower(studio.shown), streams.results);
+    print_calibration(all, bench.values(), Shower(bench.studio().shown), streams.results);
   }
   if (!given.has("dry-run")) keep(folder, all, streams);
   return kDone;

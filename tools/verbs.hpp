@@ -18,6 +18,7 @@ Verb enough_verb();
 Verb howfar_verb();
 Verb sheet_verb();
 Verb swap_verb();
+Verb notebook_verb();
 Verb page_verb();
 
 /// In the order the list shows them.

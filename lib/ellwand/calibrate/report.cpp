@@ -30,11 +30,15 @@ double variance_by(const std::vector<double>& slopes, const Coefficients& coeffi
   return variance;
 }
 
+}  // namespace
+
 bool is_amount(const Measurement& measurement) {
   return measurement.what == Measured::Mass || measurement.what == Measured::Length;
 }
 
-}  // namespace
+bool is_added(const std::string& name) {
+  return name.rfind("draw_in", 0) == 0 || name.rfind("stretch", 0) == 0;
+}
 
 Foretold foretold(const Swatch& swatch, const Measurement& measurement,
                   const estimate::Workshop& workshop) {
@@ -66,25 +70,35 @@ double median(std::vector<double> values) {
 
 }  // namespace
 
-Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now) {
+Score score_of(const std::vector<Forecast>& forecasts) {
   const double z = numeric::normal_quantile(0.95);
   Score score;
   std::vector<double> off;
-  for (const Trial& trial : trials) {
-    const double read = swatches[trial.swatch].measurements[trial.measurement].value;
-    const Foretold& told = is_now ? trial.now : trial.start;
+  for (const auto& [told, read] : forecasts) {
     const double strays = std::log(read) - told.log_mid;
     off.push_back(std::abs(std::expm1(strays)));
     const double reach = z * told.log_sd;
     if (std::abs(strays) <= reach) ++score.inside;
+    score.mean_abs_log_error += std::abs(strays);
     score.crps += crps_normal(0.0, told.log_sd, strays);
     score.interval_score += interval_score(-reach, reach, strays, 0.1);
     ++score.amounts;
   }
-  score.crps /= std::max(score.amounts, 1);
-  score.interval_score /= std::max(score.amounts, 1);
+  const double count = std::max(score.amounts, 1);
+  score.mean_abs_log_error /= count;
+  score.crps /= count;
+  score.interval_score /= count;
   score.typical_off = median(std::move(off));
   return score;
+}
+
+Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now) {
+  std::vector<Forecast> forecasts;
+  for (const Trial& trial : trials) {
+    forecasts.push_back({is_now ? trial.now : trial.start,
+                         swatches[trial.swatch].measurements[trial.measurement].value});
+  }
+  return score_of(forecasts);
 }
 
 std::vector<Settled> settled_of(const Fit& fit) {
@@ -215,9 +229,9 @@ class Trials {
     now.learned = without.verdict == Verdict::NoSwatches ? nullptr : &without.learned;
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measurement = swatches_[swatch].measurements[m];
-      if (!is_amount(measurement)) continue;
-      report.trials.push_back({swatch, m, foretold(swatches_[swatch], measurement, start),
-                               foretold(swatches_[swatch], measurement, now)});
+      (is_amount(measurement) ? report.trials : report.other_trials)
+          .push_back({swatch, m, foretold(swatches_[swatch], measurement, start),
+                      foretold(swatches_[swatch], measurement, now)});
     }
   }
 
@@ -246,19 +260,13 @@ class Trials {
   std::size_t turns_ = 0;
 };
 
-std::string work_of(const Trial& trial, const std::vector<Swatch>& swatches) {
-  const Swatch& swatch = swatches[trial.swatch];
-  const auto& band = swatch.measurements[trial.measurement].band;
-  if (band) return technique::name_of(swatch.piece.bands.at(*band).work);
-  std::set<std::string> works;
-  for (const piece::Band& one : swatch.piece.bands) works.insert(technique::name_of(one.work));
-  return works.size() == 1 ? *works.begin() : "several";
-}
-
 std::vector<Comparison> comparisons_of(const std::vector<Trial>& trials,
                                        const std::vector<Swatch>& swatches) {
   std::map<std::string, std::vector<Trial>> by_work;
-  for (const Trial& trial : trials) by_work[work_of(trial, swatches)].push_back(trial);
+  for (const Trial& trial : trials) {
+    const Swatch& swatch = swatches[trial.swatch];
+    by_work[work_of(swatch, swatch.measurements[trial.measurement])].push_back(trial);
+  }
   const auto compared = [&](const std::string& work, const std::vector<Trial>& some) {
     return Comparison{work, score_of(some, swatches, false), score_of(some, swatches, true)};
   };
@@ -271,6 +279,32 @@ std::vector<Comparison> comparisons_of(const std::vector<Trial>& trials,
 }
 
 }  // namespace
+
+std::string work_of(const Swatch& swatch, const Measurement& measurement) {
+  const std::vector<piece::Band>& bands = swatch.piece.bands;
+  if (measurement.band) return technique::name_of(bands.at(*measurement.band).work);
+  if (bands.empty()) return {};
+  std::set<std::string> works;
+  for (const piece::Band& band : bands) works.insert(technique::name_of(band.work));
+  return works.size() == 1 ? *works.begin() : "several";
+}
+
+std::vector<Trial> seen_trials(const Fit& fit, const std::vector<Swatch>& swatches,
+                               const estimate::Workshop& workshop) {
+  estimate::Workshop start = workshop;
+  start.learned = nullptr;
+  estimate::Workshop now = workshop;
+  now.learned = fit.verdict == Verdict::NoSwatches ? nullptr : &fit.learned;
+  std::vector<Trial> all;
+  for (std::size_t s = 0; s < swatches.size(); ++s) {
+    for (std::size_t m = 0; m < swatches[s].measurements.size(); ++m) {
+      const Measurement& measurement = swatches[s].measurements[m];
+      all.push_back({s, m, foretold(swatches[s], measurement, start),
+                     foretold(swatches[s], measurement, now)});
+    }
+  }
+  return all;
+}
 
 Report report(const Fit& fit, const std::vector<Swatch>& swatches,
               const estimate::Workshop& workshop, const FitOptions& options) {

@@ -39,10 +39,11 @@ struct Trial {
 /// How well a number of trials went.
 struct Score {
   int amounts = 0;
-  double typical_off = 0.0;     ///< as many are further off as nearer, |read / mid - 1|
-  int inside = 0;               ///< of the range it lies in 9 times in 10
-  double crps = 0.0;            ///< mean, of the logarithm: about a share of the amount
-  double interval_score = 0.0;  ///< mean, of that range of the logarithm
+  double typical_off = 0.0;         ///< as many are further off as nearer, |read / mid - 1|
+  double mean_abs_log_error = 0.0;  ///< |ln(read / mid)|
+  int inside = 0;                   ///< of the range it lies in 9 times in 10
+  double crps = 0.0;                ///< mean, of the logarithm: about a share of the amount
+  double interval_score = 0.0;      ///< mean, of that range of the logarithm
 };
 
 /// Trials of one work, or of all.
@@ -92,7 +93,8 @@ struct Conflict {
 };
 
 struct Report {
-  std::vector<Trial> trials;
+  std::vector<Trial> trials;            ///< of amounts
+  std::vector<Trial> other_trials;      ///< of all else that was measured: in no score
   std::vector<Comparison> comparisons;  ///< all first, then work by work where there are several
   std::vector<Influence> influences;    ///< the largest first; none where pieces were left out many
                                         ///< at a time
@@ -132,5 +134,27 @@ std::vector<Pair> pairs_of(const Fit& fit);
 std::vector<OutOfLine> out_of_line_of(const Fit& fit);
 std::vector<Conflict> conflicts_of(const Fit& fit);
 Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now);
+
+/// What was foretold, and what was read.
+struct Forecast {
+  Foretold told;
+  double read = 0.0;  ///< above 0
+};
+Score score_of(const std::vector<Forecast>& forecasts);
+
+/// All measurements as the starting values and as the fit to them all has them, nothing left out: a
+/// fit is nearer to what it has seen than to anything else. In the order of the swatches.
+std::vector<Trial> seen_trials(const Fit& fit, const std::vector<Swatch>& swatches,
+                               const estimate::Workshop& workshop);
+
+/// Of yarn, weighed or run off; scores are of these.
+bool is_amount(const Measurement& measurement);
+
+/// "weave"; "several" of a piece measured as a whole, empty of a yarn alone.
+std::string work_of(const Swatch& swatch, const Measurement& measurement);
+
+/// Whether a coefficient of this name is a share added to its starting value, as a draw-in or a
+/// stretch is; every other one is the logarithm of a factor on it.
+bool is_added(const std::string& name);
 
 }  // namespace ellwand::calibrate

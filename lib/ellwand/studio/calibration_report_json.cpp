@@ -1,10 +1,13 @@
 #include "ellwand/studio/calibration_report_json.hpp"
 
 #include "ellwand/calibrate/advice.hpp"
+#include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/student.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 
 #include <nlohmann/json.hpp>
+
+#include <cmath>
 
 namespace ellwand::studio {
 
@@ -15,9 +18,13 @@ using namespace ellwand::calibrate;
 
 ordered_json to_json(const Score& score) {
   const numeric::ChanceRange chance = numeric::clopper_pearson(score.inside, score.amounts, 0.9);
-  return {{"typically_off", score.typical_off},     {"inside", score.inside},
-          {"inside_chance_low", chance.low},        {"inside_chance_high", chance.high},
-          {"interval_score", score.interval_score}, {"crps", score.crps}};
+  return {{"typically_off", score.typical_off},
+          {"mean_abs_log_error", score.mean_abs_log_error},
+          {"inside", score.inside},
+          {"inside_chance_low", chance.low},
+          {"inside_chance_high", chance.high},
+          {"interval_score", score.interval_score},
+          {"crps", score.crps}};
 }
 
 ordered_json comparisons_json(const Report& report) {
@@ -79,6 +86,34 @@ ordered_json directions_json(const Report& report) {
   return list;
 }
 
+/// Of 9 times in 10, in the unit of the measurement.
+ordered_json range_json(const Foretold& told) {
+  const double reach = numeric::normal_quantile(0.95) * told.log_sd;
+  return {{"mid", std::exp(told.log_mid)},
+          {"low", std::exp(told.log_mid - reach)},
+          {"high", std::exp(told.log_mid + reach)}};
+}
+
+ordered_json predictions_json(const Calibrated& all) {
+  ordered_json list = ordered_json::array();
+  for (const Trial& trial : all.report.trials) {
+    const Swatch& swatch = all.swatches[trial.swatch];
+    const Measurement& one = swatch.measurements[trial.measurement];
+    list.push_back({{"swatch", swatch.id},
+                    {"date", swatch.date},
+                    {"column", one.column},
+                    {"file", swatch.file},
+                    {"line", one.line},
+                    {"work", work_of(swatch, one)},
+                    {"yarn", one.yarn},
+                    {"unit", one.what == Measured::Mass ? "g" : "m"},
+                    {"measured", one.value},
+                    {"start", range_json(trial.start)},
+                    {"now", range_json(trial.now)}});
+  }
+  return list;
+}
+
 ordered_json influences_json(const Report& report) {
   ordered_json list = ordered_json::array();
   for (const Influence& one : report.influences) {
@@ -118,6 +153,7 @@ std::string calibration_report_json(const Calibrated& all, const estimate::Start
       {"engine", kEngineVersion},
       {"calibration", {{"date", all.date}, {"swatches", all.fit.learned.swatches}}},
       {"left_out", comparisons_json(all.report)},
+      {"predictions", predictions_json(all)},
       {"coefficients", coefficients_json(all, values)},
       {"directions", directions_json(all.report)},
       {"not_told_apart", pairs_json(all, values)},

@@ -21,6 +21,8 @@ struct Calibrated {
 
 /// One JSON object with a schema number. Fields may be added in later versions, never renamed;
 /// shares and chances from 0 to 1.
+/// `predictions`: of each amount what was measured, and what was foretold of it by the starting
+/// values and by a fit without its piece.
 std::string calibration_report_json(const Calibrated& calibrated,
                                     const estimate::StartingValues& values);
 

@@ -83,6 +83,7 @@ void fit_row(TableRow& row, std::size_t width, Findings& findings) {
                                                width, what_to_do));
   row.cells.resize(width);
 }
+}  // namespace
 
 std::string as_cell(const std::string& text, char separator) {
   const bool plain = text.find_first_of(std::string("\"\r\n") + separator) == std::string::npos &&
@@ -95,7 +96,6 @@ std::string as_cell(const std::string& text, char separator) {
   }
   return cell + '"';
 }
-}  // namespace
 
 /// Cuts a text into rows of cells, keeping where each begins.
 class Table::Cutter {

@@ -36,6 +36,10 @@ struct NewCell {
   bool is_number = false;  ///< written with a decimal comma where the file has them
 };
 
+/// A text as a cell: in quotes where it holds a separator, a quote or an end of line, or begins or
+/// ends with a blank.
+std::string as_cell(const std::string& text, char separator);
+
 class Table {
  public:
   /// @throws BadInput with every complaint: no UTF-8, no heading, a column named twice or not at

@@ -1,0 +1,30 @@
+#pragma once
+/// A calibration as tables for an analyst's notebook.
+
+#include "ellwand/calibrate/learning.hpp"
+#include "ellwand/studio/calibration_report_json.hpp"
+#include "ellwand/studio/export_table.hpp"
+
+#include <filesystem>
+#include <vector>
+
+namespace ellwand::studio {
+
+/// A calibration with what only its export needs.
+struct ForNotebook {
+  Calibrated calibrated;
+  std::vector<calibrate::Trial> seen;  ///< every measurement by the fit to all (seen_trials)
+  calibrate::LearningCurve learning;
+  std::filesystem::path folder;  ///< of the studio: files are named from there
+};
+
+/// swatches.csv, coefficients.csv, covariance.csv, predictions.csv, learning.csv, engine.csv (what
+/// the engine makes of the others, for the notebook to find the same) and columns.csv.
+///
+/// Amounts in g and m, heights and widths in cm, thickness in mm, whatever the studio shows.
+std::vector<ExportTable> notebook_tables(const ForNotebook& all);
+
+/// "swatches.csv", "pieces/sedge.toml": a file of the studio from its folder.
+std::string within_studio(const std::string& file, const std::filesystem::path& folder);
+
+}  // namespace ellwand::studio
