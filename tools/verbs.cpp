@@ -7,9 +7,9 @@
 namespace ellwand::tools {
 
 std::vector<Verb> all_verbs() {
-  return {start_verb(),      estimate_verb(), record_verb(),   calibrate_verb(),
-          weave_next_verb(), price_verb(),    enough_verb(),   howfar_verb(),
-          swap_verb(),       sheet_verb(),    notebook_verb(), page_verb()};
+  return {start_verb(),    estimate_verb(), record_verb(), calibrate_verb(), weave_next_verb(),
+          price_verb(),    enough_verb(),   howfar_verb(), swap_verb(),      sheet_verb(),
+          notebook_verb(), page_verb(),     kit_verb()};
 }
 
 int told_of_refusals(const std::function<int(const Streams&)>& work, const Streams& streams) {

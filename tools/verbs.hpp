@@ -20,6 +20,7 @@ Verb sheet_verb();
 Verb swap_verb();
 Verb notebook_verb();
 Verb page_verb();
+Verb kit_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

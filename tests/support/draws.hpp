@@ -1,36 +1,10 @@
 #pragma once
 /// Normal draws that are the same on every machine.
 
-#include <cmath>
-#include <cstdint>
-#include <numbers>
-#include <random>
+#include "ellwand/numeric/draws.hpp"
 
 namespace ellwand::test {
 
-/// Standard normal numbers by Box and Muller's transform of mt19937_64 (G. E. P. Box and
-/// M. E. Muller, Ann. Math. Stat. 29 (1958) 610-611).
-class NormalDraws {
- public:
-  explicit NormalDraws(std::uint64_t seed) : engine_(seed) {}
-
-  double next() {
-    if (has_spare_) {
-      has_spare_ = false;
-      return spare_;
-    }
-    const double radius = std::sqrt(-2.0 * std::log(1.0 - uniform()));
-    const double angle = 2.0 * std::numbers::pi * uniform();
-    spare_ = radius * std::sin(angle);
-    has_spare_ = true;
-    return radius * std::cos(angle);
-  }
-
- private:
-  double uniform() { return static_cast<double>(engine_() >> 11) * 0x1.0p-53; }
-  std::mt19937_64 engine_;
-  double spare_ = 0.0;
-  bool has_spare_ = false;
-};
+using numeric::NormalDraws;
 
 }  // namespace ellwand::test

@@ -220,7 +220,7 @@ std::vector<double> learned_correlation(const Learned& learned,
 namespace {
 
 /// The rows of the table whose spread is learned from the members met: for a member not met yet.
-void widen_unmet(const Learned& learned, const std::vector<std::size_t>& places,
+void widen_unmet(const Learned& learned, const std::vector<std::size_t>& places, bool beginner,
                  std::vector<double>& spreads) {
   const auto set = [&](std::size_t coefficient, const char* row) {
     const auto found = learned.spreads.find(row);
@@ -230,6 +230,7 @@ void widen_unmet(const Learned& learned, const std::vector<std::size_t>& places,
   };
   set(index_of(Shared::PieceTake), "piece");
   set(index_of(Shared::BeatPiece), "beat.piece");
+  set(index_of(Shared::Weaver), shared_row(index_of(Shared::Weaver), beginner));
   for (std::size_t c = kShared; c < spreads.size(); c += kPerYarn) set(c, "yarn");
 }
 
@@ -242,7 +243,7 @@ Coefficients learned_coefficients(const Coefficients& starting, const Learned& l
   const std::size_t n = all.size();
   const std::vector<std::string> ids = coefficient_ids(piece, yarns, warp);
   const std::vector<std::size_t> places = places_of(learned, ids);
-  widen_unmet(learned, places, all.spreads);
+  widen_unmet(learned, places, piece.beginner, all.spreads);
   const std::size_t weaver = index_of(Shared::Weaver);
   if (learned.one_weaver && !piece.beginner && places[weaver] == Learned::kNone) {
     all.spreads[weaver] = 0.0;

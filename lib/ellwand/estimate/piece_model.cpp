@@ -1075,6 +1075,36 @@ void Parts::turn(const std::vector<double>& correlation) {
   for (std::size_t j = 0; j < d; ++j) states.coefficients[j] = j;
 }
 
+namespace {
+
+/// A matrix of rows of `n` numbers with one more column, of zeros.
+std::vector<double> with_a_column(const std::vector<double>& rows, std::size_t n) {
+  std::vector<double> wider;
+  wider.reserve(rows.size() / n * (n + 1));
+  for (std::size_t at = 0; at < rows.size(); at += n) {
+    const auto row = rows.begin() + static_cast<std::ptrdiff_t>(at);
+    wider.insert(wider.end(), row, row + static_cast<std::ptrdiff_t>(n));
+    wider.push_back(0.0);
+  }
+  return wider;
+}
+
+}  // namespace
+
+void Parts::add_cause(std::size_t yarn, double spread) {
+  const std::size_t n = coefficients;
+  slopes = with_a_column(slopes, n);
+  if (!root.empty()) {
+    root = with_a_column(root, n);
+    root.resize((n + 1) * (n + 1), 0.0);
+    root.back() = 1.0;
+  }
+  coefficients = n + 1;
+  for (std::size_t i = 0; i < size(); ++i) {
+    if (places[i].yarn == yarn) slopes[i * coefficients + n] = spread;
+  }
+}
+
 std::vector<double> Parts::factors_of(std::size_t coefficient, double spread) const {
   std::vector<double> row(coefficients, 0.0);
   if (root.empty()) {

@@ -106,6 +106,9 @@ struct Parts {
   /// To slopes by independent factors, those that bands bend in first.
   /// @param correlation  of the coefficients, row by row; empty when they are independent
   void turn(const std::vector<double>& correlation);
+  /// One more independent cause, by which the logarithms of all parts of a yarn move alike. After
+  /// turning, if they are turned.
+  void add_cause(std::size_t yarn, double spread);
   /// A change of one coefficient by so much of its own unit's logarithm, in factors.
   std::vector<double> factors_of(std::size_t coefficient, double spread) const;
   /// Covariance of the logarithm of a part with such a change.

@@ -117,7 +117,12 @@ const std::vector<std::string>& StartingValues::required_names() {
                                                  "swap.fibre",
                                                  "swap.least_cover",
                                                  "swap.most_chance",
-                                                 "swap.most_held"};
+                                                 "swap.most_held",
+                                                 "kit.finish",
+                                                 "kit.winding",
+                                                 "kit.lost",
+                                                 "kit.ball_step",
+                                                 "kit.length_step"};
   return names;
 }
 

@@ -187,6 +187,20 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
   return correlation;
 }
 
+}  // namespace
+
+JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& parts) {
+  std::vector<YarnDoubt> doubts;
+  doubts.reserve(yarns.size());
+  for (std::size_t y = 0; y < yarns.size(); ++y) doubts.push_back(doubt_of(yarns[y], parts, y));
+  JointAmounts joint;
+  for (const YarnDoubt& doubt : doubts) joint.amounts.push_back(doubt.mass);
+  joint.correlation = score_correlations(doubts);
+  return joint;
+}
+
+namespace {
+
 /// What is cut beyond the plan: to whole lengths, and to spare.
 double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
 

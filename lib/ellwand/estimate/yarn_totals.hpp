@@ -57,6 +57,18 @@ struct LabelledYarn {
   Sum::Yarn label;
 };
 
+/// Amounts of several yarns that are unsure together.
+struct JointAmounts {
+  std::vector<numeric::ShiftedLognormal> amounts;
+  std::vector<double> correlation;  ///< of their normal scores, row after row
+};
+
+/// What the parts come to, yarn by yarn.
+///
+/// @param yarns  in the order that the parts count them; with 1 g per metre and no spread of the
+///               lot the amount is in metres
+JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& parts);
+
 struct Chances {
   double any_short = 0.0;  ///< of the shelf where it is stated, of the set-aside otherwise
   double any_set_aside_short = 0.0;  ///< when each yarn is set aside as said

@@ -284,6 +284,10 @@ std::optional<Length<>> Section::length(const std::string& key, const char* low,
   return quantity(key, low, high, [](const std::string& text) { return read_length(text); });
 }
 
+std::optional<Mass<>> Section::mass(const std::string& key, const char* low, const char* high) {
+  return quantity(key, low, high, [](const std::string& text) { return read_mass(text); });
+}
+
 std::optional<Area<>> Section::area(const std::string& key, const char* low, const char* high) {
   return quantity(key, low, high, [](const std::string& text) { return read_area(text); });
 }

@@ -68,6 +68,7 @@ class Section {
   std::optional<int> whole(const std::string& key, int low, int high);
   std::optional<double> number(const std::string& key, double low, double high);
   std::optional<Length<>> length(const std::string& key, const char* low, const char* high);
+  std::optional<Mass<>> mass(const std::string& key, const char* low, const char* high);
   std::optional<Area<>> area(const std::string& key, const char* low, const char* high);
   std::optional<ThreadDensity<>> thread_density(const std::string& key, const char* low,
                                                 const char* high);

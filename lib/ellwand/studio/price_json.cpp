@@ -1,6 +1,7 @@
 #include "ellwand/studio/price_json.hpp"
 
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/told_money.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -11,26 +12,9 @@ namespace ellwand::studio {
 
 namespace {
 
-using decide::Money;
 using nlohmann::ordered_json;
 
-template <class Kind>
-ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-/// Writes money of one currency.
-struct Teller {
-  const decide::Currency& currency;
-
-  /// A double has fifteen decimals and more: it prints as the amount does.
-  double operator()(const Money& amount) const {
-    return decide::rounded(amount, currency).approximately();
-  }
-  ordered_json operator()(const std::optional<Money>& amount) const {
-    return amount ? ordered_json((*this)(*amount)) : ordered_json(nullptr);
-  }
-};
+using Teller = MoneyTeller;
 
 ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
   return {{"pieces", each.pieces},

@@ -1,5 +1,6 @@
 #include "ellwand/studio/read_price_policy.hpp"
 
+#include "ellwand/studio/read_money.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -13,24 +14,6 @@ using decide::Money;
 /// Minutes a row, a turn, or besides: two weeks by day and night.
 constexpr double kMostMinutes = 20'000.0;
 constexpr const char* kDearestHour = "100000";
-
-/// Money as text, "22.50", or as a number.
-std::optional<Money> money(Section& section, const std::string& key) {
-  const Value* value = section.value(key);
-  if (value == nullptr) return std::nullopt;
-  const bool is_number = value->kind == Value::Kind::Whole || value->kind == Value::Kind::Decimal;
-  if (!is_number && value->kind != Value::Kind::Text) {
-    section.complain(
-        key, kind_and_text(*value) + " stands where an amount of money should, such as \"9.80\"");
-    return std::nullopt;
-  }
-  try {
-    return decide::read_money(value->text);
-  } catch (const UnreadableText& unreadable) {
-    section.complain(key, unreadable.what());
-    return std::nullopt;
-  }
-}
 
 std::optional<Money> money_above_nothing(Section& section, const std::string& key) {
   const auto amount = money(section, key);
@@ -82,22 +65,6 @@ void read_learning(Section& section, decide::PricePolicy& policy) {
   if (model) policy.learning.model = static_cast<decide::LearningModel>(*model);
 }
 
-/// One amount, or a table of them by what they are for.
-void read_consumables(Section& section, decide::PricePolicy& policy) {
-  const Value* value = section.value("consumables");
-  if (value == nullptr) return;
-  if (value->kind != Value::Kind::Table) {
-    if (const auto amount = money(section, "consumables")) {
-      policy.consumables.push_back({"consumables", *amount});
-    }
-    return;
-  }
-  auto table = section.table("consumables", "[price.consumables]");
-  for (const std::string& what : table->keys()) {
-    if (const auto amount = money(*table, what)) policy.consumables.push_back({what, *amount});
-  }
-}
-
 void read_minutes(Section& section, decide::PricePolicy& policy) {
   auto table = section.table("minutes", "[price.minutes]");
   if (!table) return;
@@ -123,7 +90,7 @@ decide::PricePolicy read_price_policy(Section& file, const decide::Currency& cur
   read_learning(*section, policy);
   const auto by = section->choice("yarn_by", {"use", "put-up"});
   if (by) policy.yarn_by = static_cast<decide::YarnBy>(*by);
-  read_consumables(*section, policy);
+  policy.consumables = read_consumables(*section, "consumables", "[price.consumables]");
   read_minutes(*section, policy);
   section->warn_of_unknown_keys();
   return policy;

@@ -3,6 +3,7 @@
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_common.hpp"
+#include "ellwand/studio/read_kit_policy.hpp"
 #include "ellwand/studio/read_price_policy.hpp"
 #include "ellwand/studio/read_swap_policy.hpp"
 #include "ellwand/units/text.hpp"
@@ -148,7 +149,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   read_looms(section, studio);
   studio.price = read_price_policy(section, studio.currency);
   studio.swap = read_swap_policy(section);
-  section.leave({"kit"});
+  studio.kit = read_kit_policy(section);
   section.warn_of_unknown_keys();
   findings.stop_if_any();
   studio.warnings = findings.warnings();

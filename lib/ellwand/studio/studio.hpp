@@ -2,6 +2,7 @@
 /// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to
 /// show.
 
+#include "ellwand/decide/kit.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/decide/swap_policy.hpp"
 #include "ellwand/estimate/estimate.hpp"
@@ -60,6 +61,7 @@ struct Studio {
   std::vector<Lot> lots;
   decide::PricePolicy price;
   decide::SwapPolicy swap;
+  decide::KitPolicy kit;
   std::vector<Complaint> warnings;  ///< of every file read
 };
 

@@ -1,0 +1,103 @@
+// ellwand kit as she calls it.
+
+#include "program.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <string>
+
+namespace ellwand::test {
+namespace {
+
+using nlohmann::json;
+
+class Kit : public Program {
+ protected:
+  json packed(const std::string& arguments) const {
+    const Ran ran = run("kit " + arguments + " --json");
+    EXPECT_EQ(ran.status, 0) << ran.told;
+    return json::parse(ran.out, nullptr, false);
+  }
+
+  void expect_told(const std::string& arguments, int status, const std::string& sentence) const {
+    const Ran ran = run("kit " + arguments);
+    EXPECT_EQ(ran.status, status) << arguments;
+    EXPECT_EQ(ran.out, "") << arguments;
+    EXPECT_EQ(ran.told, sentence + "\n") << arguments;
+  }
+};
+
+TEST_F(Kit, SaysFirstHowManyFinish) {
+  const Ran ran = run(std::string("kit ") + kSaltmarsh + " --kits 3 --finish '95 %'");
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  EXPECT_EQ(ran.out.rfind("Saltmarsh, 3 kits: 19 of 20 buyers finish with what is packed.", 0), 0U)
+      << ran.out;
+  EXPECT_NE(ran.out.find("\nPacking list, each kit\n"), std::string::npos) << ran.out;
+  for (const char* jargon : {"percentile", "quantile", "score", "log-sd", "coefficient"}) {
+    EXPECT_EQ(ran.out.find(jargon), std::string::npos) << jargon;
+  }
+}
+
+TEST_F(Kit, OfAClassSharesItsSpare) {
+  const json shared = packed(std::string(kSaltmarsh) + " --class 8");
+  EXPECT_EQ(shared["pupils"], 8);
+  for (const json& yarn : shared["yarns"]) {
+    const std::string unit = yarn["packed"] == "balls" ? "g" : "m";
+    EXPECT_LE(yarn["pack_" + unit], 8.0 * yarn["singly_" + unit].get<double>()) << yarn["yarn"];
+  }
+}
+
+TEST_F(Kit, TakesLengthsAndBalls) {
+  const json balls = packed(std::string(kSaltmarsh) + " --packed balls");
+  const json lengths = packed(std::string(kSaltmarsh) + " --packed lengths");
+  EXPECT_EQ(balls["yarns"][2]["packed"], "balls");
+  EXPECT_EQ(lengths["yarns"][2]["packed"], "lengths");
+  // Half metres, as the starting values round lengths; whole grams of balls.
+  const double metres = lengths["yarns"][2]["pack_m"];
+  EXPECT_EQ(2.0 * metres, static_cast<int>(2.0 * metres));
+  const double grams = balls["yarns"][2]["pack_g"];
+  EXPECT_EQ(grams, static_cast<int>(grams));
+}
+
+TEST_F(Kit, TellsWhatItCannotCost) {
+  change("demo/yarns.csv", "100 g,8.40,", "100 g,,");
+  const Ran ran = run(std::string("kit ") + kSaltmarsh);
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  EXPECT_NE(ran.out.find("\nWhat one costs is not told: rug-wool-ink has no price or no put-up in "
+                         "yarns.csv.\n"),
+            std::string::npos)
+      << ran.out;
+}
+
+TEST_F(Kit, RefusesInOneSentence) {
+  const std::string piece = kSaltmarsh;
+  expect_told("", 2,
+              "ellwand: kit takes one piece file, as in: ellwand kit "
+              "my-studio/pieces/saltmarsh.toml");
+  expect_told(piece + " --kits 0", 2,
+              "ellwand: --kits was given '0'; it takes a whole number from 1 to 10000");
+  expect_told(piece + " --kits 2.5", 2,
+              "ellwand: --kits was given '2.5'; it takes a whole number from 1 to 10000");
+  expect_told(piece + " --class 1", 2,
+              "ellwand: --class was given '1'; it takes a whole number from 2 to 40");
+  expect_told(piece + " --finish '100 %'", 2,
+              "ellwand: --finish was given '100 %'; it takes a chance above 50 % and below 100 %, "
+              "as in '95 %' or 0.95");
+  expect_told(piece + " --finish 99.95%", 2,
+              "ellwand: --finish was given '99.95%'; it takes a share of the buyers above 50 % and "
+              "up to 99.9 %: nothing that can be packed suffices for all of them");
+  expect_told(piece + " --packed skeins", 2,
+              "ellwand: --packed was given 'skeins'; it takes 'balls' or 'lengths'");
+  expect_told(piece + " --kits 3 --class 4", 2,
+              "ellwand: --kits packs for buyers, each for herself, --class for pupils who share; "
+              "give one of them");
+  expect_told(piece + " --sure '90 %'", 2,
+              "ellwand: --sure counts how few beginners the spread was seen of; write "
+              "beginners_spread and beginners_met under [kit] of studio.toml");
+  expect_told(piece + " --kit 3", 2,
+              "ellwand: there is no option --kit; did you mean '--kits'? --help lists them.");
+}
+
+}  // namespace
+}  // namespace ellwand::test
