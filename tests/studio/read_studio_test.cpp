@@ -82,11 +82,12 @@ TEST(Studio, ComplainsOfItsTomlAtOnce) {
             "them");
 }
 
-TEST(Studio, WarnsOfKeysNobodyReadsButNotOfThoseForLater) {
+TEST(Studio, WarnsOfKeysNobodyReads) {
   const Studio studio =
       read_studio("[kit]\nbuyers = 9\n[shwo]\na = 1\n[studio]\ncurency = 'EUR'\n", "studio.toml");
   EXPECT_EQ(told_lines(studio.warnings),
-            (Lines{"studio.toml:3:2: unknown key 'shwo' in this file; did you mean 'show'? It is "
+            (Lines{"studio.toml:2:1: unknown key 'buyers' in [kit]. It is kept but not used.",
+                   "studio.toml:3:2: unknown key 'shwo' in this file; did you mean 'show'? It is "
                    "kept but not used.",
                    "studio.toml:6:1: unknown key 'curency' in [studio]; did you mean 'currency'? "
                    "It is kept but not used."}));

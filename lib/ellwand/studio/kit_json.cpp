@@ -11,6 +11,11 @@ namespace {
 
 using nlohmann::ordered_json;
 
+template <class Kind>
+ordered_json or_null(const std::optional<Kind>& value) {
+  return value ? ordered_json(*value) : ordered_json(nullptr);
+}
+
 const char* name_of(decide::Buyers::Basis basis) {
   switch (basis) {
     case decide::Buyers::Basis::Stated:
@@ -45,7 +50,7 @@ ordered_json to_json(const decide::KitYarn& yarn, bool is_class, const MoneyTell
   json["lots"] = lots_json(yarn);
   json["kits_per_put_up"] = or_null(yarn.per_put_up);
   json["put_ups_to_buy"] = or_null(yarn.put_ups);
-  json["cost"] = told(yarn.cost);
+  json["cost"] = or_null(told(yarn.cost));
   return json;
 }
 

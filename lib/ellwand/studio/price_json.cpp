@@ -16,6 +16,11 @@ using nlohmann::ordered_json;
 
 using Teller = MoneyTeller;
 
+template <class Kind>
+ordered_json or_null(const std::optional<Kind>& value) {
+  return value ? ordered_json(*value) : ordered_json(nullptr);
+}
+
 ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
   return {{"pieces", each.pieces},
           {"minutes", each.minutes},
@@ -27,8 +32,8 @@ ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
           {"fees", told(each.fees)},
           {"left", told(each.left)},
           {"price", told(each.price)},
-          {"wholesale", told(each.wholesale)},
-          {"deposit_for_all", told(each.deposit)},
+          {"wholesale", or_null(told(each.wholesale))},
+          {"deposit_for_all", or_null(told(each.deposit))},
           {"all_pieces", told(each.price.times(std::int64_t{each.pieces}))}};
 }
 
@@ -64,7 +69,7 @@ ordered_json labour_json(const decide::Pricing& pricing, int pieces, const Telle
 }
 
 ordered_json policy_json(const decide::PricePolicy& policy, const Teller& told) {
-  return {{"hourly_rate", told(policy.hourly_rate)},
+  return {{"hourly_rate", or_null(told(policy.hourly_rate))},
           {"overhead", policy.overhead},
           {"margin", or_null(policy.margin)},
           {"markup", or_null(policy.markup)},
@@ -111,7 +116,7 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
       {"cost_range", {{"mid", range.mid}, {"low", range.low}, {"high", range.high}}},
       {"price_range", {{"low", told(priced.low)}, {"high", told(priced.high)}}},
       {"floor", {{"price", told(priced.floor)}, {"confidence", priced.confidence}}},
-      {"price_with_shops", told(priced.price_with_shops)},
+      {"price_with_shops", or_null(told(priced.price_with_shops))},
       {"drivers", drivers},
       {"series", beside},
       {"tax", "not included; by the rules of the place"}};

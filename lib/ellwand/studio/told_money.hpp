@@ -1,20 +1,13 @@
 #pragma once
-/// Money, and what may be missing, in machine output.
+/// Money in machine output.
 
 #include "ellwand/decide/money.hpp"
-
-#include <nlohmann/json.hpp>
 
 #include <optional>
 
 namespace ellwand::studio {
 
-template <class Kind>
-nlohmann::ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? nlohmann::ordered_json(*value) : nlohmann::ordered_json(nullptr);
-}
-
-/// Writes money of one currency.
+/// Money of one currency as a number, rounded as it is paid.
 struct MoneyTeller {
   const decide::Currency& currency;
 
@@ -22,8 +15,9 @@ struct MoneyTeller {
   double operator()(const decide::Money& amount) const {
     return decide::rounded(amount, currency).approximately();
   }
-  nlohmann::ordered_json operator()(const std::optional<decide::Money>& amount) const {
-    return amount ? nlohmann::ordered_json((*this)(*amount)) : nlohmann::ordered_json(nullptr);
+  std::optional<double> operator()(const std::optional<decide::Money>& amount) const {
+    if (!amount) return std::nullopt;
+    return (*this)(*amount);
   }
 };
 
