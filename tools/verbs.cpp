@@ -7,9 +7,24 @@
 namespace ellwand::tools {
 
 std::vector<Verb> all_verbs() {
-  return {start_verb(),    estimate_verb(), record_verb(), calibrate_verb(), weave_next_verb(),
-          price_verb(),    enough_verb(),   howfar_verb(), swap_verb(),      sheet_verb(),
-          notebook_verb(), page_verb(),     kit_verb()};
+  // clang-format off: one a line
+  return {
+      start_verb(),
+      estimate_verb(),
+      sheet_verb(),
+      record_verb(),
+      calibrate_verb(),
+      weave_next_verb(),
+      notebook_verb(),
+      kit_verb(),
+      price_verb(),
+      enough_verb(),
+      howfar_verb(),
+      swap_verb(),
+      bring_in_verb(),
+      page_verb(),
+      completion_verb()};
+  // clang-format on
 }
 
 int told_of_refusals(const std::function<int(const Streams&)>& work, const Streams& streams) {

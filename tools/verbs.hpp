@@ -10,17 +10,19 @@ namespace ellwand::tools {
 
 Verb start_verb();
 Verb estimate_verb();
+Verb sheet_verb();
 Verb record_verb();
 Verb calibrate_verb();
 Verb weave_next_verb();
+Verb notebook_verb();
+Verb kit_verb();
 Verb price_verb();
 Verb enough_verb();
 Verb howfar_verb();
-Verb sheet_verb();
 Verb swap_verb();
-Verb notebook_verb();
+Verb bring_in_verb();
 Verb page_verb();
-Verb kit_verb();
+Verb completion_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

@@ -20,6 +20,9 @@ struct YarnTable {
   std::vector<Complaint> warnings;
 };
 
+/// The columns of yarns.csv.
+const std::vector<std::string>& yarn_columns();
+
 /// Columns: id (letters, digits, hyphens; each once), fibre and count are needed in every row;
 /// label, kind (singles, plied, woollen, roving), ply, put_up ("50 g", "250 m"), price (of one
 /// put-up), use, made (mill, hand-dyed, handspun), diameter_mm, wraps ("13 /cm") with

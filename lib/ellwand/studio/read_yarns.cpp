@@ -237,4 +237,6 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
   return yarns;
 }
 
+const std::vector<std::string>& yarn_columns() { return kColumns; }
+
 }  // namespace ellwand::studio

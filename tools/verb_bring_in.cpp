@@ -1,0 +1,129 @@
+// ellwand bring-in: rows of an old spreadsheet, shown first and written when she says so.
+
+#include "data_folder.hpp"
+#include "option_values.hpp"
+#include "verbs.hpp"
+#include "workbench.hpp"
+
+#include "ellwand/studio/bring_in.hpp"
+#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/read_starting_values.hpp"
+#include "ellwand/studio/read_studio.hpp"
+#include "ellwand/units/error.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <ostream>
+
+namespace ellwand::tools {
+
+namespace {
+
+using studio::BroughtIn;
+using studio::BroughtInto;
+
+const std::vector<std::string> kTables = {"yarns", "lots", "swatches", "minutes"};
+constexpr BroughtInto kInto[] = {BroughtInto::Yarns, BroughtInto::Lots, BroughtInto::Swatches,
+                                 BroughtInto::Minutes};
+
+BroughtInto table_of(const std::string& word) {
+  const auto found = std::find(kTables.begin(), kTables.end(), word);
+  if (found != kTables.end()) return kInto[found - kTables.begin()];
+  throw WrongUsage(fmt::format("'{}' cannot be brought in{} Yarns, lots, swatches and minutes can.",
+                               word, did_you_mean(word, kTables)));
+}
+
+std::vector<studio::ColumnNaming> naming_of(const Given& given) {
+  const std::vector<std::string> words = split_at_commas(given.value("columns"));
+  if (words.empty()) {
+    throw WrongUsage(
+        "--columns says which of your columns is which, as in: --columns 'label = Name, fibre = "
+        "Fibre, count = Count, put_up = Ball [g]'");
+  }
+  std::vector<studio::ColumnNaming> naming;
+  for (const std::string& word : words) {
+    try {
+      naming.push_back(studio::read_column_naming(word));
+    } catch (const UnreadableText& unreadable) {
+      throw WrongUsage(fmt::format("--columns: {}", unreadable.what()));
+    }
+  }
+  return naming;
+}
+
+void print_rows(const BroughtIn& brought, std::ostream& out) {
+  std::vector<std::size_t> widths;
+  for (std::size_t c = 0; c < brought.columns.size(); ++c) {
+    std::size_t width = brought.columns[c].size();
+    for (const auto& row : brought.rows) width = std::max(width, row[c].size());
+    widths.push_back(width);
+  }
+  const auto line = [&](const std::vector<std::string>& cells) {
+    std::string text = " ";
+    for (std::size_t c = 0; c < cells.size(); ++c) {
+      text += fmt::format(" {:<{}}", cells[c], widths[c]);
+    }
+    out << text.substr(0, text.find_last_not_of(' ') + 1) << '\n';
+  };
+  line(brought.columns);
+  for (const auto& row : brought.rows) line(row);
+}
+
+std::string in_words(std::size_t rows) {
+  return rows == 1 ? "1 row" : fmt::format("{} rows", rows);
+}
+
+int run(const Given& given, const Streams& streams) {
+  if (given.words().size() != 3) {
+    throw WrongUsage(
+        "bring-in takes a studio, what is brought and a file, as in: ellwand bring-in my-studio "
+        "yarns old.csv --columns 'label = Name, fibre = Fibre, count = Count'");
+  }
+  const BroughtInto table = table_of(given.words()[1]);
+  const std::vector<studio::ColumnNaming> naming = naming_of(given);
+  const estimate::StartingValues starting =
+      studio::open_starting_values(data_folder() / "starting-values.csv");
+  const studio::Studio studio = studio::open_studio(studio_folder(given.words().front()), starting);
+  const std::string& file = given.words()[2];
+  const BroughtIn brought = studio::brought_in(
+      table, studio::Table::read(studio::read_file(file), file), naming, studio, starting);
+  if (given.has("write")) studio::write_file(brought.file, brought.text);
+  streams.results << fmt::format("{} of {} {} {}.\n\n", in_words(brought.rows.size()), file,
+                                 given.has("write") ? "brought into" : "would go into",
+                                 brought.file.string());
+  print_rows(brought, streams.results);
+  if (!brought.left_out.empty()) {
+    std::string names;
+    for (const std::string& heading : brought.left_out) {
+      names += (names.empty() ? "" : ", ") + heading;
+    }
+    streams.results << "\nLeft out: " << names << ".\n";
+  }
+  for (const Complaint& warning : brought.warnings) streams.talk << warning.told() << '\n';
+  if (!given.has("write")) {
+    streams.talk << "Nothing is written yet; the same with --write writes it.\n";
+  }
+  return kDone;
+}
+
+}  // namespace
+
+Verb bring_in_verb() {
+  return {
+      "bring-in",
+      "takes in an old spreadsheet, its columns named by you",
+      "STUDIO yarns|lots|swatches|minutes FILE --columns NAMES [options]",
+      {"ellwand bring-in my-studio yarns old.csv --columns 'label = Name, fibre = Fibre, count = "
+       "Count, put_up = Ball [g]'",
+       "ellwand bring-in my-studio lots shelf.csv --columns 'yarn = Yarn, net_g = Grams' --write"},
+      {{"columns", "NAMES",
+        "ours = yours, with commas between; [unit] behind bare numbers; \"text\" in every row"},
+       {"write", "", "write it; otherwise it is only checked and shown"},
+       {"help", "", "this text", 'h'}},
+      "Save the spreadsheet as CSV first. Yarns without an id get one from their label.\n",
+      run};
+}
+
+}  // namespace ellwand::tools
