@@ -1,6 +1,8 @@
 /// Runs every tests/cases/*.case through the program and holds its answer against the arithmetic
 /// written in the case. tests/cases/README.md says how a case is written.
 
+#include "support/where.hpp"
+
 #include <gtest/gtest.h>
 
 #include <sys/wait.h>
@@ -390,8 +392,9 @@ Outcome answer_to(const Case& wanted) {
   const FreshFolder results;
   lay_out(wanted, studio.path());
   const std::string asked = wanted.command.empty() ? "estimate pieces/case.toml" : wanted.command;
-  const std::string command = "cd " + quoted(studio.path()) + " && " + quoted(ELLWAND_PROGRAM) +
-                              " " + asked + " --json >" + quoted(results.path() / "out") + " 2>" +
+  const std::string command = "cd " + quoted(studio.path()) + " && " +
+                              quoted(test::program_file()) + " " + asked + " --json >" +
+                              quoted(results.path() / "out") + " 2>" +
                               quoted(results.path() / "talk") + " </dev/null";
   const int ended = std::system(command.c_str());
   Outcome run;
@@ -431,7 +434,7 @@ std::vector<fs::path> case_files() {
   std::vector<fs::path> found;
   std::error_code missing;
   for (const auto& entry :
-       fs::directory_iterator(fs::path(ELLWAND_SOURCE_DIR) / "tests" / "cases", missing))
+       fs::directory_iterator(fs::path(test::source_folder()) / "tests" / "cases", missing))
     if (entry.path().extension() == ".case") found.push_back(entry.path());
   std::sort(found.begin(), found.end());
   return found;

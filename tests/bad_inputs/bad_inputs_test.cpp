@@ -1,6 +1,8 @@
 // Every block of bad_inputs.txt through the program: what is told, the status, and that nothing
 // changes.
 
+#include "support/where.hpp"
+
 #include <gtest/gtest.h>
 
 #include <sys/wait.h>
@@ -29,7 +31,7 @@ const char* const kHead =
 const char* const kBand = "[[band]]\nwork = \"weave\"\nyarn = \"weft\"\nrows = 9\n";
 
 std::vector<BadInput> read_blocks() {
-  std::ifstream file(ELLWAND_SOURCE_DIR "/tests/bad_inputs/bad_inputs.txt");
+  std::ifstream file(test::source_folder() + "/tests/bad_inputs/bad_inputs.txt");
   std::vector<BadInput> blocks;
   std::string section;
   for (std::string line; std::getline(file, line);) {
@@ -113,7 +115,7 @@ TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
     make_studio(scratch / "studio", bad);
     const auto before = contents(scratch / "studio");
     const std::string command = "cd '" + (scratch / "studio").string() + "' && '" +
-                                ELLWAND_PROGRAM + "' " + arguments_of(bad) + " >'" +
+                                test::program_file() + "' " + arguments_of(bad) + " >'" +
                                 (scratch / "out").string() + "' 2>'" + (scratch / "told").string() +
                                 "'";
     const int status = std::system(command.c_str());

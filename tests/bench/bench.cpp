@@ -25,6 +25,7 @@
 #include "ellwand/studio/files.hpp"
 #include "support/simulated_studio.hpp"
 #include "support/studios.hpp"
+#include "support/where.hpp"
 
 namespace {
 
@@ -278,7 +279,7 @@ Run run_program(const std::string& piece) {
   if (child == 0) {
     const int nothing = open("/dev/null", O_WRONLY);
     dup2(nothing, STDOUT_FILENO);
-    execl(ELLWAND_PROGRAM, "ellwand", "estimate", piece.c_str(), static_cast<char*>(nullptr));
+    execl(test::program_file().c_str(), "ellwand", "estimate", piece.c_str(), static_cast<char*>(nullptr));
     _exit(127);
   }
   int status = 0;

@@ -5,6 +5,7 @@
 #include "ellwand/studio/files.hpp"
 
 #include "a_studio.hpp"
+#include "support/where.hpp"
 #include "told.hpp"
 
 #include <gmock/gmock.h>
@@ -311,7 +312,7 @@ TEST(OpenSwatches, RowsOfAPieceAndItsOwnTables) {
 }
 
 TEST(OpenSwatches, TheDemoHasTwelve) {
-  const std::filesystem::path demo = ELLWAND_SOURCE_DIR "/data/demo";
+  const std::filesystem::path demo = test::source_folder() + "/data/demo";
   const Studio studio = open_studio(demo, starting_values());
   const SwatchTable table = open_swatches(demo, studio, starting_values());
   EXPECT_EQ(table.swatches.size(), 12U);

@@ -4,6 +4,7 @@
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/units/error.hpp"
+#include "support/where.hpp"
 
 #include <string>
 #include <vector>
@@ -31,7 +32,7 @@ Lines complaints_of(Read read) {
 
 inline const estimate::StartingValues& starting_values() {
   static const estimate::StartingValues kValues =
-      open_starting_values(ELLWAND_SOURCE_DIR "/data/starting-values.csv");
+      open_starting_values(test::source_folder() + "/data/starting-values.csv");
   return kValues;
 }
 

@@ -1,6 +1,8 @@
 #pragma once
 /// The rows of a table in data/published/, by the names of its columns.
 
+#include "support/where.hpp"
+
 #include <gtest/gtest.h>
 
 #include <fstream>
@@ -33,7 +35,7 @@ inline std::vector<std::string> fields_of(const std::string& line) {
 /// Every row of data/published/`name`, lines that begin with # left out. A table that is missing,
 /// or has fewer rows than `at_least`, fails the test.
 inline std::vector<PublishedRow> published_rows(const std::string& name, std::size_t at_least = 1) {
-  std::ifstream file(std::string(ELLWAND_SOURCE_DIR) + "/data/published/" + name);
+  std::ifstream file(test::source_folder() + "/data/published/" + name);
   EXPECT_TRUE(file.is_open()) << name;
   std::vector<std::string> columns;
   std::vector<PublishedRow> rows;

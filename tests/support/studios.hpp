@@ -7,11 +7,12 @@
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "support/where.hpp"
 
 namespace ellwand::test {
 
 inline std::string data_path(const std::string& name) {
-  return std::string(ELLWAND_SOURCE_DIR "/data/") + name;
+  return test::source_folder() + "/data/" + name;
 }
 
 inline const estimate::StartingValues& starting_values() {

@@ -1,6 +1,8 @@
 #pragma once
 /// The program run in a folder of its own that holds the demo studio.
 
+#include "support/where.hpp"
+
 #include <gtest/gtest.h>
 
 #include <sys/wait.h>
@@ -62,7 +64,7 @@ class Program : public testing::Test {
               ("ellwand-verbs-" + std::to_string(getpid()) + "-" + test->name());
     std::filesystem::remove_all(folder_);
     std::filesystem::create_directories(folder_ / "demo");
-    std::filesystem::copy(ELLWAND_SOURCE_DIR "/data/demo", folder_ / "demo",
+    std::filesystem::copy(source_folder() + "/data/demo", folder_ / "demo",
                           std::filesystem::copy_options::recursive);
   }
   void TearDown() override { std::filesystem::remove_all(folder_); }
@@ -74,7 +76,7 @@ class Program : public testing::Test {
       return "'" + (folder_ / name).string() + "'";
     };
     const std::string out = redirect.empty() ? " >" + quoted("out.txt") : redirect;
-    const std::string command = "cd " + quoted(below) + " && '" + ELLWAND_PROGRAM + "' " +
+    const std::string command = "cd " + quoted(below) + " && '" + program_file() + "' " +
                                 arguments + out + " 2>" + quoted("told.txt");
     const int status = std::system(command.c_str());
     EXPECT_TRUE(WIFEXITED(status)) << command;

@@ -1,6 +1,7 @@
 // The verbs as she calls them: what they print, where, and with which status.
 
 #include "program.hpp"
+#include "support/where.hpp"
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>
@@ -136,7 +137,7 @@ TEST_F(Verbs, StartCopiesTheDemo) {
   EXPECT_EQ(ran.told,
             "Made the studio by the sea.\nNext: ellwand estimate 'by the "
             "sea/pieces/saltmarsh.toml'\n");
-  EXPECT_EQ(contents(folder_ / "by the sea"), contents(ELLWAND_SOURCE_DIR "/data/demo"));
+  EXPECT_EQ(contents(folder_ / "by the sea"), contents(test::source_folder() + "/data/demo"));
 }
 
 TEST_F(Verbs, StartMakesAnEmptyStudioThatTellsWhatItLacks) {
