@@ -33,6 +33,19 @@ test('every figure of a piece is the program\'s to ten digits', async () => {
   });
 });
 
+/** Saves where no folder is held: every changed file, as it is handed back. */
+async function kept_files(page) {
+  const files = {};
+  await page.getByRole('button', { name: 'Save', exact: true }).click();
+  while ((await page.getByRole('button', { name: /^Keep / }).count()) > 0) {
+    const button = page.getByRole('button', { name: /^Keep / }).first();
+    const name = (await button.textContent()).replace('Keep ', '');
+    const [file] = await Promise.all([page.waitForEvent('download'), button.click()]);
+    files[name] = readFileSync(await file.path(), 'utf8');
+  }
+  return files;
+}
+
 async function served(work) {
   const server = createServer((_, answer) => answer.writeHead(200, { 'content-type': 'text/html' }).end(readFileSync(page_file)));
   await new Promise((done) => server.listen(0, '127.0.0.1', done));
@@ -94,7 +107,7 @@ test('calibrating gives the same calibration as the program', async () => {
   });
 });
 
-test('a studio from nothing: a yarn, a piece, three swatches, and its files are the program\'s to read', async () => {
+test('from nothing to a quote: yarns, a piece, three swatches, calibrated, a swap, a quote in PDF, saved, reopened', async () => {
   await with_demo(async (studio) => {
     await with_page(async (page) => {
       await page.getByRole('button', { name: 'Start a new studio' }).click();
@@ -134,22 +147,48 @@ test('a studio from nothing: a yarn, a piece, three swatches, and its files are 
         assert.match(told, new RegExp(`Recorded in swatches.csv.*${name}`, 's'), told);
       }
       await shot(page, 'swatches');
-      const files = {};
-      await page.getByRole('button', { name: 'Save' }).click();
-      while ((await page.getByRole('button', { name: /^Keep / }).count()) > 0) {
-        const button = page.getByRole('button', { name: /^Keep / }).first();
-        const name = (await button.textContent()).replace('Keep ', '');
-        const [kept] = await Promise.all([page.waitForEvent('download'), button.click()]);
-        files[name] = readFileSync(await kept.path(), 'utf8');
-      }
-      assert.ok('studio.toml' in files && 'pieces/first-tide.toml' in files && 'swatches.csv' in files, Object.keys(files).join());
+      await page.getByRole('button', { name: 'Calibrate from what was measured' }).click();
+      await page.locator('table[data-verb="calibrate"]').waitFor();
+
+      await page.getByRole('button', { name: 'Files' }).click();
+      const toml = page.getByLabel('Text of studio.toml');
+      await toml.fill(`${await toml.inputValue()}\n[price]\nhourly_rate = "20.00"\nmargin = "30 %"\n[price.minutes]\nbesides = 60\nweave = 1\nsoumak = 2\n"knotted fringe" = 4\n`);
+      await page.getByRole('button', { name: 'Pieces' }).click();
+      await page.getByText('swatches of').waitFor();
+      await page.getByRole('button', { name: 'Another yarn in place of one' }).click();
+      await page.locator('[name="swap-yarn"]').selectOption('wool');
+      const swapped = page.locator('.answer[data-verb="swap"]');
+      await swapped.waitFor();
+      assert.equal(await swapped.getAttribute('data-status'), '0', await swapped.textContent());
+      await page.getByRole('button', { name: 'What to charge' }).click();
+      const priced = page.locator('.answer[data-verb="price"]');
+      await priced.waitFor();
+      assert.equal(await priced.getAttribute('data-status'), '0', await priced.textContent());
+      const [quote] = await Promise.all([page.waitForEvent('popup'), page.getByRole('button', { name: 'Open the quote to print' }).click()]);
+      await quote.getByText('First Tide').first().waitFor();
+      assert.equal((await quote.pdf({ format: 'A4' })).subarray(0, 5).toString(), '%PDF-');
+      await quote.close();
+      const [sheet] = await Promise.all([page.waitForEvent('popup'), page.getByRole('button', { name: 'Open the sheet to print' }).click()]);
+      await sheet.getByText('First Tide').first().waitFor();
+      assert.equal((await sheet.pdf({ format: 'A4' })).subarray(0, 5).toString(), '%PDF-');
+      await sheet.close();
+
+      const files = await kept_files(page);
+      assert.ok(['studio.toml', 'pieces/first-tide.toml', 'swatches.csv', 'calibration.json'].every((name) => name in files), Object.keys(files).join());
+      const figures = await figures_of(page, 'estimate');
       const { mkdirSync, writeFileSync, rmSync } = await import('node:fs');
       rmSync(studio, { recursive: true });
       mkdirSync(join(studio, 'pieces'), { recursive: true });
       for (const [name, text] of Object.entries(files)) writeFileSync(join(studio, name), text);
       const told = program_run('estimate', join(studio, 'pieces/first-tide.toml'), '--json');
       assert.equal(told.status, 0, told.stderr);
+      const piece = JSON.parse(told.stdout).pieces[0];
+      for (const [way, shown] of figures) assert.ok(close(shown, value_at(piece, way)), way);
       assert.match(files['pieces/first-tide.toml'], /knotted fringe[^]*weave[^]*soumak/);
+      await page.reload();
+      await open_folder(page, studio);
+      await page.getByRole('table', { name: 'Yarn for First Tide' }).waitFor();
+      assert.deepEqual(await figures_of(page, 'estimate'), figures);
     });
   });
 });
@@ -166,14 +205,7 @@ test('what the page does not know stays as it was, byte by byte', async () => {
       await page.getByRole('button', { name: 'Yarns' }).click();
       await page.getByLabel('net g of row 1').fill('90,5');
       await page.getByLabel('net g of row 1').blur();
-      await page.getByRole('button', { name: 'Save' }).click();
-      const kept = {};
-      while ((await page.getByRole('button', { name: /^Keep / }).count()) > 0) {
-        const button = page.getByRole('button', { name: /^Keep / }).first();
-        const name = (await button.textContent()).replace('Keep ', '');
-        const [file] = await Promise.all([page.waitForEvent('download'), button.click()]);
-        kept[name] = readFileSync(await file.path(), 'utf8');
-      }
+      const kept = await kept_files(page);
       assert.deepEqual(Object.keys(kept).sort(), ['lots.csv', 'pieces/saltmarsh.toml']);
       assert.equal(kept['pieces/saltmarsh.toml'], before['pieces/saltmarsh.toml'].replace('ends = 45', 'ends = 46'));
       assert.equal(kept['lots.csv'], before['lots.csv'].replace('96,5', '90,5'));

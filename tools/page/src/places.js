@@ -94,6 +94,14 @@ export function handBack(path, text) {
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }
 
+/** Opens what a verb wrote as a page of its own. @param answer of a verb whose result is HTML */
+export function openPage(answer) {
+  if (answer.status !== 0) return;
+  const made = URL.createObjectURL(new Blob([answer.results], { type: 'text/html' }));
+  window.open(made, '_blank');
+  setTimeout(() => URL.revokeObjectURL(made), 60_000);
+}
+
 function database() {
   return new Promise((done, fail) => {
     const asked = indexedDB.open('ellwand', 1);
