@@ -36,7 +36,12 @@ export const kOfAPiece = [
   },
   {
     verb: 'kit', title: 'Pack kits of it', needs: ['kits'],
-    fields: [{ key: 'kits', label: 'How many kits', kind: 'whole' }]
+    fields: [
+      { key: 'kits', label: 'How many kits', kind: 'whole', begins: '1' },
+      { key: 'finish', label: 'Buyers who are to finish', kind: 'text', hint: '98 % unless said' },
+      { key: 'packed', label: 'Packed as', kind: 'choice', options: ['balls', 'lengths'] },
+      { key: 'class', label: 'Pupils who share one supply', kind: 'whole', hint: 'in place of kits' }
+    ]
   },
   {
     verb: 'price', title: 'What to charge', needs: [],
