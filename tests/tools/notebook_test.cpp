@@ -16,7 +16,7 @@ namespace {
 using nlohmann::json;
 using testing::HasSubstr;
 
-const std::filesystem::path kExample = ELLWAND_SOURCE_DIR "/notebooks-export/demo";
+const std::filesystem::path kExample = test::source_folder() + "/notebooks-export/demo";
 
 class Notebook : public Program {
  protected:
