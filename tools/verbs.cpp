@@ -7,7 +7,7 @@
 namespace ellwand::tools {
 
 std::vector<Verb> all_verbs() {
-  // clang-format off: one a line
+  // clang-format off
   return {
       start_verb(),
       estimate_verb(),

@@ -279,7 +279,8 @@ Run run_program(const std::string& piece) {
   if (child == 0) {
     const int nothing = open("/dev/null", O_WRONLY);
     dup2(nothing, STDOUT_FILENO);
-    execl(test::program_file().c_str(), "ellwand", "estimate", piece.c_str(), static_cast<char*>(nullptr));
+    execl(test::program_file().c_str(), "ellwand", "estimate", piece.c_str(),
+          static_cast<char*>(nullptr));
     _exit(127);
   }
   int status = 0;
