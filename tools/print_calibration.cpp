@@ -15,7 +15,22 @@ namespace ellwand::tools {
 
 namespace {
 
-using namespace ellwand::calibrate;
+using calibrate::Comparison;
+using calibrate::Conflict;
+using calibrate::Direction;
+using calibrate::Fit;
+using calibrate::FittedCoefficient;
+using calibrate::Influence;
+using calibrate::is_added;
+using calibrate::kSettledShare;
+using calibrate::Measurement;
+using calibrate::OutOfLine;
+using calibrate::Pair;
+using calibrate::Score;
+using calibrate::Settled;
+using calibrate::Swatch;
+using calibrate::told_pairs;
+using calibrate::what_settles;
 using studio::Calibrated;
 
 /// A figure less known than this is not shown line by line.

@@ -61,15 +61,42 @@ std::string notebook_text(const std::string& studio_name, const std::string& dat
       {{"studio", studio_name}, {"date", date}, {"engine", studio::kEngineVersion}});
 }
 
+/// The pieces to come, before and after. What cannot be estimated is told and left out.
+std::vector<studio::PieceForetold> pieces_foretold(const Workbench& bench,
+                                                   const estimate::Learned& learned,
+                                                   const Streams& streams) {
+  ChosenPieces chosen = choose_pieces(bench, {});
+  estimate::Workshop taught = bench.workshop();
+  taught.learned = &learned;
+  estimate::Options options;
+  options.chances = false;
+  std::vector<studio::PieceForetold> all;
+  for (const piece::Piece& piece : chosen.pieces) {
+    try {
+      all.push_back({estimate::estimate(piece, bench.workshop(), {}, options),
+                     estimate::estimate(piece, taught, {}, options)});
+    } catch (const BadInput& bad) {
+      chosen.complaints.insert(chosen.complaints.end(), bad.complaints().begin(),
+                               bad.complaints().end());
+    }
+  }
+  for (const Complaint& complaint : chosen.complaints) streams.talk << complaint.told() << '\n';
+  return all;
+}
+
+/// "1 piece", "12 pieces".
+std::string counted(std::size_t count, const std::string& thing) {
+  return fmt::format("{} {}{}", count, thing, count == 1 ? "" : "s");
+}
+
 void print(const Asked& asked, const studio::ForNotebook& all,
            const std::vector<ExportTable>& tables, std::ostream& out) {
-  const std::size_t points = all.learning.points.size();
   out << fmt::format(
-      "The notebook {} has {} measurements of {} pieces and {} coefficients; its learning curve "
-      "has {} points, each a fit of its own.\n\n",
-      (asked.folder / kNotebook).string(), all.seen.size(),
-      calibrate::pieces_by_date(all.calibrated.swatches).size(),
-      all.calibrated.fit.coefficients.size(), points);
+      "The notebook {} has {} of {} and {}; its learning curve has {}, each a fit of its own.\n\n",
+      (asked.folder / kNotebook).string(), counted(all.seen.size(), "measurement"),
+      counted(calibrate::pieces_by_date(all.calibrated.swatches).size(), "piece"),
+      counted(all.calibrated.fit.coefficients.size(), "coefficient"),
+      counted(all.learning.points.size(), "point"));
   TextTable table({"file", "rows", "a row is"}, {2});
   for (const ExportTable& one : tables) {
     table.add({one.file, std::to_string(one.rows.size()), one.about});
@@ -99,6 +126,8 @@ int run(const Given& given, const Streams& streams) {
   all.folder = asked.studio;
   all.seen = calibrate::seen_trials(all.calibrated.fit, all.calibrated.swatches, workshop);
   all.learning = calibrate::learning_curve(all.calibrated.swatches, workshop);
+
+  all.pieces = pieces_foretold(bench, all.calibrated.fit.learned, streams);
 
   const std::vector<ExportTable> tables = studio::notebook_tables(all);
   std::map<std::string, std::string> files = {

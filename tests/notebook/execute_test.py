@@ -8,7 +8,7 @@ from pathlib import Path
 
 from notebooks import copied, executed, need_packages
 
-FIGURES = ["measured", "ranges", "settled", "together", "learning", "doubt"]
+FIGURES = ["measured", "ranges", "settled", "together", "learning", "pieces", "doubt"]
 
 need_packages()
 with copied(sys.argv[1]) as scratch:

@@ -33,7 +33,7 @@ def number(text):
 
 def cells_to_change(example):
     """Of every column of figures one that is not empty, in the middle of its table."""
-    for file in ["swatches.csv", "coefficients.csv", "covariance.csv", "predictions.csv", "learning.csv", "engine.csv"]:
+    for file in ["swatches.csv", "coefficients.csv", "covariance.csv", "predictions.csv", "learning.csv", "pieces.csv", "engine.csv"]:
         with open(Path(example) / file, newline="", encoding="utf-8") as table:
             heading, *rows = csv.reader(table)
         for place, column in enumerate(heading):

@@ -63,7 +63,7 @@ TEST_F(Notebook, WritesTheTablesAndTheNotebook) {
                                            "has 11 points, each a fit of its own.\n"));
   EXPECT_EQ(names_in("out"),
             (std::set<std::string>{"calibration.ipynb", "coefficients.csv", "columns.csv",
-                                   "covariance.csv", "engine.csv", "learning.csv",
+                                   "covariance.csv", "engine.csv", "learning.csv", "pieces.csv",
                                    "predictions.csv", "swatches.csv"}));
   EXPECT_EQ(contents(folder_ / "demo"), before);
   // Nothing is left of what it was written in: the demo, the export, and what the test itself

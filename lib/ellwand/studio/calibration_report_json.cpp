@@ -13,8 +13,25 @@ namespace ellwand::studio {
 
 namespace {
 
+using calibrate::Comparison;
+using calibrate::Conflict;
+using calibrate::Direction;
+using calibrate::FittedCoefficient;
+using calibrate::Foretold;
+using calibrate::Influence;
+using calibrate::kSettledShare;
+using calibrate::Measured;
+using calibrate::Measurement;
+using calibrate::OutOfLine;
+using calibrate::Pair;
+using calibrate::Report;
+using calibrate::Score;
+using calibrate::Settled;
+using calibrate::Swatch;
+using calibrate::told_pair;
+using calibrate::Trial;
+using calibrate::what_settles;
 using nlohmann::ordered_json;
-using namespace ellwand::calibrate;
 
 ordered_json to_json(const Score& score) {
   const numeric::ChanceRange chance = numeric::clopper_pearson(score.inside, score.amounts, 0.9);

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <utility>
 
@@ -12,7 +13,23 @@ namespace ellwand::studio {
 
 namespace {
 
-using namespace ellwand::calibrate;
+using calibrate::Fit;
+using calibrate::FittedCoefficient;
+using calibrate::FittedRow;
+using calibrate::Forecast;
+using calibrate::Foretold;
+using calibrate::Includes;
+using calibrate::is_added;
+using calibrate::LearningCurve;
+using calibrate::LearningPoint;
+using calibrate::Measured;
+using calibrate::Measurement;
+using calibrate::Prediction;
+using calibrate::Report;
+using calibrate::Score;
+using calibrate::Settled;
+using calibrate::Swatch;
+using calibrate::Trial;
 using Row = std::vector<std::string>;
 
 /// What is measured, in the words of the tables, and the unit it is written in.
@@ -136,41 +153,48 @@ std::map<Place, double> weights_of(const Fit& fit) {
   return all;
 }
 
-ExportTable swatches_table(const ForNotebook& all) {
-  ExportTable table{"swatches.csv", "a measurement, as the fit used it", {}, {}};
-  add_identity_columns(table.columns);
+std::vector<ExportColumn> swatches_columns() {
+  std::vector<ExportColumn> columns;
+  add_identity_columns(columns);
   const std::vector<ExportColumn> more = {
       {"lot", "", "dye lot of the yarn, where it is known"},
       {"weaver", "", "who wove it; empty is the studio's owner"},
       {"includes", "", "what an amount takes in"},
       {"amount", "", "yes of yarn weighed or run off: what scores are of"},
       {"step", "that of the column unit", "of the tool it was read on"}};
-  table.columns.insert(table.columns.end(), more.begin(), more.end());
-  add_forecast_columns("start_", "by the starting values, before anything was measured",
-                       table.columns);
-  add_forecast_columns("fitted_", "by the fit to all measurements, this one among them",
-                       table.columns);
-  add_forecast_columns("left_out_", "by a fit without the piece that it is of", table.columns);
-  table.columns.push_back({"weight", "", "1 counts in full, less the further out of line"});
+  columns.insert(columns.end(), more.begin(), more.end());
+  add_forecast_columns("start_", "by the starting values, before anything was measured", columns);
+  add_forecast_columns("fitted_", "by the fit to all measurements, this one among them", columns);
+  add_forecast_columns("left_out_", "by a fit without the piece that it is of", columns);
+  columns.push_back({"weight", "", "1 counts in full, less the further out of line"});
+  return columns;
+}
 
+/// What stands between identity and forecasts.
+void add_circumstances(const Swatch& swatch, const Measurement& one, Row& row) {
+  const auto lot = swatch.lots.find(one.yarn);
+  row.push_back(lot == swatch.lots.end() ? "" : lot->second);
+  row.push_back(swatch.weaver);
+  row.push_back(includes_text(one));
+  row.push_back(yes_or_no(is_amount(one)));
+  row.push_back(export_number(kind_of(one.what).per_si * one.step));
+}
+
+ExportTable swatches_table(const ForNotebook& all) {
+  ExportTable table{"swatches.csv", "a measurement, as the fit used it", swatches_columns(), {}};
   const std::map<Place, Foretold> left_out = left_out_of(all.calibrated.report);
   const std::map<Place, double> weights = weights_of(all.calibrated.fit);
   for (const Trial& seen : all.seen) {
     const Place place = {seen.swatch, seen.measurement};
     const Swatch& swatch = all.calibrated.swatches[seen.swatch];
     const Measurement& one = swatch.measurements[seen.measurement];
-    const auto lot = swatch.lots.find(one.yarn);
     Row row = identity_of(all, seen.swatch, seen.measurement);
-    row.push_back(lot == swatch.lots.end() ? "" : lot->second);
-    row.push_back(swatch.weaver);
-    row.push_back(includes_text(one));
-    row.push_back(yes_or_no(is_amount(one)));
-    row.push_back(export_number(kind_of(one.what).per_si * one.step));
+    add_circumstances(swatch, one, row);
     add_forecast(seen.start, one, row);
     add_forecast(seen.now, one, row);
     const auto without = left_out.find(place);
     if (without == left_out.end()) {
-      row.resize(row.size() + 4);
+      row.resize(row.size() + 4);  // the fit without it did not settle
     } else {
       add_forecast(without->second, one, row);
     }
@@ -219,8 +243,10 @@ ExportTable coefficients_table(const ForNotebook& all) {
 }
 
 ExportTable covariance_table(const Fit& fit) {
-  ExportTable table{
-      "covariance.csv", "a coefficient", {{"name", "", "of the coefficient, as above"}}, {}};
+  ExportTable table{"covariance.csv",
+                    "a coefficient",
+                    {{"name", "", "of the coefficient, as in coefficients.csv"}},
+                    {}};
   const std::size_t n = fit.coefficients.size();
   for (const FittedCoefficient& one : fit.coefficients) {
     table.columns.push_back({one.name, "", "covariance with this coefficient, after"});
@@ -279,6 +305,37 @@ ExportTable learning_table(const LearningCurve& curve) {
   return table;
 }
 
+/// mid, low, high, set aside, in g.
+std::vector<double> grams_of(const estimate::YarnEstimate& yarn) {
+  return {yarn.mass_g.mid, yarn.mass_g.low, yarn.mass_g.high, yarn.set_aside_g};
+}
+
+ExportTable pieces_table(const std::vector<PieceForetold>& pieces) {
+  ExportTable table{"pieces.csv",
+                    "a yarn of a planned piece, of any where none is planned",
+                    {{"piece", "", "id of the piece"},
+                     {"yarn", "", "id of the yarn"},
+                     {"start_mid", "g", "by the starting values: as likely more as less"},
+                     {"start_low", "g", "lower end of its range, 9 times in 10"},
+                     {"start_high", "g", "upper end of it"},
+                     {"start_set_aside", "g", "suffices 19 times in 20"},
+                     {"now_mid", "g", "by all that was measured: as likely more as less"},
+                     {"now_low", "g", "lower end of its range, 9 times in 10"},
+                     {"now_high", "g", "upper end of it"},
+                     {"now_set_aside", "g", "suffices 19 times in 20"}},
+                    {}};
+  for (const PieceForetold& piece : pieces) {
+    for (std::size_t y = 0; y < piece.start.yarns.size(); ++y) {
+      Row row = {piece.start.piece, piece.start.yarns[y].yarn};
+      for (const auto* one : {&piece.start.yarns[y], &piece.now.yarns[y]}) {
+        for (const double grams : grams_of(*one)) row.push_back(export_number(grams));
+      }
+      table.rows.push_back(std::move(row));
+    }
+  }
+  return table;
+}
+
 /// The engine's figures, one a row.
 class EngineTable {
  public:
@@ -300,10 +357,24 @@ class EngineTable {
     for (std::size_t k = 0; k < report.directions.size(); ++k) {
       add("direction_settled", std::to_string(k + 1), "fitted", report.directions[k].share);
     }
+    for (const PieceForetold& piece : all_.pieces) {
+      add_piece(piece.start, "start");
+      add_piece(piece.now, "now");
+    }
     return std::move(table_);
   }
 
  private:
+  /// Of all yarns of a piece together.
+  void add_piece(const estimate::PieceEstimate& piece, const std::string& by) {
+    static constexpr const char* kFigures[] = {"mid_g", "low_g", "high_g", "set_aside_g"};
+    for (std::size_t f = 0; f < std::size(kFigures); ++f) {
+      double sum = 0.0;
+      for (const estimate::YarnEstimate& yarn : piece.yarns) sum += grams_of(yarn)[f];
+      add(kFigures[f], piece.piece, by, sum);
+    }
+  }
+
   void add(const std::string& figure, const std::string& of, const std::string& by, double value) {
     table_.rows.push_back({figure, of, by, export_number(value)});
   }
@@ -365,9 +436,10 @@ class EngineTable {
         "mid - 1|; coverage: share inside the range that is to hold 9 in 10; interval_score and "
         "crps: mean, of the logarithm; weight_sum; step_share: mean of step / measured; settled; "
         "starting_spreads_moved: mean over start_spread; "
-        "direction_settled: 1 less an eigenvalue of the covariance in starting spreads"},
-       {"of", "", "all amounts, a work, all others, a kind, a coefficient, a direction"},
-       {"by", "", "start, fitted or left_out, as the columns of swatches.csv begin"},
+        "direction_settled: 1 less an eigenvalue of the covariance in starting spreads; "
+        "mid_g and the like: sum over the yarns of a piece"},
+       {"of", "", "all amounts, a work, all others, a kind, a coefficient, a direction, a piece"},
+       {"by", "", "start, fitted, left_out or now, as the columns begin"},
        {"value", "", "shares from 0 to 1"}},
       {}};
 };
@@ -380,8 +452,9 @@ std::string within_studio(const std::string& file, const std::filesystem::path& 
 
 std::vector<ExportTable> notebook_tables(const ForNotebook& all) {
   std::vector<ExportTable> tables = {
-      swatches_table(all),    coefficients_table(all),      covariance_table(all.calibrated.fit),
-      predictions_table(all), learning_table(all.learning), EngineTable(all).table()};
+      swatches_table(all),     coefficients_table(all),      covariance_table(all.calibrated.fit),
+      predictions_table(all),  learning_table(all.learning), pieces_table(all.pieces),
+      EngineTable(all).table()};
   tables.push_back(described(tables, "columns.csv"));
   return tables;
 }
