@@ -2,6 +2,7 @@
 
 #include "data_folder.hpp"
 #include "option_values.hpp"
+#include "show.hpp"
 #include "verbs.hpp"
 #include "workbench.hpp"
 
@@ -15,6 +16,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
 #include <ostream>
 
 namespace ellwand::tools {
@@ -54,21 +56,11 @@ std::vector<studio::ColumnNaming> naming_of(const Given& given) {
 }
 
 void print_rows(const BroughtIn& brought, std::ostream& out) {
-  std::vector<std::size_t> widths;
-  for (std::size_t c = 0; c < brought.columns.size(); ++c) {
-    std::size_t width = brought.columns[c].size();
-    for (const auto& row : brought.rows) width = std::max(width, row[c].size());
-    widths.push_back(width);
-  }
-  const auto line = [&](const std::vector<std::string>& cells) {
-    std::string text = " ";
-    for (std::size_t c = 0; c < cells.size(); ++c) {
-      text += fmt::format(" {:<{}}", cells[c], widths[c]);
-    }
-    out << text.substr(0, text.find_last_not_of(' ') + 1) << '\n';
-  };
-  line(brought.columns);
-  for (const auto& row : brought.rows) line(row);
+  std::vector<std::size_t> all(brought.columns.size());
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  TextTable table(brought.columns, all);
+  for (const auto& row : brought.rows) table.add(row);
+  table.print(out);
 }
 
 std::string in_words(std::size_t rows) {
