@@ -186,7 +186,8 @@ both.loc[["count", "mean_abs_log_error", "typically_off", "coverage", "interval_
 # %% [markdown] measured-text
 # ## Estimate against measured
 #
-# One mark an amount, its range upright through it; where the range does not meet the diagonal, the amount lay outside (red, and named where there are few).
+# One mark an amount, its range upright through it; where the range does not meet the diagonal, the amount lay outside (red, and named
+# where there are few).
 # Left the starting values, right a fit that has not seen the piece.
 # %% measured
 BEFORE, AFTER, APART, INK = "#8c8c8c", "#1f6f9f", "#c8452d", "#333333"
@@ -266,11 +267,13 @@ if len(in_order):
         axes.hlines(heights, told["low"], told["high"], color=colour, lw=2.2, alpha=0.55)
         axes.plot(told["mid"], heights, "o", color=colour, ms=5, mec="white", mew=0.6, label=label)
         out = ~told["inside"].to_numpy()
-        axes.plot(told["mid"][out], heights[out], "o", color=APART, ms=5, mec="white", mew=0.6, label="outside of its range" if out.any() and prefix == "left_out_" else None)
+        axes.plot(told["mid"][out], heights[out], "o", color=APART, ms=5, mec="white", mew=0.6)
+    axes.plot([], [], "o", color=APART, ms=5, label="outside of its range")
     axes.axvline(1, color=INK, lw=0.8)
     axes.set(xscale="log", xlabel="measured / estimate", ylim=(-0.7, len(in_order) - 0.3))
     factors(axes.xaxis)
-    axes.set_yticks(range(len(in_order)), [f"{row['swatch']}: {row['work']}, {row['measured']:g} {row['unit']}" for _, row in in_order.iloc[::-1].iterrows()], fontsize=8)
+    names = [f"{row['swatch']}: {row['work']}, {row['measured']:g} {row['unit']}" for _, row in in_order.iloc[::-1].iterrows()]
+    axes.set_yticks(range(len(in_order)), names, fontsize=8)
     axes.tick_params(axis="y", length=0)
     axes.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncol=3, fontsize=9)
     plt.show()
@@ -330,7 +333,8 @@ if len(names) > 1:
 # ## The learning curve
 #
 # Pieces in order of date. Each point is a fit to the first so many, asked for all amounts that came after it; grey what the starting
-# values make of the same amounts. Towards the right few are left to be asked (their number stands at the points), so that end is rough: a point of fewer than five is hollow.
+# values make of the same amounts. Towards the right few are left to be asked (their number stands at the points), so that end is rough:
+# a point of fewer than five is hollow.
 # `learning.csv` has at most twelve points, since each is a fit of its own.
 # %% learning
 if len(learning):
