@@ -17,6 +17,7 @@ std::vector<Verb> all_verbs() {
       weave_next_verb(),
       notebook_verb(),
       kit_verb(),
+      buy_verb(),
       price_verb(),
       enough_verb(),
       howfar_verb(),

@@ -23,6 +23,7 @@ Verb swap_verb();
 Verb bring_in_verb();
 Verb page_verb();
 Verb completion_verb();
+Verb buy_verb();
 
 /// In the order the list shows them.
 std::vector<Verb> all_verbs();

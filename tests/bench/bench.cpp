@@ -18,6 +18,7 @@
 
 #include "ellwand/decide/enough.hpp"
 #include "ellwand/decide/howfar.hpp"
+#include "ellwand/decide/kit.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/decide/swap.hpp"
 #include "ellwand/estimate/estimate.hpp"
@@ -213,6 +214,18 @@ void how_wide_saltmarsh_goes(benchmark::State& state) {
   }
 }
 
+constexpr const char* kKit = "demo saltmarsh as a kit, tried on 10 000 buyers";
+
+void kit_of_saltmarsh(benchmark::State& state) {
+  const piece::Piece piece = test::demo_piece("saltmarsh");
+  const studio::Studio& studio = test::demo_studio();
+  const estimate::Shelf shelf = studio::shelf_totals(studio.lots, studio.yarns);
+  const decide::KitQuestion question{piece,         test::demo_workshop(), studio.kit, shelf,
+                                     studio.prices, std::nullopt,          12,         0,
+                                     std::nullopt};
+  for (auto _ : state) benchmark::DoNotOptimize(decide::pack_kits(question, 10'000));
+}
+
 void is_enough_of_undertow(benchmark::State& state) {
   const piece::Piece piece = test::demo_piece("undertow");
   const estimate::Workshop workshop = test::demo_workshop();
@@ -374,13 +387,15 @@ int main(int argc, char** argv) {
   add(kHowfar, how_wide_saltmarsh_goes);
   add(kSwap, swap_over_200_yarns);
   add("demo undertow midway, is it enough", is_enough_of_undertow);
+  add(kKit, kit_of_saltmarsh);
 
   // First, while we are small: see run_program.
   const std::vector<Row> program = program_rows();
   Keeper keeper;
   benchmark::RunSpecifiedBenchmarks(&keeper);
 
-  const std::map<std::string, double> bars_ms = {{kFit, 20.0}, {kHowfar, 50.0}, {kSwap, 100.0}};
+  const std::map<std::string, double> bars_ms = {
+      {kFit, 20.0}, {kHowfar, 50.0}, {kSwap, 100.0}, {kKit, 200.0}};
   std::vector<Row> rows;
   for (const Keeper::Median& median : keeper.medians()) {
     const std::string name = median.name.substr(0, median.name.find('/'));

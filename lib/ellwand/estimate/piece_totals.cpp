@@ -134,6 +134,8 @@ Together joined(const Gathered& all, const Learned* learned) {
   Together result;
   std::vector<std::string> names;
   result.parts = side_by_side(all.named, names);
+  result.firsts = {0};
+  for (const Parts& one : all.parts) result.firsts.push_back(result.firsts.back() + one.size());
   if (learned != nullptr) result.parts.turn(learned_correlation(*learned, names));
   for (std::size_t y = 0; y < all.yarns.size(); ++y) {
     result.yarns.push_back(

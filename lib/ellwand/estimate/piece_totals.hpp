@@ -33,6 +33,7 @@ struct Estimated {
 struct Together {
   Parts parts;
   std::vector<LabelledYarn> yarns;  ///< in the order they are first met
+  std::vector<std::size_t> firsts;  ///< where each piece's parts begin, and how many there are
 };
 
 /// @param pieces, learned  as in totals_of

@@ -3,6 +3,7 @@
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_common.hpp"
+#include "ellwand/studio/read_buy_policy.hpp"
 #include "ellwand/studio/read_kit_policy.hpp"
 #include "ellwand/studio/read_price_policy.hpp"
 #include "ellwand/studio/read_swap_policy.hpp"
@@ -150,6 +151,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   studio.price = read_price_policy(section, studio.currency);
   studio.swap = read_swap_policy(section);
   studio.kit = read_kit_policy(section);
+  studio.buy = read_buy_policy(section);
   section.warn_of_unknown_keys();
   findings.stop_if_any();
   studio.warnings = findings.warnings();

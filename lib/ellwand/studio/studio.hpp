@@ -2,6 +2,7 @@
 /// A studio as its folder states it: yarns, lots on the shelf, looms, habits, and the units to
 /// show.
 
+#include "ellwand/decide/buy_policy.hpp"
 #include "ellwand/decide/kit.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/decide/swap_policy.hpp"
@@ -62,6 +63,7 @@ struct Studio {
   decide::PricePolicy price;
   decide::SwapPolicy swap;
   decide::KitPolicy kit;
+  decide::BuyPolicy buy;
   std::vector<Complaint> warnings;  ///< of every file read
 };
 

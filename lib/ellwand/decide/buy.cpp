@@ -1,0 +1,328 @@
+#include "ellwand/decide/buy.hpp"
+
+#include "ellwand/estimate/leftovers.hpp"
+#include "ellwand/units/error.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace ellwand::decide {
+
+namespace {
+
+using estimate::Parts;
+using estimate::PieceModel;
+using numeric::ShiftedLognormal;
+
+constexpr double kHair = 1e-9;
+
+/// One place's parts, with what it takes beyond them for sure.
+struct Item {
+  std::size_t piece = 0;
+  int band = 0;
+  std::vector<std::size_t> parts;
+  double median_m = 0.0;
+  double beyond_m = 0.0;
+  std::optional<Length<>> shortest;  ///< a lot in shorter pieces does not do
+  bool may_mix = false;
+};
+
+/// Several of them to be woven of one supply.
+struct Group {
+  std::vector<std::size_t> parts;
+  double beyond_m = 0.0;
+  std::vector<WovenPlace> places;
+
+  void add(const Item& item, const std::string& piece) {
+    parts.insert(parts.end(), item.parts.begin(), item.parts.end());
+    beyond_m += item.beyond_m;
+    places.push_back({piece, item.band});
+  }
+};
+
+class Shopping {
+ public:
+  explicit Shopping(const BuyQuestion& question)
+      : question_(question), all_(estimate::together(question.pieces, question.learned)) {}
+
+  ShoppingList list() const;
+
+ private:
+  Purchase purchase_of(std::size_t yarn) const;
+  void state(std::size_t yarn, Purchase& one) const;
+  double enough_for(const Purchase& one) const;
+  std::vector<Item> items_of(std::size_t yarn) const;
+  void add_parts(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const;
+  void add_what_is_beyond(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const;
+  estimate::Sum::Yarn grams(std::size_t yarn) const { return all_.yarns[yarn].label; }
+  ShiftedLognormal need(const Group& group, const estimate::Sum::Yarn& measure) const;
+  std::vector<Group> fill_lots(std::size_t yarn, std::vector<Item>& items,
+                               const Purchase& one) const;
+  double mixed_from_lots(std::size_t yarn, const std::vector<Group>& lots, const Group& mixed,
+                         Purchase& one) const;
+  void plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purchase& one) const;
+  void buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const;
+
+  const BuyQuestion& question_;
+  estimate::Together all_;
+};
+
+const std::string& id_of(const estimate::Estimated& piece) { return piece.estimate->piece; }
+
+/// Place of a yarn among a piece's own; nothing where it has none of it.
+std::optional<std::size_t> place_in(const PieceModel& model, const std::string& yarn) {
+  for (std::size_t y = 0; y < model.yarns().size(); ++y) {
+    if (model.yarns()[y]->id == yarn) return y;
+  }
+  return std::nullopt;
+}
+
+Item& item_of(std::size_t piece, int band, std::vector<Item>& items) {
+  for (Item& item : items) {
+    if (item.piece == piece && item.band == band) return item;
+  }
+  items.push_back({piece, band, {}, 0.0, 0.0, std::nullopt, false});
+  return items.back();
+}
+
+/// The largest of a piece's items; null where it has none.
+Item* largest_of(std::size_t piece, std::vector<Item>& items) {
+  Item* largest = nullptr;
+  for (Item& item : items) {
+    if (item.piece != piece) continue;
+    if (largest == nullptr || item.median_m > largest->median_m) largest = &item;
+  }
+  return largest;
+}
+
+/// Waste goes with the piece's largest place.
+void Shopping::add_parts(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const {
+  const Parts& parts = all_.parts;
+  std::vector<std::size_t> waste;
+  for (std::size_t i = all_.firsts[piece]; i < all_.firsts[piece + 1]; ++i) {
+    const Parts::Place& place = parts.places[i];
+    if (place.yarn != yarn) continue;
+    if (technique::is_waste(place.portion) && place.band == 0) {
+      waste.push_back(i);
+      continue;
+    }
+    Item& item = item_of(piece, place.band, items);
+    item.parts.push_back(i);
+    item.median_m += parts.medians_m[i];
+  }
+  if (waste.empty()) return;
+  Item* largest = largest_of(piece, items);
+  Item& with_it = largest != nullptr ? *largest : item_of(piece, 0, items);
+  with_it.parts.insert(with_it.parts.end(), waste.begin(), waste.end());
+}
+
+void Shopping::add_what_is_beyond(std::size_t yarn, std::size_t piece,
+                                  std::vector<Item>& items) const {
+  const estimate::Estimated& its = question_.pieces[piece];
+  const auto place = place_in(*its.model, all_.yarns[yarn].yarn->id);
+  if (!place) return;
+  const estimate::YarnEstimate& estimate = its.estimate->yarns[*place];
+  if (Item* largest = largest_of(piece, items)) {
+    largest->beyond_m = estimate.cut_rounding_m + estimate.spare_m;
+  }
+  const std::vector<estimate::ShortestUse> uses = estimate::shortest_uses(*its.model);
+  for (Item& item : items) {
+    if (item.piece != piece) continue;
+    item.may_mix = its.model->piece().lots_may_mix;
+    for (const estimate::ShortestUse& use : uses) {
+      if (use.yarn == *place && use.band == item.band) item.shortest = use.length;
+    }
+  }
+}
+
+std::vector<Item> Shopping::items_of(std::size_t yarn) const {
+  std::vector<Item> items;
+  for (std::size_t p = 0; p < question_.pieces.size(); ++p) {
+    add_parts(yarn, p, items);
+    add_what_is_beyond(yarn, p, items);
+  }
+  std::stable_sort(items.begin(), items.end(),
+                   [](const Item& a, const Item& b) { return a.median_m > b.median_m; });
+  return items;
+}
+
+ShiftedLognormal Shopping::need(const Group& group, const estimate::Sum::Yarn& measure) const {
+  return estimate::Sum(all_.parts, group.parts)
+      .mass_g(measure.grams_per_metre, measure.lot, measure.lot_spread);
+}
+
+bool does(const estimate::StockLot& lot, const Item& item) {
+  return !lot.longest_piece || !item.shortest || *lot.longest_piece >= *item.shortest;
+}
+
+/// The lots' groups in the order of the shelf, and last what no lot suffices for. Items that may
+/// mix stay in `items`, the others are taken out.
+std::vector<Group> Shopping::fill_lots(std::size_t yarn, std::vector<Item>& items,
+                                       const Purchase& one) const {
+  const auto stock = question_.shelf.find(one.yarn);
+  static const std::vector<estimate::StockLot> kNone;
+  const auto& shelf = stock == question_.shelf.end() ? kNone : stock->second.each;
+  std::vector<std::size_t> smallest_first(shelf.size());
+  for (std::size_t i = 0; i < shelf.size(); ++i) smallest_first[i] = i;
+  std::stable_sort(smallest_first.begin(), smallest_first.end(),
+                   [&](std::size_t a, std::size_t b) { return shelf[a].mass < shelf[b].mass; });
+  std::vector<Group> groups(shelf.size() + 1);
+  std::vector<Item> mixing;
+  for (const Item& item : items) {
+    if (item.may_mix) {
+      mixing.push_back(item);
+      continue;
+    }
+    const std::string& piece = id_of(question_.pieces[item.piece]);
+    Group* of = &groups.back();
+    for (const std::size_t lot : smallest_first) {
+      if (!does(shelf[lot], item)) continue;
+      Group fuller = groups[lot];
+      fuller.add(item, piece);
+      const double beyond_g = fuller.beyond_m * grams(yarn).grams_per_metre;
+      if (need(fuller, grams(yarn)).quantile(one.enough) + beyond_g > in_grams(shelf[lot].mass)) {
+        continue;
+      }
+      of = &groups[lot];
+      break;
+    }
+    of->add(item, piece);
+  }
+  items = std::move(mixing);
+  return groups;
+}
+
+/// What the lots leave for what may be of several of them, g.
+double Shopping::mixed_from_lots(std::size_t yarn, const std::vector<Group>& lots,
+                                 const Group& mixed, Purchase& one) const {
+  if (mixed.parts.empty()) return 0.0;
+  double left_g = 0.0;
+  for (std::size_t i = 0; i < one.lots.size(); ++i) {
+    const double taken_g = lots[i].parts.empty()
+                               ? 0.0
+                               : need(lots[i], grams(yarn)).quantile(one.enough) +
+                                     lots[i].beyond_m * grams(yarn).grams_per_metre;
+    const double there_g = std::max(0.0, one.lots[i].holds_g - taken_g);
+    if (there_g <= 0.0) continue;
+    left_g += there_g;
+    one.lots[i].places.insert(one.lots[i].places.end(), mixed.places.begin(), mixed.places.end());
+  }
+  return left_g;
+}
+
+void Shopping::plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purchase& one) const {
+  const auto stock = question_.shelf.find(one.yarn);
+  if (stock == question_.shelf.end()) return;
+  for (std::size_t i = 0; i < stock->second.each.size(); ++i) {
+    const estimate::StockLot& lot = stock->second.each[i];
+    LotPlan plan{lot.lot, in_grams(lot.mass), lots[i].places, in_grams(lot.mass)};
+    if (!lots[i].parts.empty()) {
+      plan.likely_left_g -=
+          need(lots[i], grams(yarn)).at_score(0.0) + lots[i].beyond_m * grams(yarn).grams_per_metre;
+    }
+    one.lots.push_back(std::move(plan));
+  }
+}
+
+/// @param from_lots_g  what the shelf gives of it
+void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const {
+  one.bought_for = bought.places;
+  one.put_ups = 0;
+  if (bought.parts.empty()) return;
+  const double metre_g = grams(yarn).grams_per_metre;
+  const estimate::Sum::Yarn measure =
+      one.is_mass ? grams(yarn) : estimate::Sum::Yarn{1.0, grams(yarn).lot, 0.0};
+  const double unit = one.is_mass ? metre_g : 1.0;
+  const ShiftedLognormal amount = need(bought, measure);
+  const double sure = bought.beyond_m * unit - from_lots_g * unit / metre_g;
+  one.to_buy = std::max(0.0, amount.quantile(one.enough) + sure);
+  if (one.to_buy <= 0.0) one.bought_for.clear();
+  if (!one.put_up) {
+    one.put_ups = one.to_buy > 0.0 ? std::nullopt : std::optional<int>(0);
+    one.chance_short = 1.0 - one.enough;
+    return;
+  }
+  one.put_ups = static_cast<int>(std::ceil(one.to_buy / *one.put_up - kHair));
+  const double there = *one.put_ups * *one.put_up;
+  one.chance_short = 1.0 - amount.cdf(there - sure);
+  one.likely_left = there - sure - amount.at_score(0.0);
+}
+
+/// By what running out costs her, where that is known; otherwise as she has it.
+double Shopping::enough_for(const Purchase& one) const {
+  const BuyPolicy& policy = question_.policy;
+  const double stated = policy.enough.value_or(question_.otherwise_enough);
+  if (!policy.running_out || !one.price || policy.enough) return stated;
+  const double price = one.price->approximately();
+  // A chance beyond these is no statement about yarn.
+  return std::clamp(critical_chance({policy.running_out->approximately(),
+                                     price * (1.0 - policy.left_over_worth)}),
+                    0.05, 0.9999);
+}
+
+void Shopping::state(std::size_t yarn, Purchase& one) const {
+  const yarn::Yarn& its = *all_.yarns[yarn].yarn;
+  one.yarn = its.id;
+  for (const estimate::Estimated& piece : question_.pieces) {
+    if (place_in(*piece.model, its.id)) one.used_in.push_back(id_of(piece));
+  }
+  if (its.put_up) {
+    one.is_mass = its.put_up->net_mass.has_value();
+    one.put_up = one.is_mass ? in_grams(*its.put_up->net_mass) : in_metres(*its.put_up->length);
+    const auto price = question_.prices.find(its.id);
+    if (price != question_.prices.end()) one.price = price->second;
+  }
+  one.enough = enough_for(one);
+  one.by_cost = question_.policy.running_out && one.price && !question_.policy.enough;
+  std::vector<std::size_t> every;
+  for (std::size_t i = 0; i < all_.parts.size(); ++i) {
+    if (all_.parts.places[i].yarn == yarn) every.push_back(i);
+  }
+  one.need_g = estimate::Sum(all_.parts, every).mass_points_g(grams(yarn));
+}
+
+Purchase Shopping::purchase_of(std::size_t yarn) const {
+  Purchase one;
+  state(yarn, one);
+  std::vector<Item> items = items_of(yarn);
+  std::vector<Group> groups = fill_lots(yarn, items, one);
+  plan_lots(yarn, groups, one);
+  Group mixed;
+  for (const Item& item : items) mixed.add(item, id_of(question_.pieces[item.piece]));
+  const double from_lots_g = mixed_from_lots(yarn, groups, mixed, one);
+  Group bought = groups.back();
+  bought.parts.insert(bought.parts.end(), mixed.parts.begin(), mixed.parts.end());
+  bought.places.insert(bought.places.end(), mixed.places.begin(), mixed.places.end());
+  bought.beyond_m += mixed.beyond_m;
+  buy(yarn, bought, from_lots_g, one);
+  if (one.price) one.cost = one.price->times(std::int64_t{one.put_ups.value_or(0)});
+  return one;
+}
+
+ShoppingList Shopping::list() const {
+  ShoppingList list;
+  for (const estimate::Estimated& piece : question_.pieces) list.pieces.push_back(id_of(piece));
+  for (std::size_t y = 0; y < all_.yarns.size(); ++y) {
+    list.yarns.push_back(purchase_of(y));
+    const Purchase& one = list.yarns.back();
+    const bool is_bought = !one.put_ups || *one.put_ups > 0;
+    list.put_ups += one.put_ups.value_or(0);
+    if (one.cost) list.cost += *one.cost;
+    if (is_bought && !one.cost) list.without_price.push_back(one.yarn);
+  }
+  return list;
+}
+
+}  // namespace
+
+ShoppingList shopping_list(const BuyQuestion& question) {
+  if (question.pieces.empty()) throw OutOfRange("a shopping list is for one piece or more");
+  const double enough = question.policy.enough.value_or(question.otherwise_enough);
+  require_range("the chance that what is bought suffices", enough, 0.5, 0.9999, "a shopping list");
+  require_range("what a put-up left over is worth", question.policy.left_over_worth, 0.0, 1.0,
+                "a shopping list");
+  return Shopping(question).list();
+}
+
+}  // namespace ellwand::decide

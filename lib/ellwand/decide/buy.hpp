@@ -1,0 +1,74 @@
+#pragma once
+/// The shopping list for several pieces from one shelf: what each lot on it is for, how many
+/// put-ups to buy beside it, all of one lot, and whether one more is worth its price.
+
+#include "ellwand/decide/buy_policy.hpp"
+#include "ellwand/decide/newsvendor.hpp"
+#include "ellwand/estimate/piece_totals.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ellwand::decide {
+
+struct BuyQuestion {
+  const std::vector<estimate::Estimated>& pieces;  ///< of one studio, one or more
+  const estimate::Learned* learned = nullptr;      ///< what their models were made with
+  const estimate::Shelf& shelf;
+  const std::map<std::string, Money>& prices;  ///< by yarn: of one put-up
+  BuyPolicy policy;
+  double otherwise_enough = 0.95;  ///< where the policy says nothing
+};
+
+/// One place of a piece that a yarn is for: band 0 is its warp or its cord.
+struct WovenPlace {
+  std::string piece;
+  int band = 0;
+};
+
+/// A lot on the shelf, and what is to be woven of it.
+struct LotPlan {
+  std::string lot;
+  double holds_g = 0.0;
+  std::vector<WovenPlace> places;  ///< none: it is left alone
+  double likely_left_g = 0.0;
+};
+
+/// One yarn of the list.
+struct Purchase {
+  std::string yarn;
+  std::vector<std::string> used_in;  ///< ids of pieces
+  estimate::Spread need_g;           ///< of all pieces
+  double enough = 0.95;              ///< chance that the parts of the list suffice, each
+  bool by_cost = false;              ///< that chance follows from what running out costs
+  std::vector<LotPlan> lots;
+  std::vector<WovenPlace> bought_for;
+  bool is_mass = true;           ///< what put-ups are counted in
+  double to_buy = 0.0;           ///< with its margin, before it is rounded up; g or m
+  std::optional<double> put_up;  ///< what one holds; g or m
+  std::optional<int> put_ups;    ///< to buy; 0 where the shelf has it
+  double chance_short = 0.0;     ///< of what is bought, when it is
+  double likely_left = 0.0;      ///< of what is bought; g or m
+  std::optional<Money> cost;     ///< of all put-ups
+  std::optional<Money> price;    ///< of one
+};
+
+struct ShoppingList {
+  std::vector<std::string> pieces;
+  std::vector<Purchase> yarns;  ///< in the order they are first met
+  int put_ups = 0;
+  Money cost;                              ///< of those with a price
+  std::vector<std::string> without_price;  ///< to be bought, price or put-up unknown
+};
+
+/// What to buy.
+///
+/// A lot is given the largest places it suffices for, the smallest lot that does; one area of a
+/// colour is of one lot, unless its piece lets them mix. What no lot suffices for is bought, all of
+/// one lot: its parts are added up with their doubts, the margin is put on the sum, and put-ups are
+/// rounded up once. With the cost of running out known the margin is the newsvendor's.
+ShoppingList shopping_list(const BuyQuestion& question);
+
+}  // namespace ellwand::decide

@@ -1,0 +1,77 @@
+// ellwand buy as she calls it.
+
+#include "program.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <string>
+
+namespace ellwand::test {
+namespace {
+
+using nlohmann::json;
+
+class Buy : public Program {
+ protected:
+  void expect_told(const std::string& arguments, int status, const std::string& sentence) const {
+    const Ran ran = run("buy " + arguments);
+    EXPECT_EQ(ran.status, status) << arguments;
+    EXPECT_EQ(ran.out, "") << arguments;
+    EXPECT_EQ(ran.told, sentence + "\n") << arguments;
+  }
+};
+
+TEST_F(Buy, SaysFirstWhatToBuy) {
+  const Ran ran = run("buy demo");
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  EXPECT_EQ(ran.out.rfind("For ", 0), 0U) << ran.out;
+  EXPECT_NE(ran.out.find(" together. All of a yarn at once, and of one dye lot.\n"),
+            std::string::npos)
+      << ran.out;
+  for (const char* jargon : {"percentile", "quantile", "fractile", "newsvendor", "log-sd"}) {
+    EXPECT_EQ(ran.out.find(jargon), std::string::npos) << jargon;
+  }
+}
+
+TEST_F(Buy, TakesBoughtYarnOffTheListOnceItIsRecorded) {
+  // What is bought, recorded as a lot, is not to buy again; taken back, it is.
+  const auto put_ups = [&] {
+    const json list = json::parse(run(std::string("buy ") + kSaltmarsh + " --json").out);
+    for (const json& yarn : list["yarns"]) {
+      if (yarn["yarn"] == "rug-wool-ink") return yarn["put_ups"].get<int>();
+    }
+    return -1;
+  };
+  const int before = put_ups();
+  EXPECT_GE(before, 1);
+  EXPECT_EQ(
+      run("record demo lot --yarn rug-wool-ink --lot K9 --net-g 300 --bought 2026-10-01").status,
+      0);
+  EXPECT_EQ(put_ups(), 0);
+  EXPECT_EQ(run("record demo lot --undo").status, 0);
+  EXPECT_EQ(put_ups(), before);
+}
+
+TEST_F(Buy, RefusesInOneSentence) {
+  expect_told("", 2,
+              "ellwand: buy takes a studio folder or piece files of one studio, as in: ellwand buy "
+              "my-studio");
+  expect_told("demo --enough '100 %'", 2,
+              "ellwand: --enough was given '100 %'; it takes a chance above 50 % and below 100 %, "
+              "as in '95 %' or 0.95");
+  expect_told(
+      "demo --enough 99.95%", 2,
+      "ellwand: --enough was given '99.95%'; it takes a chance above 50 % and up to 99.9 %");
+  expect_told("demo --running-out 0", 2,
+              "ellwand: --running-out was given '0'; it takes an amount of money above 0, as in 40 "
+              "or 12.50");
+  expect_told("demo --running-out -5", 2,
+              "ellwand: --running-out was given '-5'; it takes an amount of money above 0, as in "
+              "40 or 12.50");
+  expect_told("demo --running-out 40 --enough '95 %'", 2,
+              "ellwand: --enough follows from --running-out; give one of them");
+}
+
+}  // namespace
+}  // namespace ellwand::test

@@ -1,0 +1,139 @@
+#include "print_buy.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <ostream>
+#include <string>
+#include <vector>
+
+namespace ellwand::tools {
+
+namespace {
+
+using decide::LotPlan;
+using decide::Purchase;
+using decide::ShoppingList;
+using decide::WovenPlace;
+
+bool is_bought(const Purchase& yarn) { return !yarn.put_ups || *yarn.put_ups > 0; }
+
+/// "saltmarsh (bands 3 and 7), tideline (its warp)".
+std::string told(const std::vector<WovenPlace>& places) {
+  std::vector<std::string> pieces;
+  for (const WovenPlace& place : places) {
+    if (std::find(pieces.begin(), pieces.end(), place.piece) == pieces.end()) {
+      pieces.push_back(place.piece);
+    }
+  }
+  std::vector<std::string> all;
+  for (const std::string& piece : pieces) {
+    std::vector<int> bands;
+    for (const WovenPlace& place : places) {
+      if (place.piece == piece) bands.push_back(place.band);
+    }
+    std::sort(bands.begin(), bands.end());
+    std::vector<std::string> words;
+    for (const int band : bands) words.push_back(band > 0 ? std::to_string(band) : "0");
+    const bool is_warp = bands.front() == 0;
+    if (is_warp) words.erase(words.begin());
+    const std::string these =
+        words.empty() ? "" : fmt::format("band{} {}", words.size() == 1 ? "" : "s", listed(words));
+    all.push_back(fmt::format("{} ({}{}{})", piece, is_warp ? "warp or cord" : "",
+                              is_warp && !these.empty() ? ", " : "", these));
+  }
+  return listed(all);
+}
+
+std::string put_up_text(const Purchase& yarn, const Shower& show) {
+  if (!yarn.put_up) return "?";
+  return yarn.is_mass ? show.mass_text(*yarn.put_up, 0.1) : show.yarn_text(*yarn.put_up, 0.1);
+}
+
+std::string amount_text(double amount, const Purchase& yarn, const Shower& show) {
+  return yarn.is_mass ? show.enough_mass_text(amount, 1.0) : show.enough_yarn_text(amount, 1.0);
+}
+
+void print_answer(const ShoppingList& list, const decide::Currency& currency, std::ostream& out) {
+  const auto bought = std::count_if(list.yarns.begin(), list.yarns.end(), is_bought);
+  const std::string pieces = list.pieces.size() > 4
+                                 ? fmt::format("these {} pieces", list.pieces.size())
+                                 : listed(list.pieces);
+  if (bought == 0) {
+    out << fmt::format("For {} there is nothing to buy: the shelf has it all.\n", pieces);
+    return;
+  }
+  out << fmt::format("For {} buy {} put-up{} of {} yarn{}", pieces, list.put_ups,
+                     list.put_ups == 1 ? "" : "s", bought, bought == 1 ? "" : "s");
+  if (list.cost > decide::Money()) out << ", " << told(list.cost, currency) << " together";
+  out << ". All of a yarn at once, and of one dye lot.\n\n";
+}
+
+void print_purchases(const ShoppingList& list, const decide::Currency& currency, const Shower& show,
+                     std::ostream& out) {
+  TextTable table({"to buy", "put-ups", "of", "needs at most", "runs short", "likely left",
+                   currency.code.empty() ? "cost" : currency.code, "for"},
+                  {7});
+  for (const Purchase& yarn : list.yarns) {
+    if (!is_bought(yarn)) continue;
+    const std::string left = yarn.is_mass ? show.mass_text(yarn.likely_left, 1.0)
+                                          : show.yarn_text(yarn.likely_left, 1.0);
+    table.add({yarn.yarn, yarn.put_ups ? std::to_string(*yarn.put_ups) : "?",
+               put_up_text(yarn, show), amount_text(yarn.to_buy, yarn, show),
+               one_in(yarn.chance_short), yarn.put_ups ? left : "?",
+               yarn.cost ? figures(*yarn.cost, currency) : "?", told(yarn.bought_for)});
+  }
+  if (!table.empty()) table.print(out);
+}
+
+void print_shelf(const ShoppingList& list, const Shower& show, std::ostream& out) {
+  TextTable table({"from the shelf", "lot", "holds", "likely left", "for"}, {1, 4});
+  for (const Purchase& yarn : list.yarns) {
+    for (const LotPlan& lot : yarn.lots) {
+      table.add({yarn.yarn, lot.lot.empty() ? "-" : lot.lot, show.mass_text(lot.holds_g, 1.0),
+                 show.mass_text(lot.likely_left_g, 1.0),
+                 lot.places.empty() ? "nothing here" : told(lot.places)});
+    }
+  }
+  if (table.empty()) return;
+  out << '\n';
+  table.print(out);
+}
+
+/// Why so much and not one more.
+void print_margin(const ShoppingList& list, std::ostream& out) {
+  bool by_cost = false;
+  for (const Purchase& yarn : list.yarns) by_cost = by_cost || (yarn.by_cost && is_bought(yarn));
+  out << '\n';
+  if (!by_cost) {
+    const double enough = list.yarns.front().enough;
+    out << fmt::format(
+        "What is bought, and what each lot is for, suffices {:g} times of 100. With running_out in "
+        "[buy], what it costs you when a lot is gone, one more is bought where it is worth it.\n",
+        100.0 * enough);
+    return;
+  }
+  for (const Purchase& yarn : list.yarns) {
+    if (!is_bought(yarn) || !yarn.by_cost) continue;
+    out << fmt::format(
+        "{}: bought up to where one more would be needed {} or less often; then its price is "
+        "dearer than running out.\n",
+        yarn.yarn, one_in(1.0 - yarn.enough));
+  }
+}
+
+}  // namespace
+
+void print_shopping_list(const ShoppingList& list, const decide::Currency& currency,
+                         const Shower& show, std::ostream& out) {
+  print_answer(list, currency, out);
+  print_purchases(list, currency, show, out);
+  print_shelf(list, show, out);
+  print_margin(list, out);
+  if (!list.without_price.empty()) {
+    out << fmt::format("Not in the sum, for want of a price or a put-up in yarns.csv: {}.\n",
+                       listed(list.without_price));
+  }
+}
+
+}  // namespace ellwand::tools
