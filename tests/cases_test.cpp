@@ -393,7 +393,7 @@ Outcome answer_to(const Case& wanted) {
   lay_out(wanted, studio.path());
   const std::string asked = wanted.command.empty() ? "estimate pieces/case.toml" : wanted.command;
   const std::string command = "cd " + quoted(studio.path()) + " && " +
-                              quoted(test::program_file()) + " " + asked + " --json >" +
+                              quoted(fs::path(test::program_file())) + " " + asked + " --json >" +
                               quoted(results.path() / "out") + " 2>" +
                               quoted(results.path() / "talk") + " </dev/null";
   const int ended = std::system(command.c_str());

@@ -31,7 +31,7 @@ const char* const kHead =
 const char* const kBand = "[[band]]\nwork = \"weave\"\nyarn = \"weft\"\nrows = 9\n";
 
 std::vector<BadInput> read_blocks() {
-  std::ifstream file(test::source_folder() + "/tests/bad_inputs/bad_inputs.txt");
+  std::ifstream file(ellwand::test::source_folder() + "/tests/bad_inputs/bad_inputs.txt");
   std::vector<BadInput> blocks;
   std::string section;
   for (std::string line; std::getline(file, line);) {
@@ -115,7 +115,7 @@ TEST(BadInputs, AreRefusedInOneClearSentenceAndChangeNothing) {
     make_studio(scratch / "studio", bad);
     const auto before = contents(scratch / "studio");
     const std::string command = "cd '" + (scratch / "studio").string() + "' && '" +
-                                test::program_file() + "' " + arguments_of(bad) + " >'" +
+                                ellwand::test::program_file() + "' " + arguments_of(bad) + " >'" +
                                 (scratch / "out").string() + "' 2>'" + (scratch / "told").string() +
                                 "'";
     const int status = std::system(command.c_str());
