@@ -90,7 +90,7 @@ test('calibrating gives the same calibration as the program', async () => {
   await with_demo(async (studio) => {
     await with_page(async (page) => {
       await open_folder(page, studio);
-      await page.getByRole('button', { name: 'Swatches' }).click();
+      await page.getByRole('button', { name: 'Swatches', exact: true }).click();
       await page.getByRole('button', { name: 'Calibrate from what was measured' }).click();
       await page.locator('table[data-verb="calibrate"]').waitFor();
       const told = program_json('calibrate', studio, '--dry-run');
@@ -100,7 +100,7 @@ test('calibrating gives the same calibration as the program', async () => {
       await page.locator('.answer[data-verb="weave-next"] .sentence').waitFor();
       await shot(page, 'weave-next');
       assert.equal(program_run('calibrate', studio).status, 0);
-      await page.getByRole('button', { name: 'Pieces' }).click();
+      await page.getByRole('button', { name: 'Pieces', exact: true }).click();
       const calibrated = program_json('estimate', join(studio, 'pieces/saltmarsh.toml')).pieces[0];
       for (const [way, shown] of await figures_of(page, 'estimate')) assert.ok(close(shown, value_at(calibrated, way)), way);
     });
@@ -111,7 +111,7 @@ test('from nothing to a quote: yarns, a piece, three swatches, calibrated, a swa
   await with_demo(async (studio) => {
     await with_page(async (page) => {
       await page.getByRole('button', { name: 'Start a new studio' }).click();
-      await page.getByRole('button', { name: 'Yarns' }).click();
+      await page.getByRole('button', { name: 'Yarns', exact: true }).click();
       for (const [id, count, use] of [['twine', '12/6 seine twine', 'warp'], ['wool', '200 m/100 g', 'weft']]) {
         const fresh = (column) => page.locator(`[name="new-${column}"]`).first();
         await fresh('id').fill(id);
@@ -120,10 +120,11 @@ test('from nothing to a quote: yarns, a piece, three swatches, calibrated, a swa
         await fresh('ply').fill(id === 'twine' ? '6' : '2');
         await fresh('count').fill(count);
         await fresh('put_up').fill('100 g');
+        await fresh('price').fill('7.90');
         await fresh('use').fill(use);
         await page.getByRole('button', { name: 'Add the new row' }).first().click();
       }
-      await page.getByRole('button', { name: 'Pieces' }).click();
+      await page.getByRole('button', { name: 'Pieces', exact: true }).click();
       await page.getByLabel('Name of a new piece').fill('First Tide');
       await page.getByRole('button', { name: 'Begin it' }).click();
       await page.getByRole('table', { name: 'Yarn for First Tide' }).waitFor();
@@ -133,12 +134,14 @@ test('from nothing to a quote: yarns, a piece, three swatches, calibrated, a swa
       await page.getByRole('button', { name: 'Move band 3 down' }).click();
       await page.getByRole('button', { name: 'Move band 2 down' }).click();
       await shot(page, 'first-piece');
-      await page.getByRole('button', { name: 'Swatches' }).click();
+      await page.getByRole('button', { name: 'Swatches', exact: true }).click();
       for (const [name, rows, used] of [['w-1', '40', '6'], ['w-2', '60', '9'], ['w-3', '50', '7.5']]) {
         const fill = (key, text) => page.locator(`[name="swatch-${key}"]`).fill(text);
         await fill('swatch', name);
         await page.locator('[name="swatch-warp-yarn"]').selectOption('twine');
         await page.locator('[name="swatch-yarn"]').selectOption('wool');
+        await page.locator('[name="swatch-loom"]').selectOption('frame');
+        await fill('sett-per-cm', '4');
         await fill('ends', '40');
         await fill('rows', rows);
         await fill('used-g', used);
@@ -150,10 +153,10 @@ test('from nothing to a quote: yarns, a piece, three swatches, calibrated, a swa
       await page.getByRole('button', { name: 'Calibrate from what was measured' }).click();
       await page.locator('table[data-verb="calibrate"]').waitFor();
 
-      await page.getByRole('button', { name: 'Files' }).click();
+      await page.getByRole('button', { name: 'Files', exact: true }).click();
       const toml = page.getByLabel('Text of studio.toml');
       await toml.fill(`${await toml.inputValue()}\n[price]\nhourly_rate = "20.00"\nmargin = "30 %"\n[price.minutes]\nbesides = 60\nweave = 1\nsoumak = 2\n"knotted fringe" = 4\n`);
-      await page.getByRole('button', { name: 'Pieces' }).click();
+      await page.getByRole('button', { name: 'Pieces', exact: true }).click();
       await page.getByText('swatches of').waitFor();
       await page.getByRole('button', { name: 'Another yarn in place of one' }).click();
       await page.locator('[name="swap-yarn"]').selectOption('wool');
@@ -202,7 +205,7 @@ test('what the page does not know stays as it was, byte by byte', async () => {
     await with_page(async (page) => {
       await open_folder(page, studio);
       await page.locator('[name="ends"]').fill('46');
-      await page.getByRole('button', { name: 'Yarns' }).click();
+      await page.getByRole('button', { name: 'Yarns', exact: true }).click();
       await page.getByLabel('net g of row 1').fill('90,5');
       await page.getByLabel('net g of row 1').blur();
       const kept = await kept_files(page);

@@ -69,7 +69,7 @@ export async function with_page(work, { width = 1280, height = 900, url = pathTo
 /** Opens a folder of the disk by the real file chooser. */
 export async function open_folder(page, folder) {
   await page.getByTestId('folder').setInputFiles(folder);
-  await page.getByRole('button', { name: 'Pieces' }).waitFor();
+  await page.getByRole('button', { name: 'Pieces', exact: true }).waitFor();
 }
 
 /** A value by its way in an object, "yarns.NAME.plan_m"; in a list of tables an entry is found by its yarn. */

@@ -14,6 +14,7 @@ async function bytesOf(base64) {
 /** Makes the engine ready; the other functions need it. */
 export async function open() {
   module ??= await openEngine({ wasmBinary: await bytesOf(wasmInBase64), print: () => {}, printErr: () => {} });
+  module.FS.getStream(0).tty = undefined; // nobody types here: a verb that would ask refuses in its plain words
 }
 
 /** @returns {{status: number, results: string, talk: string}} */
