@@ -2,8 +2,8 @@
 
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
-#include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_buy_policy.hpp"
+#include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_kit_policy.hpp"
 #include "ellwand/studio/read_price_policy.hpp"
 #include "ellwand/studio/read_swap_policy.hpp"
