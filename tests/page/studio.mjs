@@ -1,6 +1,6 @@
 // What the page's tests share: the page in Chromium, the program beside it, studios to open.
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { dirname, join, relative, resolve } from 'node:path';
@@ -86,4 +86,4 @@ export const shots = process.env.ELLWAND_SHOTS;
 export async function shot(page, name) {
   if (shots) await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
 }
-export { writeFileSync, join };
+export { join };
