@@ -9,8 +9,10 @@ build_packages="g++ cmake ninja-build libboost-math-dev libboost-program-options
   libeigen3-dev libfmt-dev libtomlplusplus-dev nlohmann-json3-dev"
 # R is run beside the fit by a test (Relinearise.OrangeTreesAsNlmeDoes).
 # The analyst's notebook is run by two (notebook.execute, notebook.tampered).
+# The package is packed for Debian and looked at (house.Package*), and its reference made (house.ApiDocsAreSound).
 test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-core r-cran-nlme
-  python3-ipykernel python3-matplotlib python3-nbclient python3-nbformat python3-pandas"
+  python3-ipykernel python3-matplotlib python3-nbclient python3-nbformat python3-pandas
+  doxygen dpkg-dev lintian man-db pkg-config python3"
 
 # Objects of one checkout serve another: ccache looks at paths within the tree only.
 export CCACHE_BASEDIR=${CCACHE_BASEDIR:-$top} CCACHE_NOHASHDIR=1

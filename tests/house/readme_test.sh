@@ -4,9 +4,10 @@
 #   readme_test.sh SOURCE BUILD SCRATCH
 # BUILD is the present build, known in the copy as build/ and first on the PATH. A command that
 # ends in a backslash goes on in the next line. What the program says on stderr counts as printed.
+# A ```cpp or ```python block shows a whole file, the one that was linked to last before it.
 set -euo pipefail
 source_dir=$1 build_dir=$2 copy=$3/copy
-commands=0 faults=0
+commands=0 blocks=0 faults=0
 
 # The files that git knows or would know; without git, all but the build.
 make_copy() {
@@ -45,9 +46,24 @@ check() {
   fi
 }
 
+# Holds a block of code against the file it shows.
+check_code() {
+  local file=$1 shown=$2
+  blocks=$((blocks + 1))
+  if [ ! -f "$copy/$file" ]; then
+    faults=$((faults + 1))
+    echo "README.md shows code, and what is linked to before it is no file: '$file'"
+  elif ! diff -u --label shown --label "$file" <(printf %s "$shown") "$copy/$file"; then
+    faults=$((faults + 1))
+    echo "README.md shows $file otherwise than it is"
+  fi
+}
+
+is_code() { [ "$1" = cpp ] || [ "$1" = python ]; }
+
 # Line by line: `fence` is empty outside of blocks, else the language of the block.
 check_readme() {
-  local line fence="" in_block=no command="" shown="" goes_on=no
+  local line fence="" in_block=no command="" shown="" goes_on=no linked="" code=""
   finish() {
     if [ -n "$command" ]; then check "$command" "$shown"; fi
     command="" shown=""
@@ -55,7 +71,14 @@ check_readme() {
   while IFS= read -r line || [ -n "$line" ]; do
     if [[ $line == '```'* ]]; then
       finish
-      if [ $in_block = yes ]; then in_block=no; else in_block=yes fence=${line#'```'}; fi
+      if [ $in_block = yes ] && is_code "$fence"; then check_code "$linked" "$code"; fi
+      if [ $in_block = yes ]; then in_block=no; else in_block=yes fence=${line#'```'} code=""; fi
+    elif [ $in_block = yes ] && is_code "$fence"; then
+      code+=$line$'\n'
+      continue
+    elif [ $in_block = no ] && [[ $line =~ .*\]\(([^\)]+)\) ]]; then
+      linked=${BASH_REMATCH[1]}
+      continue
     elif [ $in_block = no ] || [ "$fence" != console ]; then
       continue
     elif [ $goes_on = yes ]; then
@@ -83,5 +106,5 @@ if [ $commands = 0 ]; then
   echo "README.md has no console block with a command in it"
   exit 1
 fi
-echo "$commands commands of README.md run, $faults do not do as shown"
+echo "$commands commands of README.md run, $blocks blocks of code compared, $faults are not as shown"
 [ $faults = 0 ]

@@ -64,4 +64,22 @@ $fence"
 expect fail "the whole suite in it" "${fence}console
 \$ tools/test
 $fence"
+printf 'int main() {}\n' >"$scratch/source/empty.cpp"
+run="${fence}console
+\$ true
+$fence"
+expect pass "code as its file has it" "[this](other.cpp) and [that](empty.cpp):
+${fence}cpp
+int main() {}
+$fence
+$run"
+expect fail "code that its file has not" "[this](empty.cpp):
+${fence}cpp
+int main() { }
+$fence
+$run"
+expect fail "code of no file" "${fence}python
+print()
+$fence
+$run"
 rm -rf "$scratch"

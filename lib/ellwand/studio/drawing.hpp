@@ -19,7 +19,7 @@ struct DrawingOptions {
 };
 
 struct Drawing {
-  std::string svg;             ///< one <svg> element
+  std::string svg;             ///< one `<svg>` element
   Length<> width;              ///< on paper
   double times_smaller = 1.0;  ///< than the piece where its width is kept: 3 of 1 : 3
 };
@@ -39,7 +39,7 @@ Drawing piece_drawing(const estimate::PieceModel& model, const estimate::PieceEs
 /// @param yarn  an index into the model's all_yarns()
 std::string yarn_colour(const estimate::PieceModel& model, std::size_t yarn);
 
-/// A patch of a yarn's colour and pattern as a <svg> element of its own, 7 mm by 4 mm.
+/// A patch of a yarn's colour and pattern as a `<svg>` element of its own, 7 mm by 4 mm.
 ///
 /// @param yarn  an index into the model's all_yarns()
 std::string yarn_patch(const estimate::PieceModel& model, std::size_t yarn);

@@ -35,14 +35,14 @@ struct Box {
 };
 
 /// The lines of a yarn's pattern over a box, cut off at its edges; nothing of one without lines.
-/// They are lines, not a <pattern>: browsers print those as coarse pictures.
+/// They are lines, not a `<pattern>`: browsers print those as coarse pictures.
 ///
 /// @param unit  one millimetre of paper, in the units of the drawing; above 0
 std::string pattern_lines(const YarnFill& fill, const Box& box, double unit);
 
-/// A <rect> in the yarn's colour with its pattern's lines.
+/// A `<rect>` in the yarn's colour with its pattern's lines.
 ///
-/// @param attributes  of the <rect>, beginning with a blank
+/// @param attributes  of the `<rect>`, beginning with a blank
 std::string filled_box(const YarnFill& fill, const Box& box, double unit,
                        const std::string& attributes);
 

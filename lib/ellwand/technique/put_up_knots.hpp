@@ -13,10 +13,10 @@ namespace ellwand::technique {
 /// where one comes up in the weaving it is cut out, which leaves two more tails; a run between two
 /// knots that is shorter than its own two tails is thrown away.
 ///
-/// @param yarn   all lengths with their tails; 0 or more
-/// @param tail   t, left at each end of a length; 0 or more
-/// @param knots  n, a metre; 0 or more
-/// @returns      yarn (exp(2 n t) - 1): two tails a knot for few knots, and the runs thrown away
+/// @param yarn             all lengths with their tails; 0 or more
+/// @param tail             t, left at each end of a length; 0 or more
+/// @param knots_per_metre  n, a metre; 0 or more
+/// @returns                yarn (exp(2 n t) - 1): two tails a knot for few knots, and runs lost
 /// Source: derived. In a length W the runs longer than u are, on average,
 ///         exp(-n u) (1 + n (W - u)): one begins at the start and n (W - u) at knots, each reaching
 ///         u without a knot by exp(-n u). What is laid of them is the integral of that from 2 t to

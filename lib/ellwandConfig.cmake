@@ -1,2 +1,0 @@
-# find_package(ellwand) -> ellwand::ellwand. The package needs no other.
-include(${CMAKE_CURRENT_LIST_DIR}/ellwandTargets.cmake)
