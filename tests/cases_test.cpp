@@ -308,6 +308,21 @@ void check_whole_answer(const Json& piece, Problems& problems) {
   }
 }
 
+/// No case is of a figure that can hardly be meant, so that none is asked about.
+void check_unasked(const Json& piece, Problems& problems) {
+  for (const Json& warning : piece.value("warnings", Json::array())) {
+    const std::string code = warning.value("code", "");
+    const std::string text = warning.value("text", "");
+    if (code == "reading" && text.find("?") != std::string::npos) {
+      problems.push_back("asked about: " + warning.dump());
+    }
+    for (const char* question : {"ends_far_apart", "warp_far_too_wide", "rows_far_from_usual",
+                                 "loops_too_tall", "fringe_all_trim", "lent_short"}) {
+      if (code == question) problems.push_back("asked about: " + warning.dump());
+    }
+  }
+}
+
 /// Everything in which an answer (the program's JSON) differs from what a case expects of it.
 Problems differences(const Case& wanted, const Json& answer) {
   Problems problems = wanted.problems;
@@ -324,6 +339,7 @@ Problems differences(const Case& wanted, const Json& answer) {
   for (const Expectation& expected : wanted.numbers) compare((*pieces)[0], expected, problems);
   for (const std::string& words : wanted.warnings) find_warning((*pieces)[0], words, problems);
   check_whole_answer((*pieces)[0], problems);
+  check_unasked((*pieces)[0], problems);
   return problems;
 }
 

@@ -80,12 +80,17 @@ class WhyTable {
   TextTable table_;
 };
 
-/// The causes of a band's figure that are not nothing, each after `before`.
-void add_causes(const BandEstimate& band, const std::string& before, WhyTable& table) {
+/// The causes of a figure that are not nothing, each after `before`.
+void add_causes(const std::array<double, technique::kCauses>& causes_m, const std::string& work,
+                const std::string& before, WhyTable& table) {
   for (std::size_t c = 0; c < technique::kCauses; ++c) {
-    if (band.causes_m[c] == 0.0) continue;
-    table.add(before + words_for(static_cast<Cause>(c), band.work), band.causes_m[c]);
+    if (causes_m[c] == 0.0) continue;
+    table.add(before + words_for(static_cast<Cause>(c), work), causes_m[c]);
   }
+}
+
+void add_causes(const BandEstimate& band, const std::string& before, WhyTable& table) {
+  add_causes(band.causes_m, band.work, before, table);
 }
 
 /// Plan, then what the range's middle differs from it by.
@@ -201,10 +206,28 @@ void why_lent(const PieceEstimate& piece, const BandEstimate& band, const Shower
       band.band, band.work, band.yarn, band.rows, show.size_text(band.height));
   for (const estimate::Lent& lent : piece.lent) {
     if (lent.band != band.band || lent.yarn != band.yarn) continue;
-    out << fmt::format("It takes {} {} by plan, {} {} 9 times in 10.\n\n",
-                       exact(show.yarn(lent.plan_m)), show.yarn_unit(),
-                       show.range_text(lent.length_m, show.yarn(1.0)), show.yarn_unit());
+    WhyTable table(show, "lent, " + lent.yarn);
+    add_causes(lent.causes_m, band.work, "", table);
+    add_sum(lent.plan_m, lent.length_m, table);
+    table.print(out);
+    out << fmt::format("\nSo {} {} by plan; {} {} to have 19 times in 20.\n\n",
+                       exact(show.mass(lent.plan_g)), show.mass_unit(),
+                       rounded_up_to(show.yarn(lent.length_m.high),
+                                     show.yarn(lent.length_m.high - lent.length_m.low)),
+                       show.yarn_unit());
   }
+}
+
+/// Every band that comes out, or those of one yarn. @returns whether there is any
+bool why_all_lent(const PieceEstimate& piece, const std::string& yarn, const Shower& show,
+                  std::ostream& out) {
+  bool any = false;
+  for (const BandEstimate& band : piece.bands) {
+    if (!band.comes_out || (!yarn.empty() && band.yarn != yarn)) continue;
+    why_lent(piece, band, show, out);
+    any = true;
+  }
+  return any;
 }
 
 void why_band(const estimate::PieceModel& model, const PieceEstimate& piece, int number,
@@ -328,6 +351,8 @@ std::vector<std::string> figures_of(const PieceEstimate& piece) {
   std::vector<std::string> figures = {"warp", "waste", "size", "room"};
   if (piece.cord) figures.emplace_back("cord");
   for (const estimate::YarnEstimate& yarn : piece.yarns) figures.push_back(yarn.yarn);
+  if (!piece.lent.empty()) figures.emplace_back("scrap");
+  for (const estimate::Lent& lent : piece.lent) figures.push_back(lent.yarn);
   for (const BandEstimate& band : piece.bands) {
     if (band.band > 0) figures.push_back(fmt::format("band {}", band.band));
   }
@@ -344,8 +369,13 @@ void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
   if (figure == "size") return why_size(model, piece, show, out);
   if (figure == "room") return why_room(piece, show, out);
   for (std::size_t i = 0; i < piece.yarns.size(); ++i) {
-    if (piece.yarns[i].yarn == figure) return why_yarn(model, piece, values, i, show, out);
+    if (piece.yarns[i].yarn == figure) {
+      why_yarn(model, piece, values, i, show, out);
+      why_all_lent(piece, figure, show, out);
+      return;
+    }
   }
+  if (why_all_lent(piece, figure == "scrap" ? "" : figure, show, out)) return;
   for (const BandEstimate& band : piece.bands) {
     if (band.band > 0 && figure == fmt::format("band {}", band.band)) {
       return why_band(model, piece, band.band, show, out);

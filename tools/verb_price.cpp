@@ -211,6 +211,35 @@ Asked asked_by(const Given& given) {
   return asked;
 }
 
+/// Shares and days that can hardly be meant are asked about.
+void ask_about_options(const Given& given, const QuoteDetails& details, const Streams& streams) {
+  for (const char* option : {"margin", "markup"}) {
+    if (!given.has(option)) continue;
+    const std::string doubt =
+        doubt_of_share(given.value(option), read_fraction(given.value(option)));
+    if (!doubt.empty()) streams.talk << "--" << option << ": " << doubt << '\n';
+  }
+  if (!details.until.empty() && details.until < details.date) {
+    streams.talk << fmt::format(
+        "--until: {} is before the day of the quote, {}; is the year right?\n", details.until,
+        details.date);
+  }
+}
+
+/// Minutes of a whole piece, against those of its bands.
+void ask_about_minutes(const decide::Minutes& known, const std::vector<decide::Task>& tasks,
+                       const estimate::StartingValues& values, const Streams& streams) {
+  if (!known.given) return;
+  decide::Minutes by_band = known;
+  by_band.given.reset();
+  double usual = 0.0;
+  for (const decide::Labour& line : decide::labour_of(tasks, by_band, values)) {
+    usual += line.minutes;
+  }
+  const std::string doubt = decide::doubt_of_minutes(*known.given, usual);
+  if (!doubt.empty()) streams.talk << "--minutes: " << doubt << '\n';
+}
+
 /// The labour of a piece by its weaver's own log, the studio's policy, or starting values.
 std::vector<decide::Labour> labour_of(const Given& given, const Workbench& bench,
                                       const estimate::PieceModel& model,
@@ -220,9 +249,11 @@ std::vector<decide::Labour> labour_of(const Given& given, const Workbench& bench
   const studio::TimeLog log =
       studio::open_time_log(bench.folder(), bench.studio(), bench.workshop(),
                             named.empty() ? bench.studio().weaver.name : named);
-  for (const Complaint& unused : log.unused) streams.talk << unused.told() << '\n';
-  return decide::labour_of(decide::tasks_of(model, estimate, bench.values()),
-                           minutes_of(given, policy, log, bench.values()), bench.values());
+  for (const Complaint& warning : log.warnings) streams.talk << warning.told() << '\n';
+  const std::vector<decide::Task> tasks = decide::tasks_of(model, estimate, bench.values());
+  const decide::Minutes minutes = minutes_of(given, policy, log, bench.values());
+  ask_about_minutes(minutes, tasks, bench.values(), streams);
+  return decide::labour_of(tasks, minutes, bench.values());
 }
 
 /// In the form that was asked for.
@@ -250,6 +281,7 @@ int run(const Given& given, const Streams& streams) {
   options.chances = false;
   const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
   const decide::PricePolicy policy = policy_of(given, studio);
+  ask_about_options(given, asked.details, streams);
   const std::map<std::string, Money> prices = prices_of(given, studio);
   require_whole(policy, model, prices, bench.folder());
   const decide::Pricing pricing({model, estimate, bench.learned(), prices,

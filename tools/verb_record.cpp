@@ -3,20 +3,21 @@
 #include "data_folder.hpp"
 #include "verbs.hpp"
 
+#include "ellwand/studio/calibration_file.hpp"
+#include "ellwand/studio/freeze.hpp"
 #include "ellwand/studio/read_figures.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/record.hpp"
+#include "ellwand/studio/record_json.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/units/text.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <unistd.h>
 
 #include <algorithm>
-#include <ctime>
 #include <filesystem>
 #include <iostream>
 #include <ostream>
@@ -156,8 +157,6 @@ std::vector<Need> needs_of_swatch(const Entry& entry, const studio::RecordBook& 
           kFigure};
 }
 
-std::string today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
-
 /// The id of a piece that there is.
 std::string piece_of(const Entry& entry, const fs::path& folder) {
   const std::string id = entry.text("piece");
@@ -182,30 +181,32 @@ std::vector<NewCell> without_piece(const std::vector<NewCell>& cells) {
 enum class Doing { Add, Amend, Undo };
 
 Recorded do_finished(Doing doing, Entry& entry, const studio::Studio& studio,
-                     const estimate::StartingValues& starting, const Streams& streams) {
+                     const estimate::StartingValues& starting, const studio::RecordedOn& on,
+                     const Streams& streams) {
   std::vector<Need> needs = {{{"piece"}, "the id of a piece of the folder pieces"}};
   if (doing == Doing::Add) needs.push_back(kFigure);
   entry.meet(needs, "finished", streams);
-  if (doing == Doing::Add && !entry.has("date")) entry.add("date", today());
+  if (doing == Doing::Add && !entry.has("date")) entry.add("date", on.today);
   const std::string piece = piece_of(entry, studio.folder);
   const std::vector<NewCell> cells = without_piece(entry.cells());
   switch (doing) {
     case Doing::Undo:
       return studio::undo_finished(studio.folder, piece, studio);
     case Doing::Amend:
-      return studio::amend_finished(studio.folder, piece, cells, studio, starting);
+      return studio::amend_finished(studio.folder, piece, cells, studio, starting, on);
     case Doing::Add:
       break;
   }
-  return studio::record_finished(studio.folder, piece, cells, studio, starting);
+  return studio::record_finished(studio.folder, piece, cells, studio, starting, on);
 }
 
 Recorded do_row(Doing doing, const std::string& kind, Entry& entry, const studio::Studio& studio,
-                const estimate::StartingValues& starting, const Streams& streams) {
+                const estimate::StartingValues& starting, const studio::RecordedOn& on,
+                const Streams& streams) {
   const RecordedIn table = kind == "lot"       ? RecordedIn::Lots
                            : kind == "minutes" ? RecordedIn::Minutes
                                                : RecordedIn::Swatches;
-  const studio::RecordBook book(table, studio.folder, studio, starting);
+  const studio::RecordBook book(table, studio.folder, studio, starting, on);
   if (doing == Doing::Undo) return book.undo();
   if (doing == Doing::Amend) return book.amend(entry.cells());
   std::vector<Need> needs;
@@ -217,8 +218,20 @@ Recorded do_row(Doing doing, const std::string& kind, Entry& entry, const studio
     needs = {{{"piece", "swatch"}, "what was woven"}, {{"minutes"}, "how many"}};
   }
   entry.meet(needs, kind, streams);
-  if (table != RecordedIn::Lots && !entry.has("date")) entry.add("date", today());
+  if (table != RecordedIn::Lots && !entry.has("date")) entry.add("date", on.today);
   return book.add(entry.cells());
+}
+
+/// What was recorded may teach something that the calibration does not have yet.
+std::string to_calibrate(Doing doing, const std::string& kind, const studio::Studio& studio) {
+  if (doing == Doing::Undo || (kind != "swatch" && kind != "finished")) return {};
+  const auto kept = studio::open_calibration(studio.folder);
+  if (kept && kept->fingerprint == studio::fingerprint_of(studio.folder)) return {};
+  return fmt::format("Next: ellwand calibrate {}\n", as_typed(studio.folder));
+}
+
+const char* name_of(Doing doing) {
+  return doing == Doing::Undo ? "taken back" : doing == Doing::Amend ? "amended" : "recorded";
 }
 
 void tell(Doing doing, const std::string& kind, const Recorded& recorded, const Streams& streams) {
@@ -280,10 +293,17 @@ int run(const Given& given, const Streams& streams) {
       studio::open_starting_values(data_folder() / "starting-values.csv");
   const studio::Studio studio = studio::open_studio(given.words().front(), starting);
   try {
+    const auto calibration = studio::open_calibration(studio.folder);
+    const studio::RecordedOn on{studio::today(), calibration ? &calibration->learned : nullptr};
     const Recorded recorded = kind == "finished"
-                                  ? do_finished(doing, entry, studio, starting, streams)
-                                  : do_row(doing, kind, entry, studio, starting, streams);
-    tell(doing, kind, recorded, streams);
+                                  ? do_finished(doing, entry, studio, starting, on, streams)
+                                  : do_row(doing, kind, entry, studio, starting, on, streams);
+    if (given.has("json")) {
+      streams.results << studio::record_json(name_of(doing), recorded);
+    } else {
+      tell(doing, kind, recorded, streams);
+      streams.talk << to_calibrate(doing, kind, studio);
+    }
     return kDone;
   } catch (const BadInput& bad) {
     std::vector<Complaint> complaints = bad.complaints();
@@ -325,6 +345,7 @@ std::string options_told() {
 std::vector<Option> all_options() {
   std::vector<Option> options = {{"undo", "", "takes the last one back"},
                                  {"amend", "", "writes other values into the last one"},
+                                 {"json", "", "what was written, for other programs"},
                                  {"help", "", "this text", 'h'}};
   for (const std::string& column : every_column()) {
     options.push_back({option_of(column), "VALUE", "", 0, false});

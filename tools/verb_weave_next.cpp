@@ -89,8 +89,9 @@ std::vector<studio::Narrowed> narrowed_by(const Advised& advised, const ChosenPi
   for (const std::size_t t : order) {
     const calibrate::Target& target = targets[t];
     const estimate::YarnEstimate& now = before[target.piece].yarns[target.yarn];
+    const estimate::YarnEstimate& later = after[target.piece].yarns[target.yarn];
     all.push_back({chosen.pieces[target.piece].id, chosen.pieces[target.piece].name, now.yarn,
-                   now.length_m, after[target.piece].yarns[target.yarn].length_m});
+                   now.length_m, later.length_m, now.mass_g, later.mass_g});
   }
   return all;
 }
@@ -127,9 +128,9 @@ std::string doing(const Candidate& candidate, const estimate::StartingValues& va
   return text;
 }
 
-/// "17 to 44 m", as the estimate prints it.
+/// "7 to 23 g", as the estimate prints it.
 std::string from_to(const numeric::Range& range, const Shower& show) {
-  return fmt::format("{} {}", show.ends_text(range, show.yarn(1.0)), show.yarn_unit());
+  return fmt::format("{} {}", show.ends_text(range, show.mass(1.0)), show.mass_unit());
 }
 
 /// What becomes of the range of the swatch's own yarn, and of another where that gains more grams.
@@ -141,11 +142,11 @@ std::string narrowing(const AdvisedSwatch& best, const Shower& show) {
   const studio::Narrowed& first = own == all.end() ? all.front() : *own;
   std::string text =
       fmt::format(": the range of {}'s {} narrows from {} to about {}", first.name, first.yarn,
-                  from_to(first.now_m, show), from_to(first.then_m, show));
+                  from_to(first.now_g, show), from_to(first.then_g, show));
   if (&first == &all.front()) return text;
   const studio::Narrowed& most = all.front();
   return text + fmt::format(", that of {}'s {} from {} to about {}", most.name, most.yarn,
-                            from_to(most.now_m, show), from_to(most.then_m, show));
+                            from_to(most.now_g, show), from_to(most.then_g, show));
 }
 
 /// The plain sentence.

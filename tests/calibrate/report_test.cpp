@@ -240,6 +240,28 @@ TEST(Sentences, OneWorkDoesNotTellTheHandUntilAnotherIsWoven) {
           "from how loosely you lay it in weaving; weave a swatch in a work that has none yet."));
 }
 
+TEST(Sentences, PairsAlikeButForTheYarnOrWorkAreToldInOne) {
+  Fit fit;
+  for (const char* name :
+       {"beat.weft_faced", "thickness rug-wool-ink", "thickness rug-wool-ash", "hand", "take.weave",
+        "take.soumak", "take.loops", "lot moss", "yarn moss", "lot rust R5", "yarn rust"}) {
+    fit.coefficients.emplace_back().name = name;
+  }
+  Report report;
+  report.pairs = {{0, 1, -0.9}, {3, 4, -0.8}, {2, 0, -0.7}, {3, 5, -0.6},
+                  {6, 3, -0.5}, {7, 8, -0.4}, {10, 9, -0.3}};
+  EXPECT_THAT(
+      told_pairs(report, fit, demo_workshop().values),
+      ElementsAre("What is measured cannot tell how close the rows of weft-faced weaving lie from "
+                  "how thick rug-wool-ink and rug-wool-ash lie; wrap rug-wool-ink and rug-wool-ash "
+                  "round a rule and count the wraps.",
+                  "What is measured cannot tell how loosely you lay yarn in all your work from how "
+                  "loosely you lay it in weaving, soumak and looped pile; weave a swatch in a work "
+                  "that has none yet.",
+                  "Grams alone cannot tell how loosely you lay moss and rust from what their lots "
+                  "weigh; weigh a measured length of each."));
+}
+
 TEST(Sentences, OneYarnDoesNotTellTheHandUntilAnotherIsWoven) {
   // She lays as she does in every work, and yarns differ as much as hands do.
   const auto values =

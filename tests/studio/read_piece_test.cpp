@@ -229,8 +229,10 @@ TEST(PieceWarp, WarnsOfLengthsABeamLoomHas) {
 TEST(PieceLoom, WarnsOfMeasuresALoomOfItsKindDoesNotHave) {
   const std::string warp = "[warp]\nyarn = 'seine-12-6'\nends = 33\nsett = '4 /cm'\n";
   EXPECT_EQ(
-      told_lines(reading_of("[loom]\nkind = 'beam'\nspan = '34 cm'\nnotches = 50\n" + warp + kBand)
-                     .warnings),
+      told_lines(
+          reading_of("[loom]\nkind = 'beam'\nspan = '34 cm'\nnotches = 50\nheader = '2 cm'\n" +
+                     warp + kBand)
+              .warnings),
       (Lines{"pieces/reed.toml:3:8: span: a beam loom winds its warp as long as the piece "
              "needs; it is not used here",
              "pieces/reed.toml:4:11: notches: is of notched looms only; it is not used "

@@ -137,7 +137,7 @@ TEST_F(TimeLogs, CountRowsOfPiecesAndSwatches) {
       "mixed,,,,70,\n"    // besides, in two goes
       "mixed,,,,30,\n"
       "plain,,1,,3,Wren\n");  // another weaver's
-  EXPECT_TRUE(log.unused.empty());
+  EXPECT_TRUE(log.warnings.empty());
   std::map<std::string, std::vector<std::pair<double, double>>> by_work;
   for (const decide::Logged& one : log.works) by_work[one.work].push_back({one.units, one.minutes});
   ASSERT_EQ(by_work["weave"].size(), 2U);
@@ -157,7 +157,7 @@ TEST_F(TimeLogs, SayWhichRowsTellNothingAndWhy) {
   EXPECT_TRUE(log.works.empty());
   const std::string file = (folder_ / "time.csv").string();
   const std::string unused = "; these minutes are not used";
-  EXPECT_EQ(told_lines(log.unused),
+  EXPECT_EQ(told_lines(log.warnings),
             (Lines{file + ":2: piece gone is no file of pieces" + unused,
                    file + ":3: piece broken cannot be read" + unused,
                    file + ":4: of which band are these rows? Write it in band" + unused,

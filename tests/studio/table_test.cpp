@@ -82,6 +82,15 @@ TEST(Table, ComplainsOfEveryRowOfAWrongLength) {
                    "separator in it in double quotes"}));
 }
 
+TEST(Table, AFirstLineThatFitsNoRowIsToldOnce) {
+  EXPECT_EQ(complaints("a,,b,c\n1,2,3\n4,5,6\n7,8,9\n"),
+            (Lines{"t.csv:1: the first line has 4 cells, and every row below it 3; look for a "
+                   "separator too many in it"}));
+  EXPECT_EQ(complaints("a,b\n1,2,3\n4,5,6\n7,8,9\n"),
+            (Lines{"t.csv:1: the first line has 2 cells, and every row below it 3; look for a "
+                   "separator too few in it"}));
+}
+
 TEST(Table, ComplainsOfColumnsNamedTwiceOrNotAtAll) {
   EXPECT_EQ(complaints("id,,use,id\n1,2,3,4\n"),
             (Lines{"t.csv:1:2: this column has no name; name it in the first line",
@@ -130,7 +139,7 @@ TEST(Table, TakesEveryCharacterOfUtf8) {
 }
 
 TEST(Table, ListsFiftyComplaintsAndCountsTheRest) {
-  std::string text = "a,b\n";
+  std::string text = "a,b\n1,2\n";
   for (int i = 0; i < 53; ++i) text += "1\n";
   const Lines lines = complaints(text);
   ASSERT_EQ(lines.size(), 51U);

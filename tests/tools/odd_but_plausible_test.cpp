@@ -365,6 +365,87 @@ TEST_F(OddButPlausible, AMisspeltKeyIsAskedAboutBesideTheResult) {
       << ran.out;
 }
 
+TEST_F(OddButPlausible, ManyGramsAreToldInPlainDigits) {
+  write_text(folder_ / "demo/pieces/long.toml",
+             "[piece]\nname = \"Long\"\n[loom]\nuse = \"four-shaft\"\n[warp]\nyarn = "
+             "\"cotton-8-2\"\nends = 200\nsett = \"4 /cm\"\n[[band]]\nwork = \"weave\"\nyarn = "
+             "\"rug-wool-ash\"\nheight = \"8 m\"\n");
+  const std::string out = run("estimate demo/pieces/long.toml").out;
+  const std::size_t at = out.find("rug-wool-ash may take ");
+  ASSERT_NE(at, std::string::npos) << out;
+  const std::string sentence = out.substr(at, out.find('\n', at) - at);
+  EXPECT_EQ(sentence.find("e+"), std::string::npos) << sentence;
+  EXPECT_NE(sentence.find(" g here and no lot on the shelf has more than 100 g; "),
+            std::string::npos)
+      << sentence;
+}
+
+TEST_F(OddButPlausible, LotsThatMayMixAreToldTogether) {
+  const std::string band =
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nheight = \"1.5 m\"\n";
+  const auto out_of = [&](const std::string& lots) {
+    write_text(folder_ / "demo/pieces/long.toml",
+               "[piece]\nname = \"Long\"\n" + lots +
+                   "[loom]\nuse = \"four-shaft\"\n[warp]\nyarn = \"cotton-8-2\"\nends = 100\nsett "
+                   "= \"4 /cm\"\n" +
+                   band);
+    return run("estimate demo/pieces/long.toml").out;
+  };
+  EXPECT_NE(out_of("").find("buy it from one lot, or write lots = \"may mix\""), std::string::npos);
+  const std::string mixed = out_of("lots = \"may mix\"\n");
+  EXPECT_EQ(mixed.find("buy it from one lot"), std::string::npos) << mixed;
+  EXPECT_NE(mixed.find("more than any one lot has; 100 g of lot 322 and "), std::string::npos)
+      << mixed;
+  EXPECT_NE(mixed.find(" g of lot 310, do together\n"), std::string::npos) << mixed;
+}
+
+TEST_F(OddButPlausible, SizesAreInUnitsWhereLotsMayMixAsWell) {
+  change(kSaltmarsh, "[piece]\n", "[piece]\nlots = \"may mix\"\n");
+  const std::string out = run(std::string("estimate ") + kSaltmarsh).out;
+  EXPECT_NE(out.find("too thick to lie round between ends 4 mm apart; "), std::string::npos) << out;
+}
+
+TEST_F(OddButPlausible, ScrapYarnOpensToItsCauses) {
+  write_piece(
+      "reed.toml",
+      std::string("[[band]]\nwork = \"weave\"\nyarn = \"cotton-slub\"\nrows = 10\ncomes_out "
+                  "= true\n") +
+          kBand);
+  const Ran scrap = run("estimate demo/pieces/reed.toml --why scrap");
+  EXPECT_EQ(scrap.status, 0) << scrap.told;
+  EXPECT_EQ(run("estimate demo/pieces/reed.toml --why cotton-slub").out, scrap.out);
+  double sum = 0.0;
+  double plan = 0.0;
+  std::istringstream lines(scrap.out);
+  for (std::string line; std::getline(lines, line);) {
+    const std::size_t last = line.find_last_of(' ');
+    if (line.rfind("  ", 0) != 0 || last == std::string::npos) continue;
+    if (line.find("= the plan") != std::string::npos) plan = std::stod(line.substr(last));
+    const bool is_cause = plan == 0.0 && line.find("lent, ") == std::string::npos;
+    if (is_cause) sum += std::stod(line.substr(last));
+  }
+  EXPECT_GT(plan, 0.0) << scrap.out;
+  // Each cause is rounded to a millimetre; there are five of them.
+  EXPECT_NEAR(sum, plan, 0.003) << scrap.out;
+  EXPECT_EQ(run("estimate demo/pieces/saltmarsh.toml --why scrap").status, 2);
+}
+
+TEST_F(OddButPlausible, ScrapYarnHasToBeThereWhileWeaving) {
+  const std::string scrap =
+      "[[band]]\nwork = \"weave\"\nyarn = \"linen-fringe\"\nrows = 40\ncomes_out = true\n";
+  write_piece("reed.toml", scrap + kBand);
+  EXPECT_EQ(run("estimate demo/pieces/reed.toml").out.find("comes out again may take"),
+            std::string::npos);
+  change("demo/lots.csv", "linen-fringe,L2,2026-05-20,88,", "linen-fringe,L2,2026-05-20,0.5,");
+  const std::string out = run("estimate demo/pieces/reed.toml").out;
+  EXPECT_NE(out.find("linen-fringe: what comes out again may take "), std::string::npos) << out;
+  EXPECT_NE(
+      out.find(" until it is drawn out, and the shelf has 0.5 g; take another yarn for it, or "
+               "have more by\n"),
+      std::string::npos)
+      << out;
+}
+
 TEST_F(OddButPlausible, AFringeTooShortForItsCardNamesThePiece) {
   write_piece(
       "reed.toml",

@@ -30,7 +30,8 @@ TEST_F(Record, ASwatchMakesTheFile) {
   EXPECT_EQ(ran.out, "");
   EXPECT_EQ(ran.told,
             "Recorded in demo/swatches.csv, line 2: swatch s1, date 2026-05-01, yarn rug-wool-ash, "
-            "loom notched board, warp_yarn seine-12-6, ends 60, work weave, rows 60, used_g 12.\n");
+            "loom notched board, warp_yarn seine-12-6, ends 60, work weave, rows 60, used_g 12.\n"
+            "Next: ellwand calibrate demo\n");
   EXPECT_EQ(text("swatches.csv"),
             "swatch,piece,band,date,weaver,loom,warp_yarn,ends,work,yarn,lot,rows,state,tool_step,"
             "used_g,height_cm,note\n"
@@ -57,7 +58,8 @@ TEST_F(Record, TheLastOneIsAmendedOrTakenBack) {
   record("swatch --swatch s1 --used-g 11 --date 2026-05-02");
   const Ran amended = record("swatch --amend --used-g 14 --note 'weighed again, twice'");
   EXPECT_EQ(amended.told,
-            "Amended in demo/swatches.csv, line 3: note weighed again, twice, used_g 14.\n");
+            "Amended in demo/swatches.csv, line 3: note weighed again, twice, used_g 14.\n"
+            "Next: ellwand calibrate demo\n");
   EXPECT_EQ(text("swatches.csv"),
             before + "s1,,,2026-05-02,,,,,,,,,,,14,,\"weighed again, twice\"\n");
   const Ran undone = record("swatch --undo");
@@ -86,7 +88,8 @@ TEST_F(Record, ASlippedFigureIsAskedAbout) {
       << ran.told;
   EXPECT_NE(ran.told.find("has a decimal point slipped"), std::string::npos);
   EXPECT_EQ(record("swatch --amend --used-g 12").told,
-            "Amended in demo/swatches.csv, line 2: used_g 12.\n");
+            "Amended in demo/swatches.csv, line 2: used_g 12.\n"
+            "Next: ellwand calibrate demo\n");
 }
 
 TEST_F(Record, WhatIsMissingIsNamedAtOnceWhereNobodyCanBeAsked) {
@@ -132,7 +135,8 @@ TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
             "rug-wool-rust, used_g 14.5.\n"
             "Taken off the shelf: 14.5 g of rug-wool-rust, lot R5.\n"
             "demo/pieces/saltmarsh.toml still says planned = true; take that out now that it is "
-            "woven.\n");
+            "woven.\n"
+            "Next: ellwand calibrate demo\n");
   EXPECT_EQ(text("pieces/saltmarsh.toml"),
             piece +
                 "\n[[measured]]\ndate = \"2026-05-01\"\nyarn = \"rug-wool-rust\"\n"
@@ -143,6 +147,27 @@ TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
   EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
   EXPECT_EQ(text("pieces/saltmarsh.toml"), piece);
   EXPECT_EQ(text("lots.csv"), lots);
+}
+
+TEST_F(Record, AFinishedLengthIsWeighedByAMeasuredCountWhereThereIsOne) {
+  const std::string lots = text("lots.csv");
+  // By the label 500 tex: 20 m are 10 g.
+  record("finished --piece saltmarsh --yarn rug-wool-rust --used-m 20 --date 2026-05-01");
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,2026-03-14,34,", "R5,2026-03-14,24,"));
+  record("finished --piece saltmarsh --undo");
+  // 10 m of it weigh 5.5 g: 20 m are 11 g.
+  record(
+      "finished --piece saltmarsh --yarn rug-wool-rust --used-m 20 --weighed-m 10.0 --weighed-g "
+      "5.5 --date 2026-05-01");
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,2026-03-14,34,", "R5,2026-03-14,23,"));
+}
+
+TEST_F(Record, WhatTeachesNothingNewPointsNowhere) {
+  const Ran lot = record("lot --yarn rug-wool-ash --lot 340 --net-g 100");
+  EXPECT_EQ(lot.told.find("Next:"), std::string::npos) << lot.told;
+  record(std::string("swatch") + kSwatch + " --used-g 12");
+  const Ran undone = record("swatch --undo");
+  EXPECT_EQ(undone.told.find("Next:"), std::string::npos) << undone.told;
 }
 
 TEST_F(Record, OfSeveralLotsOneMustBeSaid) {

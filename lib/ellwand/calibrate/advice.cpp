@@ -14,7 +14,9 @@ enum class About { Lot, Thickness, Rows, Ends, Waste, Warp, Weaver, Yarn, Work, 
 
 struct Named {
   About about = About::Hand;
-  std::string whose;  ///< a yarn's id, a weaver, a work
+  std::string whose;     ///< a yarn's id, a weaver, a work; several in a list
+  bool is_many = false;  ///< several
+  bool is_each = false;  ///< those that were just named
 };
 
 struct Prefix {
@@ -66,9 +68,11 @@ std::string laid(const Named& one) {
     case About::Weaver:
       return fmt::format("how {} lays yarn", one.whose);
     case About::Lot:
-      return fmt::format("what the lot of {} weighs", one.whose);
+      if (one.is_each) return "what their lots weigh";
+      return one.is_many ? fmt::format("what the lots of {} weigh", one.whose)
+                         : fmt::format("what the lot of {} weighs", one.whose);
     case About::Thickness:
-      return fmt::format("how thick {} lies", one.whose);
+      return fmt::format("how thick {} {}", one.whose, one.is_many ? "lie" : "lies");
     case About::Rows:
       return fmt::format("how close the rows of {} lie", one.whose);
     case About::Ends:
@@ -83,11 +87,12 @@ std::string laid(const Named& one) {
 
 }  // namespace
 
-std::string what_settles(const std::string& name, const estimate::StartingValues& values) {
-  const Named one = named(name, values);
+namespace {
+
+std::string settling(const Named& one) {
   switch (one.about) {
     case About::Lot:
-      return fmt::format("weigh a measured length of {}", one.whose);
+      return fmt::format("weigh a measured length of {}", one.is_each ? "each" : one.whose);
     case About::Thickness:
       return fmt::format("wrap {} round a rule and count the wraps", one.whose);
     case About::Rows:
@@ -109,11 +114,8 @@ std::string what_settles(const std::string& name, const estimate::StartingValues
   return "";
 }
 
-namespace {
-
 /// What tells two apart, the first of them named first in About.
-std::string what_tells(const Named& first, const Named& second, const std::string& first_name,
-                       const estimate::StartingValues& values) {
+std::string what_tells(const Named& first, const Named& second) {
   if (first.about == About::Yarn && second.about == About::Hand) {
     return "weave the same in another yarn";
   }
@@ -127,36 +129,99 @@ std::string what_tells(const Named& first, const Named& second, const std::strin
   if (first.about == second.about && first.about == About::Yarn) {
     return "weave a swatch in each alone";
   }
-  return what_settles(first_name, values);
+  return settling(first);
+}
+
+/// Two that are not told apart, the one that sentences name first first.
+struct Apart {
+  Named one;
+  Named other;
+};
+
+Apart apart(const std::string& first, const std::string& second,
+            const estimate::StartingValues& values) {
+  Apart pair{named(first, values), named(second, values)};
+  if (pair.other.about < pair.one.about) std::swap(pair.one, pair.other);
+  return pair;
+}
+
+std::string told(const Apart& pair) {
+  return fmt::format("{} cannot tell {} from {}; {}.",
+                     pair.one.about == About::Lot ? "Grams alone" : "What is measured",
+                     laid(pair.other), laid(pair.one), what_tells(pair.one, pair.other));
+}
+
+/// Whether both are of one yarn, as its lot and how it is laid.
+bool is_of_one(const Apart& pair) {
+  return !pair.one.whose.empty() && pair.one.whose == pair.other.whose;
+}
+
+/// Pairs alike but for whose the first is, or both are, as one.
+struct Alike {
+  Apart pair;
+  std::vector<std::string> whose;
+};
+
+bool add_to_alike(const Apart& pair, std::vector<Alike>& all) {
+  for (Alike& alike : all) {
+    const Apart& its = alike.pair;
+    const bool is_alike = its.one.about == pair.one.about && its.other.about == pair.other.about &&
+                          is_of_one(its) == is_of_one(pair) &&
+                          (is_of_one(pair) || its.other.whose == pair.other.whose);
+    // Two of a kind are told apart by weaving in each: a list of them would say nothing.
+    if (!is_alike || pair.one.about == pair.other.about) continue;
+    if (std::find(alike.whose.begin(), alike.whose.end(), pair.one.whose) == alike.whose.end()) {
+      alike.whose.push_back(pair.one.whose);
+    }
+    return true;
+  }
+  return false;
+}
+
+std::string in_a_list(const std::vector<std::string>& words) {
+  std::string all;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (i > 0) all += i + 1 == words.size() ? " and " : ", ";
+    all += words[i];
+  }
+  return all;
 }
 
 }  // namespace
 
+std::string what_settles(const std::string& name, const estimate::StartingValues& values) {
+  return settling(named(name, values));
+}
+
 std::string told_pair(const std::string& first, const std::string& second,
                       const estimate::StartingValues& values) {
-  Named one = named(first, values);
-  Named other = named(second, values);
-  const std::string* name = &first;
-  if (other.about < one.about) {
-    std::swap(one, other);
-    name = &second;
-  }
-  const std::string what = what_tells(one, other, *name, values);
-  if (one.about == About::Lot) {
-    return fmt::format("Grams alone cannot tell {} from {}; {}.", laid(other), laid(one), what);
-  }
-  return fmt::format("What is measured cannot tell {} from {}; {}.", laid(other), laid(one), what);
+  return told(apart(first, second, values));
 }
 
 std::vector<std::string> told_pairs(const Report& report, const Fit& fit,
                                     const estimate::StartingValues& values) {
-  std::vector<std::string> all;
+  std::vector<Alike> all;
   for (const Pair& pair : report.pairs) {
-    const std::string text =
-        told_pair(fit.coefficients[pair.first].name, fit.coefficients[pair.second].name, values);
-    if (std::find(all.begin(), all.end(), text) == all.end()) all.push_back(text);
+    const Apart two =
+        apart(fit.coefficients[pair.first].name, fit.coefficients[pair.second].name, values);
+    if (!add_to_alike(two, all)) all.push_back({two, {two.one.whose}});
   }
-  return all;
+  std::vector<std::string> sentences;
+  for (Alike& alike : all) {
+    const bool is_of_one_each = is_of_one(alike.pair);
+    alike.pair.one.whose = in_a_list(alike.whose);
+    alike.pair.one.is_many = alike.whose.size() > 1;
+    if (is_of_one_each) {
+      alike.pair.other.whose = alike.pair.one.whose;
+      alike.pair.other.is_many = alike.pair.one.is_many;
+      alike.pair.one.is_each = alike.pair.one.is_many;
+    }
+    const std::string text = told(alike.pair);
+    if (std::find(sentences.begin(), sentences.end(), text) == sentences.end()) {
+      sentences.push_back(text);
+    }
+  }
+  return sentences;
 }
 
 }  // namespace ellwand::calibrate

@@ -16,7 +16,8 @@ std::string told_pair(const std::string& first, const std::string& second,
 /// Empty for one that settles by itself, swatch by swatch.
 std::string what_settles(const std::string& name, const estimate::StartingValues& values);
 
-/// The sentences of all pairs, each once, the closest pair's first.
+/// The sentences of all pairs, the closest pair's first; pairs alike but for the yarn or work of
+/// one of the two are told in one.
 std::vector<std::string> told_pairs(const Report& report, const Fit& fit,
                                     const estimate::StartingValues& values);
 

@@ -17,17 +17,18 @@ namespace {
 
 using estimate::Coefficients;
 
-/// Variance of a figure that moves with coefficients by these slopes.
-double variance_by(const std::vector<double>& slopes, const Coefficients& coefficients) {
-  double variance = 0.0;
-  for (std::size_t a = 0; a < slopes.size(); ++a) {
-    if (slopes[a] == 0.0) continue;
-    for (std::size_t b = 0; b < slopes.size(); ++b) {
-      if (slopes[b] == 0.0) continue;
-      variance += slopes[a] * slopes[b] * coefficients.covariance(a, b);
+/// Covariance of two figures that move with coefficients by these slopes.
+double covariance_by(const std::vector<double>& one, const std::vector<double>& other,
+                     const Coefficients& coefficients) {
+  double covariance = 0.0;
+  for (std::size_t a = 0; a < one.size(); ++a) {
+    if (one[a] == 0.0) continue;
+    for (std::size_t b = 0; b < other.size(); ++b) {
+      if (other[b] == 0.0) continue;
+      covariance += one[a] * other[b] * coefficients.covariance(a, b);
     }
   }
-  return variance;
+  return covariance;
 }
 
 }  // namespace
@@ -40,23 +41,78 @@ bool is_added(const std::string& name) {
   return name.rfind("draw_in", 0) == 0 || name.rfind("stretch", 0) == 0;
 }
 
+namespace {
+
+/// A swatch with what the workshop knows of its coefficients, ready to be asked.
+class Foretelling {
+ public:
+  Foretelling(const Swatch& swatch, const estimate::Workshop& workshop)
+      : values_(workshop.values),
+        known_(known_of(swatch, workshop)),
+        model_(swatch.piece, workshop, in_units(known_)),
+        observed_(model_, workshop.values) {}
+
+  Expected expected(const Measurement& measurement) const {
+    return observed_.expected(measurement);
+  }
+  /// Of the logarithms, without what is each figure's own.
+  double covariance(const Expected& one, const Expected& other) const {
+    return covariance_by(one.slopes, other.slopes, known_);
+  }
+  /// The kind of measurement, the tool, and what the model does not carry.
+  double own_variance(const Measurement& measurement, const Expected& expected) const {
+    const double of_kind = values_.median(error_name(measurement.what));
+    const double of_tool = measurement.reading_sd / std::exp(expected.log_value);
+    return of_kind * of_kind + of_tool * of_tool + expected.extra_sd * expected.extra_sd;
+  }
+
+ private:
+  static Coefficients known_of(const Swatch& swatch, const estimate::Workshop& workshop) {
+    const auto yarns = estimate::yarns_of(swatch.piece, workshop.yarns);
+    Coefficients known = starting_coefficients(workshop.values, yarns, 0, swatch.piece.beginner);
+    if (workshop.learned == nullptr) return known;
+    return learned_coefficients(known, *workshop.learned, swatch.piece, yarns, 0);
+  }
+  static Coefficients in_units(const Coefficients& known) {
+    Coefficients units;
+    units.means = known.means;
+    units.spreads.assign(known.size(), 1.0);
+    return units;
+  }
+
+  const estimate::StartingValues& values_;
+  Coefficients known_;
+  estimate::PieceModel model_;
+  Observed observed_;
+};
+
+}  // namespace
+
 Foretold foretold(const Swatch& swatch, const Measurement& measurement,
                   const estimate::Workshop& workshop) {
-  const auto yarns = estimate::yarns_of(swatch.piece, workshop.yarns);
-  Coefficients known = starting_coefficients(workshop.values, yarns, 0, swatch.piece.beginner);
-  if (workshop.learned != nullptr) {
-    known = learned_coefficients(known, *workshop.learned, swatch.piece, yarns, 0);
+  const Foretelling foretelling(swatch, workshop);
+  const Expected expected = foretelling.expected(measurement);
+  return {expected.log_value, std::sqrt(foretelling.covariance(expected, expected) +
+                                        foretelling.own_variance(measurement, expected))};
+}
+
+ForetoldTogether foretold_together(const Swatch& swatch, const estimate::Workshop& workshop) {
+  const Foretelling foretelling(swatch, workshop);
+  const std::size_t n = swatch.measurements.size();
+  std::vector<Expected> expected;
+  for (const Measurement& one : swatch.measurements) {
+    expected.push_back(foretelling.expected(one));
   }
-  Coefficients units;
-  units.means = known.means;
-  units.spreads.assign(known.size(), 1.0);
-  const estimate::PieceModel model(swatch.piece, workshop, units);
-  const Expected expected = Observed(model, workshop.values).expected(measurement);
-  const double of_kind = workshop.values.median(error_name(measurement.what));
-  const double of_tool = measurement.reading_sd / std::exp(expected.log_value);
-  const double variance = variance_by(expected.slopes, known) + of_kind * of_kind +
-                          of_tool * of_tool + expected.extra_sd * expected.extra_sd;
-  return {expected.log_value, std::sqrt(variance)};
+  ForetoldTogether together;
+  together.covariance.resize(n * n);
+  for (std::size_t a = 0; a < n; ++a) {
+    together.log_mids.push_back(expected[a].log_value);
+    for (std::size_t b = 0; b < n; ++b) {
+      together.covariance[a * n + b] = foretelling.covariance(expected[a], expected[b]);
+    }
+    together.covariance[a * n + a] += foretelling.own_variance(swatch.measurements[a], expected[a]);
+  }
+  return together;
 }
 
 namespace {

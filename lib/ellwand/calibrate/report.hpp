@@ -28,6 +28,15 @@ struct Foretold {
 Foretold foretold(const Swatch& swatch, const Measurement& measurement,
                   const estimate::Workshop& workshop);
 
+/// All figures of a swatch, foretold at once: their logarithms are normal together.
+struct ForetoldTogether {
+  std::vector<double> log_mids;    ///< in the order of its measurements
+  std::vector<double> covariance;  ///< row by row
+};
+
+/// As foretold, of every measurement of a swatch; they share its coefficients.
+ForetoldTogether foretold_together(const Swatch& swatch, const estimate::Workshop& workshop);
+
 /// An amount of yarn of a piece that was left out of the fit, as foretold without and with it.
 struct Trial {
   std::size_t swatch = 0;

@@ -1,5 +1,7 @@
 #include "ellwand/decide/labour.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -147,6 +149,15 @@ std::vector<Labour> labour_of(const std::vector<Task>& tasks, const Minutes& kno
                              [](const Labour& line) { return line.minutes <= 0.0; }),
               lines.end());
   return lines;
+}
+
+std::string doubt_of_minutes(double minutes, double usual) {
+  const double halfway = std::sqrt(60.0);
+  if (!(usual > 0.0)) return {};
+  if (minutes > usual / halfway && minutes < usual * halfway) return {};
+  return fmt::format(
+      "{:.3g} min where about {:.0f} would be usual; {}", minutes, usual,
+      minutes < usual ? "are these hours?" : "are these seconds, or of more than this?");
 }
 
 double log_covariance(const Labour& a, const Labour& b) {

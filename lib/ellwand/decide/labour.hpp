@@ -93,6 +93,13 @@ struct Labour {
 std::vector<Labour> labour_of(const std::vector<Task>& tasks, const Minutes& known,
                               const estimate::StartingValues& values);
 
+/// A question where minutes are so far from what is usual that hours, or seconds, were most likely
+/// written for them; empty otherwise. Halfway, in logarithms, from what is usual to a sixtieth of
+/// it is 1 / sqrt(60).
+///
+/// @param usual  minutes, above 0
+std::string doubt_of_minutes(double minutes, double usual);
+
 /// Covariance of the logarithms of two lines' minutes.
 double log_covariance(const Labour& a, const Labour& b);
 

@@ -1,11 +1,13 @@
 #include "ellwand/estimate/advice.hpp"
 
 #include "ellwand/cloth/weave.hpp"
+#include "ellwand/estimate/questions.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace ellwand::estimate {
 
@@ -125,7 +127,30 @@ void warn_of_stock(const YarnEstimate& yarn, const Stock& stock, std::vector<War
   }
 }
 
-/// One area of colour comes from one lot unless the piece lets lots mix.
+/// Plain digits: to a gram, or a tenth of one where there are few.
+std::string grams_text(double grams) {
+  return grams < 10.0 ? fmt::format("{:.1f} g", grams) : fmt::format("{:.0f} g", grams);
+}
+
+/// The largest lots whole, and as much of the last as is still wanted: as few changes as can be.
+std::string lots_together(const Stock& stock, double need_g) {
+  std::vector<StockLot> lots = stock.each;
+  std::stable_sort(lots.begin(), lots.end(), [](const StockLot& one, const StockLot& other) {
+    return one.mass > other.mass;
+  });
+  std::string together;
+  double wanted_g = need_g;
+  for (const StockLot& lot : lots) {
+    const double taken_g = std::min(wanted_g, in_grams(lot.mass));
+    if (!(taken_g > 0.0)) break;
+    if (!together.empty()) together += " and ";
+    together += grams_text(taken_g) + (lot.lot.empty() ? " of another lot" : " of lot " + lot.lot);
+    wanted_g -= taken_g;
+  }
+  return together;
+}
+
+/// One area of colour comes from one lot, or of as many as it takes where the piece lets lots mix.
 void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
                    std::vector<Warning>& warnings) {
   for (const BandEstimate& band : estimate.bands) {
@@ -134,12 +159,51 @@ void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstim
     const double need_g = band.length_m.high * model.grams_per_metre(band.yarn_index);
     const double lot_g = in_grams(stock->second.largest_lot);
     if (need_g <= lot_g) continue;
+    if (!model.piece().lots_may_mix) {
+      warnings.push_back(
+          {"area_needs_one_lot",
+           fmt::format("band {}: {} may take {} here and no lot on the shelf has more than {}; buy "
+                       "it from one lot, or write lots = \"may mix\" in [piece]",
+                       band.band, band.yarn, grams_text(need_g), grams_text(lot_g)),
+           band.band});
+    } else if (need_g <= in_grams(stock->second.mass)) {
+      warnings.push_back(
+          {"area_of_several_lots",
+           fmt::format("band {}: {} may take {} here, more than any one lot has; {}, "
+                       "do together",
+                       band.band, band.yarn, grams_text(need_g),
+                       lots_together(stock->second, need_g)),
+           band.band});
+    }
+  }
+}
+
+/// What comes out again has to be there while the piece is woven, beside what stays in it.
+void warn_of_lent(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
+                  std::vector<Warning>& warnings) {
+  std::map<std::string, double> lent_g;
+  for (std::size_t i = 0; i < estimate.lent.size(); ++i) {
+    lent_g[estimate.lent[i].yarn] +=
+        estimate.lent[i].length_m.high * model.grams_per_metre(model.lent_yarns()[i].yarn);
+  }
+  for (const auto& [id, lent] : lent_g) {
+    const auto stock = shelf.find(id);
+    if (stock == shelf.end()) continue;
+    double stays_g = 0.0;
+    for (const YarnEstimate& yarn : estimate.yarns) {
+      if (yarn.yarn == id) stays_g = yarn.set_aside_g;
+    }
+    const double there_g = in_grams(stock->second.mass);
+    if (lent + stays_g <= there_g) continue;
     warnings.push_back(
-        {"area_needs_one_lot",
-         fmt::format("band {}: {} may take {:.3g} g here and no lot on the shelf has more than "
-                     "{:.3g} g; buy it from one lot, or write lots = \"may mix\" in [piece]",
-                     band.band, band.yarn, need_g, lot_g),
-         band.band});
+        {"lent_short",
+         fmt::format("{}: what comes out again may take {} until it is drawn out{}, and the shelf "
+                     "has {}; take another yarn for it, or have more by",
+                     id, grams_text(lent),
+                     stays_g > 0.0
+                         ? fmt::format(", beside {} set aside for the piece", grams_text(stays_g))
+                         : std::string(),
+                     grams_text(there_g))});
   }
 }
 
@@ -202,9 +266,8 @@ void warn_of_edge(const EdgeRoom& edge, std::vector<Warning>& warnings) {
 
 }  // namespace
 
-std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
-                                 const PieceEstimate& estimate) {
-  std::vector<Warning> warnings;
+namespace {
+void warn_of_bands(const PieceModel& model, std::vector<Warning>& warnings) {
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
     const std::size_t before = warnings.size();
     warn_of_band(model, i, warnings);
@@ -213,14 +276,28 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }
   }
-  for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
-  warn_of_felting(model, warnings);
-  if (model.piece().lots_may_mix) return warnings;
-  for (const YarnEstimate& yarn : estimate.yarns) {
-    const auto stock = shelf.find(yarn.yarn);
-    if (stock != shelf.end()) warn_of_stock(yarn, stock->second, warnings);
+}
+
+void warn_of_shelf(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
+                   std::vector<Warning>& warnings) {
+  if (!model.piece().lots_may_mix) {
+    for (const YarnEstimate& yarn : estimate.yarns) {
+      const auto stock = shelf.find(yarn.yarn);
+      if (stock != shelf.end()) warn_of_stock(yarn, stock->second, warnings);
+    }
   }
   warn_of_areas(model, shelf, estimate, warnings);
+  warn_of_lent(model, shelf, estimate, warnings);
+}
+}  // namespace
+
+std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
+                                 const PieceEstimate& estimate) {
+  std::vector<Warning> warnings = questions_about(model);
+  warn_of_bands(model, warnings);
+  for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
+  warn_of_felting(model, warnings);
+  warn_of_shelf(model, shelf, estimate, warnings);
   for (Warning& warning : warnings) warning.text = in_unit(warning.text, model.shown());
   return warnings;
 }

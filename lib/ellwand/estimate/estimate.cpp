@@ -75,9 +75,15 @@ std::vector<Lent> lent_of(const PieceModel& model) {
   for (std::size_t i = 0; i < model.lent_yarns().size(); ++i) {
     const BandYarn& one = model.lent_yarns()[i];
     const double plan_m = in_metres(model.lent_planned()[i].entries.total());
-    all.push_back({static_cast<int>(one.band) + 1, model.all_yarns()[one.yarn]->id, plan_m,
+    all.push_back({static_cast<int>(one.band) + 1,
+                   model.all_yarns()[one.yarn]->id,
+                   plan_m,
                    plan_m * model.grams_per_metre(one.yarn),
-                   range_of_place(parts, static_cast<int>(one.band) + 1, one.yarn)});
+                   range_of_place(parts, static_cast<int>(one.band) + 1, one.yarn),
+                   {}});
+    for (const auto& entry : model.lent_planned()[i].entries) {
+      all.back().causes_m[static_cast<std::size_t>(entry.cause)] += in_metres(entry.yarn);
+    }
   }
   return all;
 }

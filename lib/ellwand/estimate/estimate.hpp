@@ -77,7 +77,8 @@ struct Lent {
   std::string yarn;
   double plan_m = 0.0;
   double plan_g = 0.0;
-  Spread length_m;  ///< its high end suffices 19 times in 20
+  Spread length_m;                                    ///< its high end suffices 19 times in 20
+  std::array<double, technique::kCauses> causes_m{};  ///< by technique::Cause; add up to plan_m
 };
 
 /// A length that is not cut beforehand but left hanging from a weft.

@@ -444,22 +444,35 @@ bool bends_within_doubt(const technique::Work& work, const BandYarn& one,
 
 }  // namespace
 
+namespace {
+/// Where a band can be woven; otherwise its own complaint says so.
+std::optional<Worked<double>> worked_if_it_can(const technique::Work& work, const BandYarn& one) {
+  try {
+    return work_band(work, one, one.medians);
+  } catch (const OutOfRange&) {
+    return std::nullopt;
+  }
+}
+}  // namespace
+
 /// The weft and the rows of the edge, and what those rows hang on. Where the band itself cannot be
-/// woven, its own complaint says so.
+/// woven, its rows are taken as thick as the weft, so that the stitch's own faults are found.
 void PieceModel::set_edge(BandYarn& hem, const piece::SewnEdge& edge) const {
   const technique::Work& sewn = piece_.bands[edge.band].work;
   const auto first = std::find_if(band_yarns_.begin(), band_yarns_.end(),
                                   [&](const BandYarn& one) { return one.band == edge.band; });
-  const Worked<double> worked = work_band(sewn, *first, first->medians);
-  const auto& stitch = std::get<technique::Hemstitch>(piece_.bands[hem.band].work);
-  if (stitch.rows_deep > worked.rows) {
-    throw OutOfRange(fmt::format("stitches {} rows deep, and band {} has {:.0f}; take fewer",
-                                 stitch.rows_deep, edge.band + 1, worked.rows));
-  }
   const technique::Strand& weft = std::get<technique::Woven>(sewn).areas.at(0).strand;
   hem.edge.weft = yarn::side_by_side_diameter(first->medians.strand_diameter, weft.held);
-  hem.edge.row_spacing = worked.row_spacing;
+  hem.edge.row_spacing = hem.edge.weft;
   hold_rows(sewn, 0, hem.holds);
+  const std::optional<Worked<double>> worked = worked_if_it_can(sewn, *first);
+  if (!worked) return;
+  hem.edge.row_spacing = worked->row_spacing;
+  const auto& stitch = std::get<technique::Hemstitch>(piece_.bands[hem.band].work);
+  if (stitch.rows_deep > worked->rows) {
+    throw OutOfRange(fmt::format("stitches {} rows deep, and band {} has {:.0f}; take fewer",
+                                 stitch.rows_deep, edge.band + 1, worked->rows));
+  }
 }
 
 void PieceModel::set_edges(std::vector<Complaint>& complaints) {

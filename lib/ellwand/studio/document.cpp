@@ -299,7 +299,11 @@ std::optional<ThreadDensity<>> Section::thread_density(const std::string& key, c
 }
 
 std::optional<double> Section::fraction(const std::string& key, const char* low, const char* high) {
-  return quantity(key, low, high, [](const std::string& text) { return read_fraction(text); });
+  const auto share =
+      quantity(key, low, high, [](const std::string& text) { return read_fraction(text); });
+  const std::string doubt = share ? doubt_of_share(ask(key)->text, *share) : std::string();
+  if (!doubt.empty()) warn(key, doubt);
+  return share;
 }
 
 std::optional<double> Section::angle_degrees(const std::string& key, const char* low,

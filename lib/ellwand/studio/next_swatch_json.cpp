@@ -22,7 +22,9 @@ ordered_json to_json(const AdvisedSwatch& swatch) {
     narrowed.push_back({{"piece", one.piece},
                         {"yarn", one.yarn},
                         {"now_m", to_json(one.now_m)},
-                        {"then_m", to_json(one.then_m)}});
+                        {"then_m", to_json(one.then_m)},
+                        {"now_g", to_json(one.now_g)},
+                        {"then_g", to_json(one.then_g)}});
   }
   return {{"work", is_woven ? ordered_json(candidate.work) : ordered_json(nullptr)},
           {"yarn", candidate.yarn},

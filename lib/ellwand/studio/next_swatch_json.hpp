@@ -16,6 +16,8 @@ struct Narrowed {
   std::string yarn;
   numeric::Range now_m;
   numeric::Range then_m;
+  numeric::Range now_g;
+  numeric::Range then_g;
 };
 
 /// A candidate with the planned yarns it narrows, the one that gains most grams first.

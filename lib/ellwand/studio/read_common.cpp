@@ -1,6 +1,58 @@
 #include "ellwand/studio/read_common.hpp"
 
+#include "ellwand/studio/read_piece_parts.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
 namespace ellwand::studio {
+
+namespace {
+constexpr double kSds = 4.0;
+
+/// ln of how far a habit is from its starting value, in its standard deviations.
+double sds_off(double value, const estimate::StartingValue& usual) {
+  return std::log(value / usual.median) / usual.spread;
+}
+
+void ask_about_length(Section& section, const char* key, const std::optional<Length<>>& length,
+                      const std::vector<const char*>& rows,
+                      const estimate::StartingValues& starting, const Shown& shown) {
+  if (!length || !section.has(key) || !(length->si() > 0.0)) return;
+  const estimate::StartingValue* nearest = nullptr;
+  for (const char* row : rows) {
+    const estimate::StartingValue& usual = starting.at(row);
+    const double off = std::abs(sds_off(in_metres(*length), usual));
+    if (off <= kSds) return;
+    if (nearest == nullptr || off < std::abs(sds_off(in_metres(*length), *nearest))) {
+      nearest = &usual;
+    }
+  }
+  section.warn(key, fmt::format("{} where about {} is usual; is the unit right?",
+                                told(*length, shown), told(metres(nearest->median), shown)));
+}
+}  // namespace
+
+void ask_about_habits(Section& section, const piece::Habits& habits,
+                      const estimate::StartingValues& starting, const Shown& shown) {
+  ask_about_length(section, "tail", habits.tail, {"tail"}, starting, shown);
+  ask_about_length(section, "trim", habits.trim, {"trim"}, starting, shown);
+  ask_about_length(section, "working_length", habits.working_length,
+                   {"working_length.needle", "working_length.butterfly", "working_length.shuttle"},
+                   starting, shown);
+  ask_about_length(section, "waste_per_colour", habits.waste_per_colour, {"waste.per_colour"},
+                   starting, shown);
+  const double waste = habits.waste_share.value_or(0.0);
+  const bool is_asked = !doubt_of_share("%", waste).empty();  // where the share was read
+  if (waste <= 0.0 || is_asked || std::abs(sds_off(waste, starting.at("waste.share"))) <= kSds) {
+    return;
+  }
+  section.warn("waste", fmt::format("{:.3g} % where about {:.3g} % is usual; is it a share of what "
+                                    "is laid?",
+                                    100.0 * waste, 100.0 * starting.median("waste.share")));
+}
 
 LoomReading read_loom(Section& section, const piece::Loom& base) {
   piece::Loom loom = base;

@@ -1,6 +1,7 @@
 #pragma once
 /// What studio.toml and piece files have in common: looms and habits.
 
+#include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/studio.hpp"
@@ -26,6 +27,11 @@ piece::Habits read_length_habits(Section& section);
 /// The same and waste, waste_per_colour, spare_warp_ends, broken_ends with repair_length,
 /// unpicking, sampling.
 piece::Habits read_habits(Section& section);
+
+/// Warns of a length or share among them that is more than four of its standard deviations from
+/// what is usual: tail, trim, working_length, waste, waste_per_colour. Nothing at all is a choice.
+void ask_about_habits(Section& section, const piece::Habits& habits,
+                      const estimate::StartingValues& starting, const Shown& shown);
 
 /// "experienced", "beginner", or the name of a [[weaver]]; nothing where it is none of them.
 std::optional<Weaver> find_weaver(const std::string& word, const std::vector<Weaver>& weavers);

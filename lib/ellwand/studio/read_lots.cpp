@@ -1,6 +1,10 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/read_studio.hpp"
 
+#include <fmt/format.h>
+
+#include <cmath>
+
 namespace ellwand::studio {
 
 namespace {
@@ -12,6 +16,39 @@ std::vector<std::string> ids_of(const std::map<std::string, yarn::Yarn>& yarns) 
   std::vector<std::string> ids;
   for (const auto& [id, yarn] : yarns) ids.push_back(id);
   return ids;
+}
+
+/// How far a lot strays from its label, and how far a length run off or a scale does, as log-sds:
+/// data/starting-values.csv has them, of handspun the most.
+constexpr double kMostLotSd = 0.12;
+constexpr double kMeasuringSd = 0.03;
+constexpr double kSds = 4.0;
+
+/// Mass and length of one lot tell its count a second time; its core or card makes it too heavy.
+void ask_about_mass_and_length(const Cells& cells, const Lot& lot, const yarn::Yarn& yarn) {
+  if (!lot.net_mass || !lot.net_length) return;
+  if (in_grams(*lot.net_mass) <= 0.0 || in_metres(*lot.net_length) <= 0.0) return;
+  const Mass<> by_length = *lot.net_length * yarn.linear_density;
+  const double times = *lot.net_mass / by_length;
+  const bool is_even = yarn.made == yarn::Made::Mill;
+  const double sd = std::hypot(is_even ? 0.03 : kMostLotSd, kMeasuringSd);
+  if (std::abs(std::log(times)) <= kSds * sd) return;
+  cells.warn("net_g", fmt::format("{} g here, but {} m of it weigh {:.4g} g by its count; {}",
+                                  cells.text("net_g"), cells.text("net_m"), in_grams(by_length),
+                                  times > 1.0 ? "is a core or card weighed with it?"
+                                              : "is the length as it should be?"));
+}
+
+/// No piece is longer than all of it.
+void ask_about_longest_left(const Cells& cells, const Lot& lot, const yarn::Yarn& yarn) {
+  if (!lot.longest_left || (!lot.net_mass && !lot.net_length)) return;
+  const Length<> all =
+      lot.net_length.value_or(lot.net_mass.value_or(Mass<>()) / yarn.linear_density);
+  const double slack = std::exp(kSds * std::hypot(kMostLotSd, kMeasuringSd));
+  if (in_metres(*lot.longest_left) <= slack * in_metres(all)) return;
+  cells.warn("longest_left_m", fmt::format("{} m, but the whole lot is about {:.3g} m; is it all "
+                                           "one piece, or less by now?",
+                                           cells.text("longest_left_m"), in_metres(all)));
 }
 
 Lot read_lot(const Cells& cells, const std::map<std::string, yarn::Yarn>& yarns) {
@@ -35,6 +72,10 @@ Lot read_lot(const Cells& cells, const std::map<std::string, yarn::Yarn>& yarns)
   if (const auto left = cells.number("longest_left_m", kLeastLeft, kMostMetres)) {
     lot.longest_left = metres(*left);
   }
+  const auto yarn = yarns.find(lot.yarn);
+  if (yarn == yarns.end()) return lot;
+  ask_about_mass_and_length(cells, lot, yarn->second);
+  ask_about_longest_left(cells, lot, yarn->second);
   return lot;
 }
 }  // namespace

@@ -4,6 +4,7 @@
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_piece_parts.hpp"
+#include "ellwand/studio/slips.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -78,6 +79,7 @@ void read_piece_habits(Section& file, PieceInProgress& progress) {
   auto section = file.table("habits", "[habits]");
   if (!section) return;
   progress.piece.habits = read_habits(*section);
+  ask_about_habits(*section, progress.piece.habits, progress.starting, progress.studio.shown);
   const auto weaver = read_weaver(*section, progress.studio.weavers);
   if (weaver && !progress.weaver_is_stated) set_weaver(*weaver, progress.piece);
   section->warn_of_unknown_keys();
@@ -91,7 +93,11 @@ void read_lots_of_yarns(Section& file, PieceInProgress& progress) {
   for (const auto& [id, yarn] : progress.studio.yarns) ids.push_back(id);
   for (const std::string& id : section->keys()) {
     const auto lot = section->text(id);
-    if (lot) progress.piece.lots[id] = *lot;
+    if (lot) {
+      progress.piece.lots[id] = *lot;
+      const std::string doubt = doubt_of_lot(id, *lot, progress.studio.lots);
+      if (!doubt.empty()) section->warn(id, doubt);
+    }
     if (progress.studio.yarns.find(id) == progress.studio.yarns.end()) {
       section->complain(id, "this is no yarn of yarns.csv" + did_you_mean(id, ids));
     }

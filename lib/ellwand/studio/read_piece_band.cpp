@@ -241,7 +241,10 @@ piece::Band read_band(Section& section, PieceInProgress& progress) {
     section.complain("comes_out", "only woven rows are drawn out again; leave this out");
   }
   const bool lays_yarn = !std::holds_alternative<technique::Gap>(band.work);
-  if (lays_yarn) band.habits = read_length_habits(section);
+  if (lays_yarn) {
+    band.habits = read_length_habits(section);
+    ask_about_habits(section, band.habits, progress.starting, progress.studio.shown);
+  }
   section.warn_of_unknown_keys();
   return band;
 }

@@ -1,3 +1,4 @@
+#include "ellwand/estimate/coefficients.hpp"
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_piece_parts.hpp"
 #include "ellwand/units/text.hpp"
@@ -174,6 +175,24 @@ void read_beam_lengths(Section& section, const PieceInProgress& progress, piece:
   }
 }
 
+/// A share that is more than four of its standard deviations above what is usual.
+void ask_about_share(Section& section, const char* key, const std::optional<double>& share,
+                     const estimate::StartingValue& usual) {
+  constexpr double kSds = 4.0;
+  if (!share || *share <= usual.median + kSds * usual.spread) return;
+  section.warn(key, fmt::format("{:.3g} % where about {:.3g} % is usual; is it right?",
+                                100.0 * *share, 100.0 * usual.median));
+}
+
+void ask_about_warp(Section& section, const PieceInProgress& progress, const piece::Warp& warp) {
+  const auto yarn = progress.studio.yarns.find(warp.yarn);
+  if (yarn != progress.studio.yarns.end()) {
+    ask_about_share(section, "stretch", warp.stretch,
+                    progress.starting.at(estimate::stretch_name(yarn->second)));
+  }
+  ask_about_share(section, "draw_in", warp.draw_in, progress.starting.at("draw_in"));
+}
+
 /// What the piece says of its loom that a loom of this kind does not have.
 void warn_of_unused(Section& section, LoomKind kind) {
   const auto warn = [&](std::initializer_list<const char*> keys, const char* sentence) {
@@ -184,7 +203,7 @@ void warn_of_unused(Section& section, LoomKind kind) {
   if (kind == LoomKind::Notched) return;
   warn({"pitch", "every", "notches"}, "is of notched looms only; it is not used here");
   if (kind == LoomKind::Frame) return;
-  warn({"span", "header", "needle_room"},
+  warn({"span", "needle_room"},
        "a beam loom winds its warp as long as the piece needs; it is not used here");
 }
 }  // namespace
@@ -216,6 +235,7 @@ void read_piece_warp(Section& file, PieceInProgress& progress) {
   warp.tie = section->length("tie", "0 cm", "5 m");
   warp.stretch = section->fraction("stretch", "0 %", "50 %");
   read_beam_lengths(*section, progress, warp);
+  ask_about_warp(*section, progress, warp);
   const Stated stated{section->whole("ends", kFewestEnds, kMostEnds),
                       section->length("width", "5 mm", "20 m"),
                       section->thread_density("sett", "0.1 /cm", "200 /cm")};

@@ -50,10 +50,11 @@ Shown read_shown(Section& file) {
   return shown;
 }
 
-void read_studio_habits(Section& file, Studio& studio) {
+void read_studio_habits(Section& file, const estimate::StartingValues* starting, Studio& studio) {
   auto section = file.table("habits", "[habits]");
   if (!section) return;
   studio.habits = read_habits(*section);
+  if (starting != nullptr) ask_about_habits(*section, studio.habits, *starting, studio.shown);
   studio.weaver = read_weaver(*section, studio.weavers).value_or(Weaver{});
   section->warn_of_unknown_keys();
 }
@@ -138,7 +139,8 @@ std::optional<std::string> text_if_there(const fs::path& path) {
 }
 }  // namespace
 
-Studio read_studio(const std::string& text, const std::string& file) {
+Studio read_studio(const std::string& text, const std::string& file,
+                   const estimate::StartingValues* starting) {
   const Value document = read_toml(text, file);
   Findings findings(file);
   Section section(document, "this file", findings);
@@ -146,7 +148,7 @@ Studio read_studio(const std::string& text, const std::string& file) {
   read_name(section, studio);
   studio.shown = read_shown(section);
   read_weavers(section, studio);
-  read_studio_habits(section, studio);
+  read_studio_habits(section, starting, studio);
   read_looms(section, studio);
   studio.price = read_price_policy(section, studio.currency);
   studio.swap = read_swap_policy(section);
@@ -161,8 +163,9 @@ Studio read_studio(const std::string& text, const std::string& file) {
 Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& starting) {
   std::vector<Complaint> complaints;
   Studio studio;
-  gather(complaints,
-         [&] { studio = read_studio(texts.studio_toml, in_folder(texts.folder, "studio.toml")); });
+  gather(complaints, [&] {
+    studio = read_studio(texts.studio_toml, in_folder(texts.folder, "studio.toml"), &starting);
+  });
   studio.folder = texts.folder;
   const std::size_t before_yarns = complaints.size();
   gather(complaints, [&] { take_yarns(texts, starting.packing(), studio); });

@@ -55,8 +55,10 @@ LotTable read_lots(const std::string& text, const std::string& file,
 /// name, skill; [[loom]]; [price] (read_price_policy.hpp).
 /// The table [kit] is left alone.
 ///
+/// @param starting  tells which habits are far from what is usual (a warning); may be null
 /// @throws BadInput with every complaint
-Studio read_studio(const std::string& text, const std::string& file);
+Studio read_studio(const std::string& text, const std::string& file,
+                   const estimate::StartingValues* starting = nullptr);
 
 /// The texts of a studio's files, where they do not come from a disk.
 struct StudioTexts {

@@ -132,6 +132,8 @@ class Gathering {
       row.complain("lot", "of which yarn? Write its id in the column yarn");
       return;
     }
+    const std::string doubt = doubt_of_lot(yarn, lot, studio_.lots);
+    if (!doubt.empty()) row.warn("lot", doubt);
     const auto [known, is_new] = swatch_.piece.lots.emplace(yarn, lot);
     if (!is_new && known->second != lot) {
       row.complain("lot", fmt::format("{} here, but {} of this swatch is of lot {} elsewhere; one "
@@ -275,6 +277,50 @@ std::vector<Group> groups_of(const std::vector<NamedTexts>& rows, const Pieces& 
   return groups;
 }
 
+/// All that is said of a swatch but its id and notes.
+std::string said_of(const Group& group, const std::vector<std::string>& columns) {
+  std::string said;
+  for (const Cells& row : group.rows) {
+    for (const std::string& column : columns) {
+      if (column != "swatch" && column != "note") said += row.text(column) + '\n';
+    }
+  }
+  return said;
+}
+
+/// How likely it is that another swatch woven alike reads the same in every figure.
+///
+/// Source: derived. Two such swatches differ by what is a piece's own (log-sd 0.06) and by the
+///         weighing (0.03), together sqrt(2) (0.06^2 + 0.03^2)^(1/2) = 0.095, whose density at no
+///         difference is 4.2; times the tool's step over the figure.
+double chance_of_the_same(const Swatch& swatch) {
+  constexpr double kDensityAtNone = 4.2;
+  double chance = 1.0;
+  for (const Measurement& one : swatch.measurements) {
+    chance *= std::min(1.0, kDensityAtNone * one.step / one.value);
+  }
+  return chance;
+}
+
+/// Two swatches of one day, the same in all but their names, are one that was recorded twice unless
+/// their figures are so coarse that both may well read so.
+void warn_of_doubles(const std::vector<Group>& groups, const std::vector<Swatch>& swatches,
+                     const std::vector<std::string>& columns) {
+  constexpr double kCoincidence = 0.01;
+  std::map<std::string, std::string> first;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    const bool is_dated = std::all_of(groups[g].rows.begin(), groups[g].rows.end(),
+                                      [](const Cells& row) { return row.has("date"); });
+    if (groups[g].is_piece || !is_dated || swatches[g].measurements.empty()) continue;
+    const auto [known, is_new] = first.emplace(said_of(groups[g], columns), groups[g].id);
+    if (is_new || chance_of_the_same(swatches[g]) > kCoincidence) continue;
+    groups[g].rows.front().warn(
+        "swatch", fmt::format("{} is as swatch {} in all that is said and measured of it; was it "
+                              "recorded twice?",
+                              groups[g].id, known->second));
+  }
+}
+
 void append(std::vector<Complaint>& all, const std::vector<Complaint>& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
@@ -288,12 +334,14 @@ SwatchTable read_swatches(const std::string& text, const std::string& file, cons
   std::vector<NamedTexts> rows;
   for (const TableRow& row : table.rows()) rows.push_back(row_of(table, row, findings));
   SwatchTable read;
-  for (const Group& group : groups_of(rows, pieces, findings)) {
+  const std::vector<Group> groups = groups_of(rows, pieces, findings);
+  for (const Group& group : groups) {
     read.swatches.push_back(group.is_piece
                                 ? piece_swatch(pieces.at(group.id), file, group.rows, studio)
                                 : read_swatch(group.id, file, group.rows, studio, starting));
   }
   findings.stop_if_any();
+  warn_of_doubles(groups, read.swatches, table.columns());
   read.warnings = findings.warnings();
   return read;
 }

@@ -1,5 +1,6 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/units/text.hpp"
 #include "ellwand/yarn/colour.hpp"
 #include "ellwand/yarn/count.hpp"
 #include "ellwand/yarn/diameter.hpp"
@@ -7,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace ellwand::studio {
 
@@ -31,8 +33,11 @@ const std::vector<std::string> kColumns = {"id",
 /// A knot every five metres: no yarn is sold so.
 constexpr double kMostKnots = 20.0;
 
-/// How far a measured diameter may stray from the count's before it is asked about.
+/// How much thicker than the count says a yarn may be before it is asked about: its fibre would
+/// then fill less than a tenth of it.
 constexpr double kStrayFactor = 2.5;
+/// Fuller of fibre than this no yarn is: equal circles fill a plane no further, pi / sqrt(12).
+constexpr double kFullest = 0.9069;
 
 bool is_id(const std::string& text) {
   return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) {
@@ -174,6 +179,23 @@ void read_thickness(const Cells& cells, yarn::Yarn& yarn) {
   yarn.width_over_thickness = cells.number("lies_flat", 1.0, 20.0).value_or(1.0);
 }
 
+/// What a count was most likely meant to be.
+///
+/// @param heavy  how many times heavier than its diameter says the count makes the yarn
+const char* likely_count(const std::string& count, double heavy) {
+  const std::string plain = folded(count);
+  const auto says = [&](const char* unit) { return plain.find(unit) != std::string::npos; };
+  // Diameters are known to some 11 % (how thick a yarn lies, and how wraps are counted), what
+  // follows of the mass to twice that: two standard deviations.
+  const auto is_near = [&](double factor) { return std::abs(std::log(heavy / factor)) < 0.45; };
+  constexpr double kNeOverNm = 1.6934;  // 840 yd/lb are so many m/g
+  if (says("nm") && is_near(kNeOverNm)) return "is it an English count, Ne, and not Nm?";
+  if (says("ne") && is_near(1.0 / kNeOverNm)) return "is it a metric count, Nm, and not Ne?";
+  if (says("tex") && !says("dtex") && is_near(10.0)) return "is it dtex and not tex?";
+  if (says("dtex") && is_near(0.1)) return "is it tex and not dtex?";
+  return "is the count right?";
+}
+
 void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn::Packing& packing) {
   const bool is_known = in_tex(yarn.linear_density) > 0.0 && !yarn.fibre.empty();
   if (!yarn.measured_diameter || !is_known) return;
@@ -181,13 +203,14 @@ void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn:
   by_count.measured_diameter.reset();
   const Length<> expected = yarn::lying_diameter(by_count, packing);
   const double ratio = *yarn.measured_diameter / expected;
-  if (ratio <= kStrayFactor && ratio >= 1.0 / kStrayFactor) return;
+  const double filled = yarn::lying_packing(yarn.kind, packing) / (ratio * ratio);
+  if (ratio <= kStrayFactor && filled <= kFullest) return;
   const bool is_thick = ratio > 1.0;
   cells.warn(cells.has("wraps") ? "wraps" : "diameter_mm",
-             fmt::format("{} is {:.1f} times as {} as its count and fibre say ({:.2f} mm); is the "
-                         "count right?",
+             fmt::format("{} is {:.1f} times as {} as its count and fibre say ({:.2f} mm); {}",
                          yarn.id, is_thick ? ratio : 1.0 / ratio, is_thick ? "thick" : "thin",
-                         in_millimetres(expected)));
+                         in_millimetres(expected),
+                         likely_count(cells.text("count"), 1.0 / (ratio * ratio))));
 }
 
 /// A picture is no reason to refuse a yarn.
@@ -213,6 +236,105 @@ yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines
   read_colour(cells, yarn);
   return yarn;
 }
+
+/// Money for a gram of a yarn, as a number.
+std::optional<double> price_of_a_gram(const yarn::Yarn& yarn, const decide::Money& price) {
+  if (!yarn.put_up) return std::nullopt;
+  const Mass<> mass = yarn.put_up->net_mass.value_or(yarn.put_up->length.value_or(Length<>()) *
+                                                     yarn.linear_density);
+  if (in_grams(mass) <= 0.0 || price <= decide::Money()) return std::nullopt;
+  return price.approximately() / in_grams(mass);
+}
+
+/// Logarithms of prices for a gram, and their sums.
+struct GramPrices {
+  std::map<std::string, double> logs;  ///< by yarn
+  double sum = 0.0;
+  double squares = 0.0;
+};
+
+GramPrices gram_prices(const YarnTable& yarns) {
+  GramPrices all;
+  for (const auto& [id, price] : yarns.prices) {
+    const auto of_a_gram = price_of_a_gram(yarns.yarns.at(id), price);
+    if (!of_a_gram) continue;
+    const double log = std::log(*of_a_gram);
+    all.logs[id] = log;
+    all.sum += log;
+    all.squares += log * log;
+  }
+  return all;
+}
+
+/// A yarn so much dearer or cheaper by the gram than the others that its price is most likely of
+/// another amount: a kilogram, a pack of ten.
+///
+/// Three standard deviations of the logarithms of the others, or of 0.5 where they are nearer to
+/// each other (common practice, no published source: yarns of one shelf differ that much).
+void ask_about_price(const Cells& cells, const GramPrices& all) {
+  constexpr std::size_t kFewestOthers = 4;
+  constexpr double kLeastSd = 0.5;
+  constexpr double kSds = 3.0;
+  const auto own = all.logs.find(cells.text("id"));
+  if (own == all.logs.end() || all.logs.size() <= kFewestOthers) return;
+  const auto others = static_cast<double>(all.logs.size() - 1);
+  const double mean = (all.sum - own->second) / others;
+  const double squares = all.squares - own->second * own->second - others * mean * mean;
+  const double sd = std::max(kLeastSd, std::sqrt(std::max(0.0, squares) / (others - 1.0)));
+  const double off = own->second - mean;
+  if (std::abs(off) <= kSds * sd * std::sqrt(1.0 + 1.0 / others)) return;
+  cells.warn(
+      "price",
+      fmt::format("{} for {} is {:.0f} times as {} by the gram as the other yarns; is it the "
+                  "price of one put-up?",
+                  cells.text("price"), cells.text("put_up"), std::exp(std::abs(off)),
+                  off > 0.0 ? "dear" : "cheap"));
+}
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// A letter written twice stands once.
+std::string without_doubles(std::string id) {
+  id.erase(std::unique(id.begin(), id.end(), [](char a, char b) { return a == b && !is_digit(a); }),
+           id.end());
+  return id;
+}
+
+/// Whether two ids differ by two neighbouring letters swapped, or a letter written twice.
+bool is_written_nearly_as(const std::string& id, const std::string& other) {
+  if (without_doubles(id) == without_doubles(other)) return true;
+  if (id.size() != other.size()) return false;
+  const auto at = std::mismatch(id.begin(), id.end(), other.begin()).first;
+  const auto i = static_cast<std::size_t>(at - id.begin());
+  return i + 1 < id.size() && id[i] == other[i + 1] && id[i + 1] == other[i] && !is_digit(id[i]) &&
+         !is_digit(id[i + 1]) && id.substr(i + 2) == other.substr(i + 2);
+}
+
+std::string sorted_letters(std::string id) {
+  id = without_doubles(std::move(id));
+  std::sort(id.begin(), id.end());
+  return id;
+}
+
+/// One yarn that was entered twice splits its shelf and its swatches in two.
+void ask_about_twins(const Table& table, Findings& findings) {
+  std::multimap<std::string, Cells> seen;
+  for (const TableRow& row : table.rows()) {
+    const Cells cells(table, row, findings);
+    const std::string letters = sorted_letters(cells.text("id"));
+    const auto [first, last] = seen.equal_range(letters);
+    for (auto at = first; at != last; ++at) {
+      const Cells& other = at->second;
+      const bool is_same_yarn =
+          cells.text("count") == other.text("count") && cells.text("fibre") == other.text("fibre");
+      if (!is_same_yarn || !is_written_nearly_as(cells.text("id"), other.text("id"))) continue;
+      cells.warn("id", fmt::format("{} is written nearly as {} of line {}, with the same fibre and "
+                                   "count; are they one yarn?",
+                                   cells.text("id"), other.text("id"), other.line()));
+    }
+    seen.emplace(letters, cells);
+  }
+}
 }  // namespace
 
 YarnTable read_yarns(const std::string& text, const std::string& file,
@@ -233,6 +355,9 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
     yarns.yarns.emplace(yarn.id, yarn);
   }
   findings.stop_if_any();
+  const GramPrices prices = gram_prices(yarns);
+  for (const TableRow& row : table.rows()) ask_about_price(Cells(table, row, findings), prices);
+  ask_about_twins(table, findings);
   yarns.warnings = findings.warnings();
   return yarns;
 }

@@ -8,6 +8,10 @@
 #include "ellwand/studio/read_time.hpp"
 #include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/swatch_columns.hpp"
+#include "ellwand/studio/time_log.hpp"
+#include "ellwand/units/text.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <system_error>
@@ -96,22 +100,84 @@ NewCell typed_cell(const std::string& column, const std::string& text) {
   return cell;
 }
 
+std::string doubt_of_day(const std::string& day, const std::string& today) {
+  if (!is_date(day) || today.empty() || day <= today) return {};
+  return day + " is still to come; is the year right?";
+}
+
 RecordBook::RecordBook(RecordedIn table, fs::path folder, const Studio& studio,
-                       const estimate::StartingValues& starting)
+                       const estimate::StartingValues& starting, RecordedOn on)
     : table_(table),
       folder_(std::move(folder)),
       path_(folder_ / file_of(table)),
       studio_(studio),
-      starting_(starting) {}
+      starting_(starting),
+      on_(std::move(on)) {}
 
 std::string RecordBook::file_text() const {
   std::error_code unseen;
   return fs::exists(path_, unseen) ? read_file(path_) : heading_of(table_);
 }
 
+/// What the log makes of the last row, as its weaver's.
+std::vector<Complaint> RecordBook::doubts_of_minutes(const std::string& text) const {
+  const TimeTable table = read_times(text, path_.string(), studio_);
+  const estimate::Workshop workshop{studio_.yarns, starting_, studio_.habits, studio_.shown.length,
+                                    on_.learned};
+  return read_time_log(text, folder_, studio_, workshop, table.spent.back().weaver.name).warnings;
+}
+
+namespace {
+/// A lot so light that it was most likely written in kilograms: what is sold by ten times that and
+/// more is hardly bought by 2 g.
+std::string doubt_of_mass(const std::vector<NewCell>& cells, const Studio& studio) {
+  constexpr double kLightestLot = 2.0;
+  std::string yarn;
+  std::string mass;
+  for (const NewCell& cell : cells) {
+    if (cell.column == "yarn") yarn = cell.text;
+    if (cell.column == "net_g") mass = cell.text;
+  }
+  const auto found = studio.yarns.find(yarn);
+  const bool is_sold_by_mass =
+      found != studio.yarns.end() && found->second.put_up && found->second.put_up->net_mass;
+  if (mass.empty() || !is_sold_by_mass) return {};
+  const double net_g = read_decimal(mass);
+  const double put_up_g = in_grams(*found->second.put_up->net_mass);
+  if (net_g <= 0.0 || net_g > kLightestLot || put_up_g < 10.0 * net_g) return {};
+  return fmt::format("{} g of a yarn that is sold by {:.4g} g; are these kilograms?", mass,
+                     put_up_g);
+}
+}  // namespace
+
+/// What is odd about the last row whatever its table is.
+std::vector<Complaint> RecordBook::doubts_of_row(const Table& table,
+                                                 const std::vector<NewCell>& cells) const {
+  std::vector<Complaint> doubts;
+  const TableRow& last = table.rows().back();
+  const auto ask = [&](const std::string& column, const std::string& doubt) {
+    if (doubt.empty()) return;
+    doubts.push_back(
+        {path_.string(), last.line, 0, (column.empty() ? std::string() : column + ": ") + doubt});
+  };
+  for (const NewCell& cell : cells) {
+    if (cell.column == "date" || cell.column == "bought") {
+      ask(cell.column, doubt_of_day(cell.text, on_.today));
+    }
+  }
+  if (table_ == RecordedIn::Lots) ask("net_g", doubt_of_mass(cells, studio_));
+  for (const TableRow& row : table.rows()) {
+    if (table_ == RecordedIn::Swatches) break;  // its reader asks, figure by figure
+    if (row.line == last.line || row.cells != last.cells) continue;
+    ask("", fmt::format("line {} says the same in every column; was it recorded twice?", row.line));
+    break;
+  }
+  return doubts;
+}
+
 std::vector<Complaint> RecordBook::read_back(const std::string& text) const {
   if (table_ == RecordedIn::Lots) return read_lots(text, path_.string(), studio_.yarns).warnings;
-  if (table_ == RecordedIn::Minutes) return read_times(text, path_.string(), studio_).warnings;
+  if (table_ == RecordedIn::Minutes) return doubts_of_minutes(text);
   SwatchTable read = read_swatches_in(folder_, text, studio_, starting_);
   const int line = Table::read(text, path_.string()).rows().back().line;
   for (const calibrate::Swatch& swatch : read.swatches) {
@@ -119,15 +185,19 @@ std::vector<Complaint> RecordBook::read_back(const std::string& text) const {
         std::any_of(swatch.measurements.begin(), swatch.measurements.end(),
                     [line](const calibrate::Measurement& one) { return one.line == line; });
     if (!is_it) continue;
-    const std::vector<Complaint> slips = slips_of(swatch, studio_, starting_);
+    const std::vector<Complaint> slips = slips_of(swatch, studio_, starting_, on_.learned);
     read.warnings.insert(read.warnings.end(), slips.begin(), slips.end());
   }
   return read.warnings;
 }
 
 Recorded RecordBook::write(const std::string& text, const std::vector<NewCell>& cells) const {
-  Recorded recorded{path_, Table::read(text, path_.string()).rows().back().line, cells, {}, {}};
+  const Table table = Table::read(text, path_.string());
+  Recorded recorded{path_, table.rows().back().line, cells, {}, {}};
   recorded.warnings = about(recorded.line, read_back(text));
+  for (Complaint& doubt : doubts_of_row(table, cells)) {
+    recorded.warnings.push_back(std::move(doubt));
+  }
   write_file(path_, text);
   return recorded;
 }

@@ -30,15 +30,24 @@ struct Recorded {
 /// The columns a table may be given.
 std::vector<std::string> columns_of(RecordedIn table);
 
+/// A question where a day is still to come; empty otherwise.
+std::string doubt_of_day(const std::string& day, const std::string& today);
+
 /// A cell from what was typed: numbers are written as the file has them.
 NewCell typed_cell(const std::string& column, const std::string& text);
+
+/// What is known beside the studio's files when something is recorded.
+struct RecordedOn {
+  std::string today;                           ///< year-month-day; later days are asked about
+  const estimate::Learned* learned = nullptr;  ///< of her swatches, where there is a calibration
+};
 
 /// One table of a studio. The file is made, with a heading, when it is not there; columns it lacks
 /// are added to it.
 class RecordBook {
  public:
   RecordBook(RecordedIn table, std::filesystem::path folder, const Studio& studio,
-             const estimate::StartingValues& starting);
+             const estimate::StartingValues& starting, RecordedOn on);
 
   /// @throws BadInput with every complaint about the row; nothing is then changed
   Recorded add(const std::vector<NewCell>& cells) const;
@@ -55,12 +64,15 @@ class RecordBook {
   std::string file_text() const;
   Recorded write(const std::string& text, const std::vector<NewCell>& cells) const;
   std::vector<Complaint> read_back(const std::string& text) const;
+  std::vector<Complaint> doubts_of_minutes(const std::string& text) const;
+  std::vector<Complaint> doubts_of_row(const Table& table, const std::vector<NewCell>& cells) const;
 
   RecordedIn table_;
   std::filesystem::path folder_;
   std::filesystem::path path_;
   const Studio& studio_;
   const estimate::StartingValues& starting_;
+  RecordedOn on_;
 };
 
 /// A [[measured]] table more at the end of a piece's file; what left the ball is taken off the lots
@@ -70,10 +82,10 @@ class RecordBook {
 /// @throws BadInput with every complaint; nothing is then changed
 Recorded record_finished(const std::filesystem::path& folder, const std::string& piece,
                          const std::vector<NewCell>& cells, const Studio& studio,
-                         const estimate::StartingValues& starting);
+                         const estimate::StartingValues& starting, const RecordedOn& on);
 Recorded amend_finished(const std::filesystem::path& folder, const std::string& piece,
                         const std::vector<NewCell>& cells, const Studio& studio,
-                        const estimate::StartingValues& starting);
+                        const estimate::StartingValues& starting, const RecordedOn& on);
 /// Takes it away and puts the yarn back on the shelf.
 Recorded undo_finished(const std::filesystem::path& folder, const std::string& piece,
                        const Studio& studio);

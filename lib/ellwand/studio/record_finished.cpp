@@ -1,3 +1,4 @@
+#include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
@@ -132,9 +133,30 @@ std::string text_in(const std::vector<NewCell>& cells, const std::string& column
   return {};
 }
 
+/// What a metre of a yarn weighs by the best that is known: a length of it that was measured and
+/// weighed with the piece, else what her swatches tell of its lot, else the label.
+double known_grams_per_metre(const SwatchTable& read, const yarn::Yarn& yarn, const Studio& studio,
+                             const estimate::StartingValues& starting, const RecordedOn& on) {
+  double known = in_tex(yarn.linear_density) / 1000.0;
+  for (const calibrate::Swatch& swatch : read.swatches) {
+    const estimate::Workshop workshop{studio.yarns, starting, studio.habits, studio.shown.length,
+                                      on.learned};
+    const estimate::PieceModel model(swatch.piece, workshop);
+    for (std::size_t y = 0; y < model.all_yarns().size(); ++y) {
+      if (model.all_yarns()[y]->id == yarn.id) known = model.grams_per_metre(y);
+    }
+  }
+  for (const calibrate::Swatch& swatch : read.swatches) {
+    for (const Measurement& one : swatch.measurements) {
+      if (one.what == Measured::Density && one.yarn == yarn.id) known = one.value;
+    }
+  }
+  return known;
+}
+
 /// How much was measured of what left the balls of a yarn, in g; nothing where it was not.
-std::optional<double> grams_off(const std::vector<Measurement>& figures, const yarn::Yarn& yarn) {
-  const double grams_per_metre = in_tex(yarn.linear_density) / 1000.0;
+std::optional<double> grams_off(const std::vector<Measurement>& figures, const yarn::Yarn& yarn,
+                                double grams_per_metre) {
   for (const Measurement& one : figures) {
     if (one.includes != calibrate::Includes::LeftTheBall || one.yarn != yarn.id) continue;
     if (one.what == Measured::Mass) return one.value;
@@ -178,11 +200,11 @@ void move_stock(Texts& texts, int line, const std::string& column, double now) {
 
 /// What is taken off the shelf is kept in the table, so that it can be put back.
 void take_off_shelf(Texts& texts, const Studio& studio, const std::vector<Measurement>& figures,
-                    std::vector<NewCell>& cells, Recorded& recorded) {
+                    double grams_per_metre, std::vector<NewCell>& cells, Recorded& recorded) {
   const std::string id = text_in(cells, "yarn");
   const auto yarn = studio.yarns.find(id);
   const auto grams_used =
-      yarn == studio.yarns.end() ? std::nullopt : grams_off(figures, yarn->second);
+      yarn == studio.yarns.end() ? std::nullopt : grams_off(figures, yarn->second, grams_per_metre);
   if (!grams_used) return;
   const std::string file = texts.lots_path.string();
   const std::vector<Lot> lots =
@@ -196,7 +218,6 @@ void take_off_shelf(Texts& texts, const Studio& studio, const std::vector<Measur
     return;
   }
   if (text_in(cells, "lot").empty() && !lot->lot.empty()) cells.push_back({"lot", lot->lot});
-  const double grams_per_metre = in_tex(yarn->second.linear_density) / 1000.0;
   const auto take = [&](const char* key, const char* column, const char* unit, double there,
                         double used) {
     const double off = std::min(there, used);
@@ -257,7 +278,7 @@ std::vector<Measurement> figures_from(const SwatchTable& read, int line) {
 }
 
 void put_in(Texts& texts, std::vector<NewCell> cells, const Studio& studio,
-            const estimate::StartingValues& starting, Recorded& recorded) {
+            const estimate::StartingValues& starting, const RecordedOn& on, Recorded& recorded) {
   const std::string file = texts.piece_path.string();
   const auto read_back = [&] {
     return read_measured_piece(with_block(texts.piece, cells), file, studio, starting);
@@ -265,11 +286,17 @@ void put_in(Texts& texts, std::vector<NewCell> cells, const Studio& studio,
   const bool is_ended = texts.piece.empty() || texts.piece.back() == '\n';
   recorded.line = lines_in(texts.piece) + (is_ended ? 2 : 3);
   recorded.cells = cells;
-  take_off_shelf(texts, studio, figures_from(read_back(), recorded.line), cells, recorded);
+  const SwatchTable first = read_back();
+  const auto yarn = studio.yarns.find(text_in(cells, "yarn"));
+  const double grams_per_metre =
+      yarn == studio.yarns.end() ? 0.0
+                                 : known_grams_per_metre(first, yarn->second, studio, starting, on);
+  take_off_shelf(texts, studio, figures_from(first, recorded.line), grams_per_metre, cells,
+                 recorded);
   const SwatchTable read = read_back();
   std::vector<Complaint> warnings = read.warnings;
   for (const calibrate::Swatch& swatch : read.swatches) {
-    const std::vector<Complaint> slips = slips_of(swatch, studio, starting);
+    const std::vector<Complaint> slips = slips_of(swatch, studio, starting, on.learned);
     warnings.insert(warnings.end(), slips.begin(), slips.end());
     if (!swatch.piece.planned) continue;
     recorded.notes.push_back(
@@ -277,6 +304,8 @@ void put_in(Texts& texts, std::vector<NewCell> cells, const Studio& studio,
   }
   std::copy_if(warnings.begin(), warnings.end(), std::back_inserter(recorded.warnings),
                [&](const Complaint& one) { return one.line >= recorded.line; });
+  const std::string doubt = doubt_of_day(text_in(cells, "date"), on.today);
+  if (!doubt.empty()) recorded.warnings.push_back({file, recorded.line, 0, "date: " + doubt});
   texts.piece = with_block(texts.piece, cells);
 }
 
@@ -298,18 +327,18 @@ std::vector<NewCell> take_out(Texts& texts, const Studio& studio, Recorded& reco
 
 Recorded record_finished(const fs::path& folder, const std::string& piece,
                          const std::vector<NewCell>& cells, const Studio& studio,
-                         const estimate::StartingValues& starting) {
+                         const estimate::StartingValues& starting, const RecordedOn& on) {
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
-  put_in(texts, cells, studio, starting, recorded);
+  put_in(texts, cells, studio, starting, on, recorded);
   write_texts(texts, before);
   return recorded;
 }
 
 Recorded amend_finished(const fs::path& folder, const std::string& piece,
                         const std::vector<NewCell>& cells, const Studio& studio,
-                        const estimate::StartingValues& starting) {
+                        const estimate::StartingValues& starting, const RecordedOn& on) {
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
@@ -320,7 +349,7 @@ Recorded amend_finished(const fs::path& folder, const std::string& piece,
         cells.begin(), cells.end(), [&](const NewCell& cell) { return cell.column == old.column; });
     if (is_kept && !is_shelf) all.push_back(old);
   }
-  put_in(texts, all, studio, starting, recorded);
+  put_in(texts, all, studio, starting, on, recorded);
   write_texts(texts, before);
   return recorded;
 }

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <string_view>
 #include <utility>
 
@@ -71,17 +72,51 @@ void check_columns(const std::vector<std::string>& columns, int line, Findings& 
   }
 }
 
-/// Brings a row to `width` cells, or complains.
-void fit_row(TableRow& row, std::size_t width, Findings& findings) {
+/// Leaves out empty cells beyond the last column.
+void trim_row(TableRow& row, std::size_t width) {
   while (row.cells.size() > width && trimmed(row.cells.back()).empty()) row.cells.pop_back();
-  if (row.cells.size() == width) return;
+}
+
+std::string cells_text(std::size_t cells) {
+  return fmt::format("{} cell{}", cells, cells == 1 ? "" : "s");
+}
+
+void complain_of_width(const TableRow& row, std::size_t width, Findings& findings) {
   const char* what_to_do = row.cells.size() < width
                                ? "add the missing cells, empty ones too"
                                : "put a cell that has the separator in it in double quotes";
-  findings.complain({row.line, 0}, fmt::format("this row has {} cell{}, the first line has {}; {}",
-                                               row.cells.size(), row.cells.size() == 1 ? "" : "s",
-                                               width, what_to_do));
-  row.cells.resize(width);
+  findings.complain({row.line, 0}, fmt::format("this row has {}, the first line has {}; {}",
+                                               cells_text(row.cells.size()), width, what_to_do));
+}
+
+/// How many cells every row has, where all are alike.
+std::optional<std::size_t> common_width(const std::vector<TableRow>& rows) {
+  const std::size_t first = rows.front().cells.size();
+  const bool are_alike = std::all_of(
+      rows.begin(), rows.end(), [first](const TableRow& row) { return row.cells.size() == first; });
+  return are_alike ? std::optional(first) : std::nullopt;
+}
+
+/// Brings rows to `width` cells. Where none has as many and all are alike, the first line is at
+/// fault, and once is enough.
+/// @returns whether the first line is at fault
+bool fit_rows(std::vector<TableRow>& rows, int heading_line, std::size_t width,
+              Findings& findings) {
+  constexpr std::size_t kSeveral = 3;
+  for (TableRow& row : rows) trim_row(row, width);
+  const auto common = rows.size() < kSeveral ? std::nullopt : common_width(rows);
+  const bool is_at_fault = common && *common != width;
+  if (is_at_fault) {
+    findings.complain({heading_line, 0},
+                      fmt::format("the first line has {}, and every row below it {}; look for a "
+                                  "separator too {} in it",
+                                  cells_text(width), *common, *common < width ? "many" : "few"));
+  }
+  for (TableRow& row : rows) {
+    if (!common && row.cells.size() != width) complain_of_width(row, width, findings);
+    row.cells.resize(width);
+  }
+  return is_at_fault;
 }
 }  // namespace
 
@@ -219,7 +254,7 @@ class Table::Cutter {
   int line_ = 1;
 };
 
-void Table::take_heading(Findings& findings) {
+void Table::take_heading() {
   const TableRow heading = rows_.front();
   rows_.erase(rows_.begin());
   heading_spans_ = spans_.front();
@@ -227,7 +262,6 @@ void Table::take_heading(Findings& findings) {
   heading_line_ = heading.line;
   for (const std::string& name : heading.cells) columns_.push_back(trimmed(name));
   while (columns_.back().empty()) columns_.pop_back();
-  check_columns(columns_, heading_line_, findings);
 }
 
 Table Table::read(const std::string& text, const std::string& file) {
@@ -245,8 +279,10 @@ Table Table::read(const std::string& text, const std::string& file) {
   if (table.rows_.empty()) {
     findings.complain({}, "this table is empty; its first line names the columns");
   } else {
-    table.take_heading(findings);
-    for (TableRow& row : table.rows_) fit_row(row, table.columns_.size(), findings);
+    table.take_heading();
+    const bool is_told =
+        fit_rows(table.rows_, table.heading_line_, table.columns_.size(), findings);
+    if (!is_told) check_columns(table.columns_, table.heading_line_, findings);
   }
   findings.stop_if_any();
   return table;

@@ -90,7 +90,7 @@ class Table {
 
   Table() = default;
   std::string as_written(const NewCell& cell) const;
-  void take_heading(Findings& findings);
+  void take_heading();
 
   std::string text_;
   std::string file_;

@@ -117,14 +117,12 @@ std::string why_not(const TimeSpent& row, const Woven& woven, int band) {
 
 }  // namespace
 
-TimeLog open_time_log(const fs::path& folder, const Studio& studio,
+TimeLog read_time_log(const std::string& text, const fs::path& folder, const Studio& studio,
                       const estimate::Workshop& workshop, const std::string& weaver) {
   TimeLog log;
   const fs::path file = folder / "time.csv";
-  std::error_code unseen;
-  if (!fs::exists(file, unseen)) return log;
-  const TimeTable table = read_times(read_file(file), file.string(), studio);
-  log.unused = table.warnings;
+  const TimeTable table = read_times(text, file.string(), studio);
+  log.warnings = table.warnings;
   Named named(folder, studio, workshop);
   std::map<std::pair<std::string, int>, decide::Logged> wholes;  // by piece and band
   for (const TimeSpent& row : table.spent) {
@@ -133,13 +131,15 @@ TimeLog open_time_log(const fs::path& folder, const Studio& studio,
     const int band = band_of(row, woven);
     const std::string reason = why_not(row, woven, band);
     if (!reason.empty()) {
-      log.unused.push_back({file.string(), row.line, 0, reason + "; these minutes are not used"});
+      log.warnings.push_back({file.string(), row.line, 0, reason + "; these minutes are not used"});
       continue;
     }
     const Task& task = *task_in(woven, band);
     if (row.rows) {
       const technique::Work& work = woven.piece.bands[static_cast<std::size_t>(band) - 1].work;
       const Task part = decide::task_of(band, work, *row.rows, 0, woven.width, workshop.values);
+      const std::string doubt = decide::doubt_of_minutes(row.minutes, part.starting_minutes);
+      if (!doubt.empty()) log.warnings.push_back({file.string(), row.line, 0, "minutes: " + doubt});
       log.works.push_back({part.work, part.units, row.minutes});
     } else {
       decide::Logged& whole = wholes[{row.piece, band}];
@@ -148,6 +148,14 @@ TimeLog open_time_log(const fs::path& folder, const Studio& studio,
   }
   for (const auto& [where, whole] : wholes) log.works.push_back(whole);
   return log;
+}
+
+TimeLog open_time_log(const fs::path& folder, const Studio& studio,
+                      const estimate::Workshop& workshop, const std::string& weaver) {
+  const fs::path file = folder / "time.csv";
+  std::error_code unseen;
+  if (!fs::exists(file, unseen)) return {};
+  return read_time_log(read_file(file), folder, studio, workshop, weaver);
 }
 
 }  // namespace ellwand::studio

@@ -12,7 +12,8 @@ namespace ellwand::studio {
 
 struct TimeLog {
   std::vector<decide::Logged> works;
-  std::vector<Complaint> unused;  ///< rows that tell nothing, and why; and what is odd in the file
+  std::vector<Complaint>
+      warnings;  ///< rows that tell nothing, and why; and what is odd in the file
 };
 
 /// The rows of one weaver in a studio's time.csv, each with its rows of cloth brought to 10 cm of
@@ -25,5 +26,10 @@ struct TimeLog {
 /// @throws BadInput with every complaint of time.csv, and of swatches.csv where it is needed
 TimeLog open_time_log(const std::filesystem::path& folder, const Studio& studio,
                       const estimate::Workshop& workshop, const std::string& weaver);
+
+/// The same of a text that is to become the studio's time.csv.
+TimeLog read_time_log(const std::string& text, const std::filesystem::path& folder,
+                      const Studio& studio, const estimate::Workshop& workshop,
+                      const std::string& weaver);
 
 }  // namespace ellwand::studio

@@ -543,6 +543,14 @@ double read_fraction(std::string_view text, DecimalMark mark) {
   return scan.value;
 }
 
+std::string doubt_of_share(std::string_view text, double share) {
+  constexpr double kLeast = 0.005;
+  const bool has_sign = folded(text).find_first_of("%p") != std::string::npos;
+  if (!has_sign || share <= 0.0 || share >= kLeast) return {};
+  return fmt::format("{} is {:.3g} in ten thousand; is {:.3g} % meant?", in_quotes(text),
+                     1e4 * share, 1e4 * share);
+}
+
 std::optional<Length<>> length_unit(std::string_view word) {
   const std::optional<double> si = unit_in(kLengthUnits, folded(word));
   if (!si) return std::nullopt;

@@ -70,6 +70,13 @@ ThreadDensity<> read_thread_density(std::string_view text, DecimalMark mark = De
 /// @throws UnreadableText
 double read_fraction(std::string_view text, DecimalMark mark = DecimalMark::Point);
 
+/// A question where a share with its sign is so small that it was most likely meant without: of
+/// "0.05 %", whether 5 % is meant. Empty otherwise. None of the shares of a studio can be told from
+/// nothing below 0.5 %, and a fraction of up to a half looks so.
+///
+/// @param share  read from the text
+std::string doubt_of_share(std::string_view text, double share);
+
 /// "20 deg", "20 degrees", "20°", in degrees. Zero or more.
 /// @throws UnreadableText also for a bare number
 double read_angle_degrees(std::string_view text, DecimalMark mark = DecimalMark::Point);

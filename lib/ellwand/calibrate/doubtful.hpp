@@ -1,0 +1,34 @@
+#pragma once
+/// Figures of a swatch that can hardly be meant: a unit, a decimal mark, a count gone wrong.
+
+#include "ellwand/calibrate/report.hpp"
+
+#include <vector>
+
+namespace ellwand::calibrate {
+
+/// So many of its standard deviations from what is foretold a figure is asked about. Of honest
+/// figures one in 16 000 lies beyond (normal), of the thicker tails of real ones perhaps one in a
+/// hundred swatches.
+inline constexpr double kDoubtfulSds = 4.0;
+
+/// A figure far from what is foretold of it.
+struct Doubtful {
+  std::size_t measurement = 0;
+  double expected = 0.0;   ///< its median, in the unit of the figure
+  double log_sd = 0.0;     ///< of the logarithm of the figure about it
+  bool by_others = false;  ///< foretold from the other figures of the swatch as well
+};
+
+/// The figures of a swatch beyond kDoubtfulSds of what the workshop foretells; where none is, the
+/// one furthest beyond what the others of the same swatch lead to expect. Those share hand, lot,
+/// thickness and rows, so that they hold one another to a few hundredths.
+///
+/// @throws BadInput for a swatch that cannot be woven
+/// @throws OutOfRange for a measurement of what is not in it
+///
+/// Source: the conditional normal: of n figures with covariance S and deviations r, figure i given
+///         the others has the score (S^-1 r)_i / sqrt((S^-1)_ii) (derived).
+std::vector<Doubtful> doubtful_of(const Swatch& swatch, const estimate::Workshop& workshop);
+
+}  // namespace ellwand::calibrate

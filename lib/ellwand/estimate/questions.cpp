@@ -1,0 +1,159 @@
+#include "ellwand/estimate/questions.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ellwand::estimate {
+
+namespace {
+
+/// Ends further apart than this many of end and weft together hold nothing: the weft bends by
+/// (D / p)^2 / 2, a two-hundredth. Millimetres for centimetres make such a warp.
+/// Source: derived (the crossing's own series) for the bend; where it is too little, ours.
+constexpr double kFarApart = 10.0;
+
+/// A warp this many times as wide as it is long: looms with a fixed span are longer than wide, or
+/// nearly so. Source: common practice, no published source.
+constexpr double kFarTooWide = 3.0;
+
+/// Loops of a pile stand 5 to 40 mm high; the taller hang over. Source: common practice, no
+/// published source.
+constexpr Length<> kTallestLoop = millimetres(60.0);
+
+/// So many standard deviations of the beat.
+constexpr double kSds = 4.0;
+
+Length<> thickest_weft(const PieceModel& model) {
+  Length<> thickest;
+  for (const BandYarn& one : model.band_yarns()) {
+    thickest = std::max(
+        thickest, yarn::side_by_side_diameter(one.medians.strand_diameter, model.strand(one).held));
+  }
+  return thickest;
+}
+
+void ask_about_ends(const PieceModel& model, std::vector<Warning>& questions) {
+  const Length<> threads = model.end_diameter() + thickest_weft(model);
+  const Length<> apart = model.warp_spacing();
+  if (!(threads.si() > 0.0) || apart <= kFarApart * threads) return;
+  questions.push_back(
+      {"ends_far_apart",
+       fmt::format("the ends lie {} apart, {:.0f} times as far as end and weft are thick together, "
+                   "and would hold nothing; is the pitch or sett as it should be, mm and not cm?",
+                   thread_size(apart), apart / threads)});
+}
+
+void ask_about_width(const PieceModel& model, std::vector<Warning>& questions) {
+  const piece::Piece& piece = model.piece();
+  if (piece.loom.kind == piece::LoomKind::Beam) return;
+  const Length<> width = model.warp_spacing() * (piece.warp.ends - 1);
+  if (width <= kFarTooWide * piece.loom.span) return;
+  questions.push_back(
+      {"warp_far_too_wide",
+       fmt::format(
+           "{} ends {} apart are {} wide, on a span of {}; is the pitch as it should be, mm "
+           "and not cm?",
+           piece.warp.ends, thread_size(model.warp_spacing()), cloth_size(width),
+           cloth_size(piece.loom.span))});
+}
+
+/// Of the logarithm. Her own beat may be known far better, but a design may ask for another.
+double beat_spread(cloth::Face face, const Coefficients& coefficients) {
+  constexpr double kLeast = 0.15;
+  const Shared which = face == cloth::Face::Weft       ? Shared::BeatWeftFaced
+                       : face == cloth::Face::Balanced ? Shared::BeatBalanced
+                                                       : Shared::BeatWarpFaced;
+  return std::max(kLeast, coefficients.spreads[index_of(which)]);
+}
+
+const char* words_for(cloth::Face face) {
+  return face == cloth::Face::Weft       ? "weft-faced"
+         : face == cloth::Face::Balanced ? "balanced"
+                                         : "warp-faced";
+}
+
+/// Where the rows of one weft would lie without what is stated of them; nothing where it cannot be
+/// woven so.
+std::optional<Length<>> usual_rows(const BandYarn& one, technique::Work work) {
+  technique::Beat* beat = nullptr;
+  if (auto* woven = std::get_if<technique::Woven>(&work)) beat = &woven->beat;
+  if (auto* pile = std::get_if<technique::KnottedPile>(&work)) beat = &pile->ground.beat;
+  if (beat == nullptr) return std::nullopt;
+  beat->picks.reset();
+  beat->measured.reset();
+  try {
+    return work_band(work, one, one.medians).row_spacing;
+  } catch (const OutOfRange&) {
+    return std::nullopt;
+  }
+}
+
+/// Rows stated or measured far from where the beat has them: picks per inch for picks per cm, rows
+/// counted over another height.
+void ask_about_rows(const PieceModel& model, std::size_t i, std::vector<Warning>& questions) {
+  const BandYarn& one = model.band_yarns()[i];
+  const technique::Work& work = model.piece().bands[one.band].work;
+  const auto part = technique::woven_part(work, one.part);
+  if (part.cloth == nullptr || part.area != 0 || !part.cloth->beat.is_stated()) return;
+  const technique::Beat& beat = part.cloth->beat;
+  const auto usual = usual_rows(one, work);
+  if (!usual) return;
+  const Length<> rows = model.planned()[i].row_spacing;
+  const double reach = std::exp(kSds * beat_spread(beat.face, model.coefficients()));
+  if (rows <= *usual * reach && rows >= *usual / reach) return;
+  questions.push_back(
+      {"rows_far_from_usual",
+       fmt::format("band {}: {} rows of {} lie {}, and {} they lie about {}; is it {} and not {}?",
+                   one.band + 1, words_for(beat.face), model.yarns()[one.yarn]->id,
+                   density(1.0 / rows), beat.measured ? "unmeasured" : "unless stated",
+                   density(1.0 / *usual),
+                   beat.measured ? "mm" : (rows > *usual ? "picks per cm" : "picks per inch"),
+                   beat.measured ? "cm" : (rows > *usual ? "per inch" : "per cm")),
+       static_cast<int>(one.band) + 1});
+}
+
+void ask_about_loops(const PieceModel& model, std::vector<Warning>& questions) {
+  for (const BandYarn& one : model.band_yarns()) {
+    const auto* loops = std::get_if<technique::LoopedPile>(&model.piece().bands[one.band].work);
+    if (loops == nullptr || loops->loop_height <= kTallestLoop) continue;
+    questions.push_back(
+        {"loops_too_tall",
+         fmt::format("band {}: loops {} high do not stand; is loop_height in mm and "
+                     "not in cm?",
+                     one.band + 1, cloth_size(loops->loop_height)),
+         static_cast<int>(one.band) + 1});
+  }
+}
+
+/// What hangs below the knot is cut off again.
+void ask_about_hang(const PieceModel& model, std::vector<Warning>& questions) {
+  for (const BandYarn& one : model.band_yarns()) {
+    const auto* fringe = std::get_if<technique::KnottedFringe>(&model.piece().bands[one.band].work);
+    if (fringe == nullptr || fringe->hang >= 2.0 * one.medians.trim) continue;
+    questions.push_back(
+        {"fringe_all_trim",
+         fmt::format(
+             "band {}: the fringe hangs {} and {} is trimmed off each strand; is hang in cm "
+             "and not in mm?",
+             one.band + 1, cloth_size(fringe->hang), cloth_size(one.medians.trim)),
+         static_cast<int>(one.band) + 1});
+  }
+}
+
+}  // namespace
+
+std::vector<Warning> questions_about(const PieceModel& model) {
+  std::vector<Warning> questions;
+  ask_about_ends(model, questions);
+  ask_about_width(model, questions);
+  for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
+    ask_about_rows(model, i, questions);
+  }
+  ask_about_loops(model, questions);
+  ask_about_hang(model, questions);
+  return questions;
+}
+
+}  // namespace ellwand::estimate
