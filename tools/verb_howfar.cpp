@@ -167,6 +167,9 @@ int run(const Given& given, const Streams& streams) {
   const double confidence = confidence_of(given, "confidence", 0.95);
   const Workbench bench(file.studio);
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
+  for (const Complaint& warning : bench.open(file.piece).warnings) {
+    streams.talk << warning.told() << '\n';
+  }
   const studio::ChangeablePiece piece(studio::read_file(file.piece), file.piece.string(),
                                       bench.studio(), bench.values(), rule);
   const estimate::Workshop workshop = bench.workshop();

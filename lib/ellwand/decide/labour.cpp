@@ -1,5 +1,7 @@
 #include "ellwand/decide/labour.hpp"
 
+#include "ellwand/units/plain_digits.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -156,7 +158,7 @@ std::string doubt_of_minutes(double minutes, double usual) {
   if (!(usual > 0.0)) return {};
   if (minutes > usual / halfway && minutes < usual * halfway) return {};
   return fmt::format(
-      "{:.3g} min where about {:.0f} would be usual; {}", minutes, usual,
+      "{} min where about {} would be usual; {}", plain_digits(minutes), plain_digits(usual, 2),
       minutes < usual ? "are these hours?" : "are these seconds, or of more than this?");
 }
 

@@ -1,5 +1,7 @@
 #include "ellwand/estimate/leftovers.hpp"
 
+#include "ellwand/units/plain_digits.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -53,8 +55,8 @@ Stock usable_stock(const Stock& stock, std::size_t yarn, const std::vector<Short
 
 std::string lot_text(const std::string& yarn, const StockLot& lot) {
   const std::string named = lot.lot.empty() ? "a lot" : "lot " + lot.lot;
-  return fmt::format("{}: the longest piece of {}, {:.3g} m,", yarn, named,
-                     in_metres(*lot.longest_piece));
+  return fmt::format("{}: the longest piece of {}, {} m,", yarn, named,
+                     plain_digits(in_metres(*lot.longest_piece)));
 }
 
 void warn_of_lot(const std::string& yarn, const StockLot& lot, const std::vector<ShortestUse>& uses,

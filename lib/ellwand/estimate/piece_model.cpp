@@ -4,6 +4,7 @@
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/put_up_knots.hpp"
 #include "ellwand/technique/warp.hpp"
+#include "ellwand/units/plain_digits.hpp"
 
 #include <fmt/format.h>
 
@@ -701,11 +702,12 @@ namespace {
 
 void refuse_knotted_warp(const Length<>& whole, double knots_per_metre, const std::string& file) {
   if (in_metres(whole) * knots_per_metre <= technique::kMostKnotsInACut) return;
-  throw BadInput({{file, 0, 0,
-                   fmt::format("the warp needs {:.3g} m without a knot, and its put-ups have one "
-                               "every {:.3g} m (knots_per_100_m in yarns.csv); warp with another "
-                               "yarn, or make the warp shorter",
-                               in_metres(whole), 1.0 / knots_per_metre)}});
+  throw BadInput(
+      {{file, 0, 0,
+        fmt::format("the warp needs {} m without a knot, and its put-ups have one "
+                    "every {} m (knots_per_100_m in yarns.csv); warp with another "
+                    "yarn, or make the warp shorter",
+                    plain_digits(in_metres(whole)), plain_digits(1.0 / knots_per_metre))}});
 }
 
 }  // namespace

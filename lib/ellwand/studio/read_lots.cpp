@@ -1,5 +1,6 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/units/plain_digits.hpp"
 
 #include <fmt/format.h>
 
@@ -33,8 +34,9 @@ void ask_about_mass_and_length(const Cells& cells, const Lot& lot, const yarn::Y
   const bool is_even = yarn.made == yarn::Made::Mill;
   const double sd = std::hypot(is_even ? 0.03 : kMostLotSd, kMeasuringSd);
   if (std::abs(std::log(times)) <= kSds * sd) return;
-  cells.warn("net_g", fmt::format("{} g here, but {} m of it weigh {:.4g} g by its count; {}",
-                                  cells.text("net_g"), cells.text("net_m"), in_grams(by_length),
+  cells.warn("net_g", fmt::format("{} g here, but {} m of it weigh {} g by its count; {}",
+                                  cells.text("net_g"), cells.text("net_m"),
+                                  plain_digits(in_grams(by_length), 4),
                                   times > 1.0 ? "is a core or card weighed with it?"
                                               : "is the length as it should be?"));
 }
@@ -46,9 +48,10 @@ void ask_about_longest_left(const Cells& cells, const Lot& lot, const yarn::Yarn
       lot.net_length.value_or(lot.net_mass.value_or(Mass<>()) / yarn.linear_density);
   const double slack = std::exp(kSds * std::hypot(kMostLotSd, kMeasuringSd));
   if (in_metres(*lot.longest_left) <= slack * in_metres(all)) return;
-  cells.warn("longest_left_m", fmt::format("{} m, but the whole lot is about {:.3g} m; is it all "
-                                           "one piece, or less by now?",
-                                           cells.text("longest_left_m"), in_metres(all)));
+  cells.warn("longest_left_m",
+             fmt::format("{} m, but the whole lot is about {} m; is it all "
+                         "one piece, or less by now?",
+                         cells.text("longest_left_m"), plain_digits(in_metres(all))));
 }
 
 Lot read_lot(const Cells& cells, const std::map<std::string, yarn::Yarn>& yarns) {

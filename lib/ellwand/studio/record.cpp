@@ -9,6 +9,7 @@
 #include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/swatch_columns.hpp"
 #include "ellwand/studio/time_log.hpp"
+#include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -145,8 +146,8 @@ std::string doubt_of_mass(const std::vector<NewCell>& cells, const Studio& studi
   const double net_g = read_decimal(mass);
   const double put_up_g = in_grams(*found->second.put_up->net_mass);
   if (net_g <= 0.0 || net_g > kLightestLot || put_up_g < 10.0 * net_g) return {};
-  return fmt::format("{} g of a yarn that is sold by {:.4g} g; are these kilograms?", mass,
-                     put_up_g);
+  return fmt::format("{} g of a yarn that is sold by {} g; are these kilograms?", mass,
+                     plain_digits(put_up_g, 4));
 }
 }  // namespace
 

@@ -3,6 +3,7 @@
 #include "ellwand/calibrate/doubtful.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/units/error.hpp"
+#include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -84,19 +85,15 @@ constexpr ColumnUnit kUnits[] = {
     {"_oz", 28.349523125, "oz"}, {"_yd", 0.9144, "yd"}, {"_in", 0.0254, "in"}, {"_mm", 0.001, "mm"},
     {"_cm", 0.01, "cm"},         {"_m", 1.0, "m"},      {"_g", 1.0, "g"}};
 
-/// Three digits, and all those before the point.
-std::string plain(double value) {
-  return value >= 1000.0 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
-}
-
 /// A figure in the unit it was written in, as a sentence tells it.
 std::string told(const Measurement& figure, double value, LengthShown shown) {
-  if (figure.what == Measured::Density) return plain(value) + " g a metre";
+  if (figure.what == Measured::Density) return plain_digits(value) + " g a metre";
   if (figure.what == Measured::Diameter) return in_unit(thread_size(metres(value), 2), shown);
   for (const ColumnUnit& unit : kUnits) {
-    if (ends_in(figure.column, unit.ending)) return plain(value / unit.size) + ' ' + unit.told;
+    if (ends_in(figure.column, unit.ending))
+      return plain_digits(value / unit.size) + ' ' + unit.told;
   }
-  return plain(value);
+  return plain_digits(value);
 }
 
 std::string sentence(const Measurement& figure, const calibrate::Doubtful& doubtful,
