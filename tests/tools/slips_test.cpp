@@ -166,10 +166,11 @@ const Slip kSlips[] = {
      "pitch = \"4 mm\"", "pitch = \"4 cm\"", "", "estimate demo/pieces/wrackline.toml",
      "the ends lie 40 mm apart, ... times as far as end and weft are thick together, and would "
      "hold "
-     "nothing; is the pitch or sett as it should be, mm and not cm?"},
+     "nothing; is the pitch or sett in the right unit?"},
     {"centimetres for millimetres, a warp wider than long", "studio.toml", "pitch = \"4 mm\"",
      "pitch = \"4 mm\"", "pitch = \"4 cm\"", "", "estimate demo/pieces/undertow.toml",
-     "60 ends 40 mm apart are 236.0 cm wide, on a span of 46.0 cm; is the pitch as it should be"},
+     "60 ends 40 mm apart are 236.0 cm wide, on a span of 46.0 cm; is the pitch in the right "
+     "unit?"},
     {"picks per inch for picks per cm", "pieces/sedge.toml", "picks = \"5 /cm\"",
      "picks = \"5 /cm\"", "picks = \"5 /in\"", "", "estimate demo/pieces/sedge.toml",
      "balanced rows of ... lie 1.97 per cm, and unless stated they lie about ...; is it picks per "
@@ -177,14 +178,16 @@ const Slip kSlips[] = {
      "and not per inch?"},
     {"a measured height in inches", "pieces/saltmarsh.toml", "height = \"14 mm\"",
      "height = \"14 mm\"", "height = \"1.4 in\"", "", "estimate demo/pieces/saltmarsh.toml",
-     "band 7: weft-faced rows of rug-wool-ink lie 5.62 per cm, and unmeasured they lie about ..."},
+     "band 7: weft-faced rows of rug-wool-ink lie 5.62 per cm, and unmeasured they lie about ...; "
+     "were rows "
+     "and height taken together, in the right unit?"},
     {"loops in centimetres", "pieces/tideline.toml", "loop_height = \"15 mm\"",
      "loop_height = \"15 mm\"", "loop_height = \"15 cm\"", "", "estimate demo/pieces/tideline.toml",
-     "loops 15.0 cm high do not stand; is loop_height in mm and not in cm?"},
+     "loops 15.0 cm high do not stand; is loop_height in the right unit?"},
     {"fringe in millimetres", "pieces/saltmarsh.toml", "hang = \"14 cm\"", "hang = \"14 cm\"",
      "hang = \"14 mm\"", "", "estimate demo/pieces/saltmarsh.toml",
-     "band 1: the fringe hangs 1.4 cm and 0.8 cm is trimmed off each strand; is hang in cm and not "
-     "in mm?"},
+     "band 1: the fringe hangs 1.4 cm and 0.8 cm is trimmed off each strand; is hang in the right "
+     "unit?"},
     {"a stretch of a decimal too much", "pieces/saltmarsh.toml", "ends = 45",
      "ends = 45\nstretch = \"2 %\"", "ends = 45\nstretch = \"20 %\"", "",
      "estimate demo/pieces/saltmarsh.toml", "stretch: 20 % where about 2 % is usual; is it right?"},

@@ -41,7 +41,7 @@ void ask_about_ends(const PieceModel& model, std::vector<Warning>& questions) {
   questions.push_back(
       {"ends_far_apart",
        fmt::format("the ends lie {} apart, {:.0f} times as far as end and weft are thick together, "
-                   "and would hold nothing; is the pitch or sett as it should be, mm and not cm?",
+                   "and would hold nothing; is the pitch or sett in the right unit?",
                    thread_size(apart), apart / threads)});
 }
 
@@ -52,11 +52,10 @@ void ask_about_width(const PieceModel& model, std::vector<Warning>& questions) {
   if (width <= kFarTooWide * piece.loom.span) return;
   questions.push_back(
       {"warp_far_too_wide",
-       fmt::format(
-           "{} ends {} apart are {} wide, on a span of {}; is the pitch as it should be, mm "
-           "and not cm?",
-           piece.warp.ends, thread_size(model.warp_spacing()), cloth_size(width),
-           cloth_size(piece.loom.span))});
+       fmt::format("{} ends {} apart are {} wide, on a span of {}; is the pitch in the right "
+                   "unit?",
+                   piece.warp.ends, thread_size(model.warp_spacing()), cloth_size(width),
+                   cloth_size(piece.loom.span))});
 }
 
 /// Of the logarithm. Her own beat may be known far better, but a design may ask for another.
@@ -103,14 +102,14 @@ void ask_about_rows(const PieceModel& model, std::size_t i, std::vector<Warning>
   const Length<> rows = model.planned()[i].row_spacing;
   const double reach = std::exp(kSds * beat_spread(beat.face, model.coefficients()));
   if (rows <= *usual * reach && rows >= *usual / reach) return;
+  const char* question = beat.measured   ? "were rows and height taken together, in the right unit?"
+                         : rows > *usual ? "is it picks per cm and not per inch?"
+                                         : "is it picks per inch and not per cm?";
   questions.push_back(
       {"rows_far_from_usual",
-       fmt::format("band {}: {} rows of {} lie {}, and {} they lie about {}; is it {} and not {}?",
-                   one.band + 1, words_for(beat.face), model.yarns()[one.yarn]->id,
-                   density(1.0 / rows), beat.measured ? "unmeasured" : "unless stated",
-                   density(1.0 / *usual),
-                   beat.measured ? "mm" : (rows > *usual ? "picks per cm" : "picks per inch"),
-                   beat.measured ? "cm" : (rows > *usual ? "per inch" : "per cm")),
+       fmt::format("band {}: {} rows of {} lie {}, and {} they lie about {}; {}", one.band + 1,
+                   words_for(beat.face), model.yarns()[one.yarn]->id, density(1.0 / rows),
+                   beat.measured ? "unmeasured" : "unless stated", density(1.0 / *usual), question),
        static_cast<int>(one.band) + 1});
 }
 
@@ -118,12 +117,11 @@ void ask_about_loops(const PieceModel& model, std::vector<Warning>& questions) {
   for (const BandYarn& one : model.band_yarns()) {
     const auto* loops = std::get_if<technique::LoopedPile>(&model.piece().bands[one.band].work);
     if (loops == nullptr || loops->loop_height <= kTallestLoop) continue;
-    questions.push_back(
-        {"loops_too_tall",
-         fmt::format("band {}: loops {} high do not stand; is loop_height in mm and "
-                     "not in cm?",
-                     one.band + 1, cloth_size(loops->loop_height)),
-         static_cast<int>(one.band) + 1});
+    questions.push_back({"loops_too_tall",
+                         fmt::format("band {}: loops {} high do not stand; is loop_height in the "
+                                     "right unit?",
+                                     one.band + 1, cloth_size(loops->loop_height)),
+                         static_cast<int>(one.band) + 1});
   }
 }
 
@@ -134,10 +132,9 @@ void ask_about_hang(const PieceModel& model, std::vector<Warning>& questions) {
     if (fringe == nullptr || fringe->hang >= 2.0 * one.medians.trim) continue;
     questions.push_back(
         {"fringe_all_trim",
-         fmt::format(
-             "band {}: the fringe hangs {} and {} is trimmed off each strand; is hang in cm "
-             "and not in mm?",
-             one.band + 1, cloth_size(fringe->hang), cloth_size(one.medians.trim)),
+         fmt::format("band {}: the fringe hangs {} and {} is trimmed off each strand; is hang in "
+                     "the right unit?",
+                     one.band + 1, cloth_size(fringe->hang), cloth_size(one.medians.trim)),
          static_cast<int>(one.band) + 1});
   }
 }
