@@ -40,6 +40,11 @@ struct Lattice {
   std::array<int, kMostJointVariables - 1> generators;
 };
 constexpr Eigen::Index kFewSteps = 8;
+// Of 280 sets of 2 to 8 variables with one common factor, correlations 0.05 to 0.99, 254 agreed so
+// nearly, and of those the finer lattice was off by 8.5e-6 at most.
+constexpr double kAgreed = 4e-5;
+constexpr Lattice kCoarse = {509, {1, 151, 232, 87, 244, 193, 100}};
+constexpr Lattice kFiner = {2'039, {1, 462, 753, 595, 806, 968, 200}};
 constexpr Lattice kForFew = {16'381, {1, 3711, 5711, 3321, 7766, 7145, 2328}};
 constexpr Lattice kForMany = {65'521,
                               {1,     18303, 12798, 32060, 27716, 1903,  3497,  15524, 29292, 15925,
@@ -182,10 +187,8 @@ double chance_at(const Written& written, std::span<const double> z, const double
   return chance;
 }
 
-double chance_none_exceeds(const Written& written, std::span<const double> z) {
+double mean_over(const Lattice& lattice, const Written& written, std::span<const double> z) {
   std::array<double, kMostJointVariables> shares{};
-  if (written.steps == 1) return chance_at(written, z, shares.data());
-  const Lattice& lattice = written.steps <= kFewSteps ? kForFew : kForMany;
   const auto dimensions = static_cast<std::size_t>(written.steps - 1);
   double sum = 0.0;
   for (int point = 0; point <= lattice.points / 2; ++point) {
@@ -196,6 +199,16 @@ double chance_none_exceeds(const Written& written, std::span<const double> z) {
     sum += (point == 0 ? 1.0 : 2.0) * chance_at(written, z, shares.data());
   }
   return sum / lattice.points;
+}
+
+// Of few variables two coarse lattices that agree are enough.
+double chance_none_exceeds(const Written& written, std::span<const double> z) {
+  constexpr double kShares[kMostJointVariables] = {};
+  if (written.steps == 1) return chance_at(written, z, kShares);
+  if (written.steps > kFewSteps) return mean_over(kForMany, written, z);
+  const double coarse = mean_over(kCoarse, written, z);
+  const double finer = mean_over(kFiner, written, z);
+  return std::abs(finer - coarse) <= kAgreed ? finer : mean_over(kForFew, written, z);
 }
 
 // The root of a rising, nearly straight function that is <= 0 at low and >= 0 at high, by regula
