@@ -1,5 +1,7 @@
 #include "print_kit.hpp"
 
+#include "ellwand/decide/in_short.hpp"
+
 #include <fmt/format.h>
 
 #include <cmath>
@@ -83,12 +85,6 @@ std::string to_buy(const KitYarn& yarn) {
   return *yarn.put_ups == 0 ? "-" : std::to_string(*yarn.put_ups);
 }
 
-double left_g(const KitYarn& yarn) {
-  double left = 0.0;
-  for (const KitLot& lot : yarn.lots) left += lot.left_g;
-  return left;
-}
-
 void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
   const bool is_class = kits.pupils > 0;
   std::vector<std::string> heads = {"yarn", is_class ? "for all" : "in each",
@@ -108,7 +104,7 @@ void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
     cells.push_back(is_class ? (yarn.from_shelf > 0 ? "yes" : "no")
                              : std::to_string(yarn.from_shelf));
     cells.push_back(to_buy(yarn));
-    cells.push_back(yarn.lots.empty() ? "-" : grams(left_g(yarn), show));
+    cells.push_back(yarn.lots.empty() ? "-" : grams(decide::left_g(yarn), show));
     table.add(cells);
   }
   table.print(out);

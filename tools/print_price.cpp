@@ -1,5 +1,6 @@
 #include "print_price.hpp"
 
+#include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/price_json.hpp"
 
 #include <fmt/format.h>
@@ -37,7 +38,7 @@ std::string place_of(int band, const std::string& work) {
                                     : work;
 }
 
-/// The lines of a cost, and what they come to as they are printed.
+/// The lines of a cost as they are printed.
 class CostTable {
  public:
   explicit CostTable(const decide::Currency& currency)
@@ -45,24 +46,13 @@ class CostTable {
         table_({"what each costs", currency.code.empty() ? "amount" : currency.code}) {}
 
   void add(const std::string& what, const Money& amount) {
-    sum_ += decide::rounded(amount, currency_);
-    tell(what, amount);
-  }
-  /// A line that is part of one above it, or a sum.
-  void tell(const std::string& what, const Money& amount) {
     table_.add({what, figures(amount, currency_)});
-  }
-  /// What the lines differ from the total by, once each is rounded.
-  void close(const Money& total) {
-    const Money off = decide::rounded(total, currency_) - sum_;
-    if (off != Money()) add("rounding", off);
   }
   void print(std::ostream& out) const { table_.print(out); }
 
  private:
   const decide::Currency& currency_;
   TextTable table_;
-  Money sum_;
 };
 
 /// "18 g", or "2 put-ups" of which a series may share.
@@ -85,7 +75,7 @@ void add_yarns(const Pricing& pricing, const Priced& priced, const Shower& show,
     table.add(fmt::format("{}, {}", one.yarn, amount_of(one, mass_g, pieces, show)), each);
     if (one.put_ups == 0) waste += each.times(one.waste);
   }
-  if (waste > Money()) table.tell("  of this lost as waste", waste);
+  if (waste > Money()) table.add("  of this lost as waste", waste);
 }
 
 void add_labour(const Pricing& pricing, const Priced& priced, CostTable& table) {
@@ -95,9 +85,9 @@ void add_labour(const Pricing& pricing, const Priced& priced, CostTable& table) 
                         figures(*question.policy.hourly_rate, question.currency)),
             priced.asked.labour);
   for (const Labour& line : question.labour) {
-    table.tell(fmt::format("  {}: {}", place_of(line.band, line.work),
-                           hours(line.minutes * pricing.time_factor(pieces))),
-               pricing.labour_cost(line, pieces));
+    table.add(fmt::format("  {}: {}", place_of(line.band, line.work),
+                          hours(line.minutes * pricing.time_factor(pieces))),
+              pricing.labour_cost(line, pieces));
   }
   if (question.policy.overhead > 0.0) {
     table.add(fmt::format("overhead, {} of labour", percent(question.policy.overhead)),
@@ -112,16 +102,17 @@ void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show
   add_yarns(pricing, priced, show, table);
   for (const decide::Consumable& one : policy.consumables) table.add(one.what, one.cost);
   add_labour(pricing, priced, table);
-  table.close(priced.asked.cost);
-  table.tell("= cost", priced.asked.cost);
+  const Money rounding = decide::rounding_of(priced, pricing.question());
+  if (rounding != Money()) table.add("rounding", rounding);
+  table.add("= cost", priced.asked.cost);
   if (policy.fees > 0.0) {
-    table.tell(fmt::format("fees, {} of the price", percent(policy.fees)), priced.asked.fees);
+    table.add(fmt::format("fees, {} of the price", percent(policy.fees)), priced.asked.fees);
   }
   const std::string meant = policy.margin
                                 ? fmt::format("margin, {} of the price", percent(*policy.margin))
                                 : fmt::format("markup, {} of the cost", percent(*policy.markup));
-  table.tell(meant + (policy.round_to ? ", and rounding" : ""), priced.asked.left);
-  table.tell("= price", priced.asked.price);
+  table.add(meant + (policy.round_to ? ", and rounding" : ""), priced.asked.left);
+  table.add("= price", priced.asked.price);
   table.print(out);
 }
 

@@ -1,5 +1,7 @@
 #include "print_swap.hpp"
 
+#include "ellwand/decide/in_short.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -95,20 +97,12 @@ struct Printer {
     TextTable table({"yarn", fmt::format("wide x high, {}", show.size_unit()), "thickness", "cover",
                      "too thick", "too thin", "score"});
     for (const SwapRow* row : rows) {
-      double thickness = 1.0;
-      double cover = 1.0;
-      for (const PlaceChange& change : row->places) {
-        const auto worse = [](double a, double b) {
-          return std::max(b, 1.0 / b) > std::max(a, 1.0 / a) ? b : a;
-        };
-        thickness = worse(thickness, change.thickness);
-        cover = worse(cover, change.cover.value_or(1.0));
-      }
       table.add({row->yarn,
                  fmt::format("{:.1f} x {:.1f}", show.size(row->estimate.finished.width),
                              show.size(row->estimate.finished.height)),
-                 "x " + ratio_text(thickness), "x " + ratio_text(cover),
-                 chance_text(row->too_thick), chance_text(row->too_thin), score_text(row->score)});
+                 "x " + ratio_text(decide::thickness_of(*row)),
+                 "x " + ratio_text(decide::cover_of(*row)), chance_text(row->too_thick),
+                 chance_text(row->too_thin), score_text(row->score)});
     }
     out << '\n';
     table.print(out);

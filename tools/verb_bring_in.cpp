@@ -7,6 +7,7 @@
 #include "workbench.hpp"
 
 #include "ellwand/studio/bring_in.hpp"
+#include "ellwand/studio/bring_in_json.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
@@ -67,6 +68,18 @@ std::string in_words(std::size_t rows) {
   return rows == 1 ? "1 row" : fmt::format("{} rows", rows);
 }
 
+void print(const BroughtIn& brought, const std::string& from, bool is_written, std::ostream& out) {
+  out << fmt::format("{} of {} {} {}.\n\n", in_words(brought.rows.size()), from,
+                     is_written ? "brought into" : "would go into", brought.file.string());
+  print_rows(brought, out);
+  if (brought.left_out.empty()) return;
+  std::string names;
+  for (const std::string& heading : brought.left_out) {
+    names += (names.empty() ? "" : ", ") + heading;
+  }
+  out << "\nLeft out: " << names << ".\n";
+}
+
 int run(const Given& given, const Streams& streams) {
   if (given.words().size() != 3) {
     throw WrongUsage(
@@ -81,22 +94,15 @@ int run(const Given& given, const Streams& streams) {
   const std::string& file = given.words()[2];
   const BroughtIn brought = studio::brought_in(
       table, studio::Table::read(studio::read_file(file), file), naming, studio, starting);
-  if (given.has("write")) studio::write_file(brought.file, brought.text);
-  streams.results << fmt::format("{} of {} {} {}.\n\n", in_words(brought.rows.size()), file,
-                                 given.has("write") ? "brought into" : "would go into",
-                                 brought.file.string());
-  print_rows(brought, streams.results);
-  if (!brought.left_out.empty()) {
-    std::string names;
-    for (const std::string& heading : brought.left_out) {
-      names += (names.empty() ? "" : ", ") + heading;
-    }
-    streams.results << "\nLeft out: " << names << ".\n";
+  const bool is_written = given.has("write");
+  if (is_written) studio::write_file(brought.file, brought.text);
+  if (given.has("json")) {
+    streams.results << studio::brought_in_json(brought, is_written);
+  } else {
+    print(brought, file, is_written, streams.results);
   }
   for (const Complaint& warning : brought.warnings) streams.talk << warning.told() << '\n';
-  if (!given.has("write")) {
-    streams.talk << "Nothing is written yet; the same with --write writes it.\n";
-  }
+  if (!is_written) streams.talk << "Nothing is written yet; the same with --write writes it.\n";
   return kDone;
 }
 
@@ -113,6 +119,7 @@ Verb bring_in_verb() {
       {{"columns", "NAMES",
         "ours = yours, with commas between; [unit] behind bare numbers; \"text\" in every row"},
        {"write", "", "write it; otherwise it is only checked and shown"},
+       {"json", "", "for other programs"},
        {"help", "", "this text", 'h'}},
       "Save the spreadsheet as CSV first. Yarns without an id get one from their label.\n",
       run};

@@ -3,6 +3,7 @@
 #include "program.hpp"
 
 #include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
 
 #include <string>
 
@@ -58,6 +59,21 @@ TEST_F(BringIn, WritesBehindWhatWasThere) {
   EXPECT_EQ(after.substr(0, before.size()), before);
   EXPECT_NE(after.find("moor-wool-peat,\"Moor wool, peat\",wool,"), std::string::npos) << after;
   EXPECT_EQ(run("record demo lot --yarn moor-wool-peat --net-g 50").status, 0);
+}
+
+TEST_F(BringIn, TellsProgramsTheSame) {
+  const auto before = contents(folder_ / "demo");
+  const Ran ran = run(std::string("bring-in demo yarns old.csv --json ") + kNaming);
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  const nlohmann::json told = nlohmann::json::parse(ran.out, nullptr, false);
+  EXPECT_EQ(told["file"], "yarns.csv");
+  EXPECT_EQ(told["written"], false);
+  EXPECT_EQ(told["columns"].size(), 7U);
+  EXPECT_EQ(told["rows"].size(), 2U);
+  EXPECT_EQ(told["rows"][0][0], "moor-wool-peat");
+  EXPECT_EQ(told["rows"][0][4], "50 g");
+  EXPECT_EQ(told["left_out"], nlohmann::json({"Shelf mark"}));
+  EXPECT_EQ(contents(folder_ / "demo"), before);
 }
 
 TEST_F(BringIn, TakesLotsAndMinutes) {

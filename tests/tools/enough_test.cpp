@@ -47,6 +47,14 @@ TEST_F(Enough, FirstSaysHowLikelyItIsAndHowFarIsSafe) {
       << first;
 }
 
+TEST_F(Enough, TellsProgramsWhatIsOver) {
+  const json answer = told_by(kMidway + "--left '3.6 g' --start '5.6 g' --step '0.1 g'");
+  const double left = answer["left"].get<double>();
+  EXPECT_NEAR(answer["over_likely"].get<double>(), left - answer["to_come"]["mid"].get<double>(),
+              1e-12);
+  EXPECT_NEAR(answer["over_when_safe"].get<double>(), left - answer["needed"].get<double>(), 1e-12);
+}
+
 TEST_F(Enough, BeforeTheFirstRowIsWhatTheEstimateForetells) {
   // Rust is in band 8 alone; nothing of it is woven. Both are the middles of one distribution but
   // for what one amount strays by, 3 % beside the 20 % that is unsure: 0.1 % of the middle.

@@ -39,6 +39,17 @@ TEST_F(Kit, SaysFirstHowManyFinish) {
   }
 }
 
+TEST_F(Kit, TellsProgramsWhatIsThenLeftOfAllLots) {
+  // 12 minutes are the demo's own.
+  const json kits = packed("demo/pieces/wrackline.toml --kits 12");
+  EXPECT_EQ(kits["minutes_to_pack"], 12.0);
+  for (const json& yarn : kits["yarns"]) {
+    double left = 0.0;
+    for (const json& lot : yarn["lots"]) left += lot["left_g"].get<double>();
+    EXPECT_NEAR(yarn["left_g"].get<double>(), left, 1e-9) << yarn["yarn"];
+  }
+}
+
 TEST_F(Kit, OfAClassSharesItsSpare) {
   const json shared = packed(std::string(kSaltmarsh) + " --class 8");
   EXPECT_EQ(shared["pupils"], 8);

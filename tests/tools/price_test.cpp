@@ -100,6 +100,9 @@ TEST_F(Price, OfFiveWithYarnForEachByHand) {
   EXPECT_EQ(five["each"]["labour"], 114.55);
   EXPECT_EQ(five["each"]["cost"], 149.54);
   EXPECT_EQ(five["each"]["price"], 213.63);
+  // 114.55 + 17.18 + 17.80 = 149.53.
+  EXPECT_EQ(five["rounding"], 0.01);
+  EXPECT_EQ(five["consumables"][0]["cost"], 17.80);
   // And of those at 1, 3 and 5 the first is the one by hand above: 242.29.
   ASSERT_EQ(five["series"].size(), 3U);
   EXPECT_EQ(five["series"][0]["price"], 242.29);

@@ -93,6 +93,7 @@ TEST_F(SwapVerb, HasEveryTermForPrograms) {
       EXPECT_LE(row[chance].get<double>(), 1.0);
     }
     EXPECT_EQ(row["places"].size(), 1U) << row["yarn"];
+    EXPECT_EQ(row["thickness_ratio"], row["places"][0]["thickness_ratio"]);
   }
 }
 

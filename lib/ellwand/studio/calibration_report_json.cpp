@@ -55,6 +55,15 @@ ordered_json comparisons_json(const Report& report) {
   return all;
 }
 
+/// Of 9 times in 10, as a ratio to the starting value or a share added to it.
+ordered_json ways_json(const FittedCoefficient& one, double mean, double spread) {
+  const double reach = numeric::normal_quantile(0.95) * spread;
+  const auto told = [&](double value) {
+    return calibrate::is_added(one.name) ? value : std::exp(value);
+  };
+  return {{"mid", told(mean)}, {"low", told(mean - reach)}, {"high", told(mean + reach)}};
+}
+
 ordered_json coefficients_json(const Calibrated& all, const estimate::StartingValues& values) {
   ordered_json list = ordered_json::array();
   for (const Settled& settled : all.report.settled) {
@@ -62,6 +71,9 @@ ordered_json coefficients_json(const Calibrated& all, const estimate::StartingVa
     ordered_json json = {
         {"name", one.name}, {"meaning", one.meaning}, {"start_spread", one.start_spread},
         {"mean", one.mean}, {"spread", one.spread},   {"settled", settled.share}};
+    json["scale"] = calibrate::is_added(one.name) ? "added" : "ratio";
+    json["start"] = ways_json(one, 0.0, one.start_spread);
+    json["now"] = ways_json(one, one.mean, one.spread);
     if (settled.share < kSettledShare) json["settle_by"] = what_settles(one.name, values);
     list.push_back(json);
   }

@@ -1,5 +1,6 @@
 #include "ellwand/studio/kit_json.hpp"
 
+#include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/told_money.hpp"
 
@@ -48,6 +49,7 @@ ordered_json to_json(const decide::KitYarn& yarn, bool is_class, const MoneyTell
   json["on_shelf_g"] = yarn.on_shelf_g;
   json["kits_from_shelf"] = yarn.from_shelf;
   json["lots"] = lots_json(yarn);
+  json["left_g"] = decide::left_g(yarn);
   json["kits_per_put_up"] = or_null(yarn.per_put_up);
   json["put_ups_to_buy"] = or_null(yarn.put_ups);
   json["cost"] = or_null(told(yarn.cost));
@@ -104,6 +106,7 @@ std::string kit_json(const decide::Kits& kits, const decide::Currency& currency)
       {"yarns", yarns},
       {"besides", besides},
       {"cost_each", cost_json(kits.cost, told)},
+      {"minutes_to_pack", kits.minutes},
       {"without_price", kits.without_price},
       {"tried", tried_json(kits)}};
   return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";

@@ -1,5 +1,6 @@
 #include "ellwand/studio/price_json.hpp"
 
+#include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/told_money.hpp"
 
@@ -37,9 +38,10 @@ ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
           {"all_pieces", told(each.price.times(std::int64_t{each.pieces}))}};
 }
 
-ordered_json to_json(const decide::YarnCost& yarn, const Teller& told) {
+ordered_json to_json(const decide::YarnCost& yarn, int pieces, const Teller& told) {
   ordered_json json = {{"yarn", yarn.yarn},
                        {"cost", told(yarn.cost)},
+                       {"cost_each", told(yarn.cost.times(decide::Ratio{1, pieces}))},
                        {"mean_m", yarn.mean_m},
                        {"mean_g", yarn.mean_g},
                        {"waste_share", yarn.waste}};
@@ -98,7 +100,13 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
   const decide::PriceQuestion& question = pricing.question();
   const Teller told{question.currency};
   ordered_json yarns = ordered_json::array();
-  for (const decide::YarnCost& yarn : priced.yarns) yarns.push_back(to_json(yarn, told));
+  for (const decide::YarnCost& yarn : priced.yarns) {
+    yarns.push_back(to_json(yarn, priced.asked.pieces, told));
+  }
+  ordered_json consumables = ordered_json::array();
+  for (const decide::Consumable& one : question.policy.consumables) {
+    consumables.push_back({{"what", one.what}, {"cost", told(one.cost)}});
+  }
   ordered_json beside = ordered_json::array();
   for (const decide::SeriesPrice& one : priced.beside) beside.push_back(to_json(one, told));
   ordered_json drivers = ordered_json::array();
@@ -112,6 +120,8 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
       {"policy", policy_json(question.policy, told)},
       {"each", to_json(priced.asked, told)},
       {"yarns", yarns},
+      {"consumables", consumables},
+      {"rounding", told(decide::rounding_of(priced, question))},
       {"labour", labour_json(pricing, priced.asked.pieces, told)},
       {"cost_range", {{"mid", range.mid}, {"low", range.low}, {"high", range.high}}},
       {"price_range", {{"low", told(priced.low)}, {"high", told(priced.high)}}},

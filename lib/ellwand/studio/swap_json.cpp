@@ -1,5 +1,6 @@
 #include "ellwand/studio/swap_json.hpp"
 
+#include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -118,6 +119,8 @@ struct RowTeller {
             {"cost_to_buy", money(row.buy_cost)},
             {"dearer", money(row.dearer)},
             {"is_elsewhere", row.is_elsewhere},
+            {"thickness_ratio", decide::thickness_of(row)},
+            {"cover_ratio", decide::cover_of(row)},
             {"chance_too_thick", row.too_thick},
             {"chance_too_thin", row.too_thin},
             {"loom", to_json(row.estimate.loom)},
