@@ -1,4 +1,5 @@
 // What the page's tests share: the page in Chromium, the program beside it, studios to open.
+import assert from 'node:assert/strict';
 import { execFileSync, spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -79,7 +80,56 @@ export function value_at(object, way) {
 
 /** Every figure of a screen that names its place in the JSON. */
 export async function figures_of(page, verb) {
-  return page.locator(`[data-verb="${verb}"] [data-key], [data-verb="${verb}"][data-key]`).evaluateAll((all) => all.map((one) => [one.dataset.key, Number(one.dataset.value), one.textContent]));
+  return page.locator(`[data-verb="${verb}"] [data-key], [data-verb="${verb}"][data-key]`).evaluateAll((all) => all.map((one) => [one.dataset.key, Number(one.dataset.value), one.textContent, Number(one.dataset.times ?? 1)]));
+}
+
+const kDigits = 1e-10; // of what is reckoned in a browser and by the compiler's own libraries
+export const close = (a, b) => Math.abs(a - b) <= kDigits * Math.max(1e-12, Math.abs(b));
+
+/** Whether a text is a way to tell this number: rounded, in percent, in words. */
+export function tells(text, value) {
+  const near = (told, meant, by) => Math.abs(told - meant) <= by;
+  const [, one_in] = /^1 in (\d+)$/.exec(text) ?? [];
+  if (text === 'under 1 in 1000') return value < 0.001;
+  if (text === 'all but certain') return value > 0.995;
+  if (text === 'under 1 %') return value < 0.005;
+  if (text === 'over 99 %') return value > 0.995;
+  if (one_in) return near(Number(one_in), 1 / value, 0.5 + 0.05 / value);
+  if (text.endsWith(' in 100')) return near(parseInt(text, 10), 100 * value, 0.5);
+  const [, hours, minutes] = /^(?:(\d+) h )?(\d+) min$/.exec(text) ?? [];
+  if (minutes) return near(60 * Number(hours ?? 0) + Number(minutes), value, 0.5);
+  const number = Number(/^[-+]?[\d.]+/.exec(text.replace('−', '-'))?.[0]);
+  const meant = text.endsWith(' %') ? 100 * value : value;
+  const decimals = (/^[-+−]?\d+\.(\d+)/.exec(text)?.[1] ?? '').length;
+  // Whole numbers are rounded to tens where the range is wide; a shortage is told without its sign.
+  const place = 10 ** /0*$/.exec(text.split(' ')[0])[0].length;
+  return near(Math.abs(number), Math.abs(meant), decimals > 0 ? 10 ** -decimals : Math.max(1, Math.min(place, 0.1 * Math.abs(meant))));
+}
+
+/** Holds every figure of a verb on the screen against the program's. @param wanted ways that have to be among them */
+export async function hold_figures(page, verb, told, wanted = []) {
+  const figures = await figures_of(page, verb);
+  const ways = new Set(figures.map(([way]) => way));
+  for (const [way, shown, text, times] of figures) {
+    const meant = value_at(told, way);
+    assert.ok(close(shown, meant), `${verb} ${way}: ${shown} on the page, ${meant} by the program`);
+    assert.ok(tells(text, meant * times), `${verb} ${way}: "${text}" on the page, ${meant} by the program`);
+  }
+  for (const way of wanted) assert.ok(ways.has(way), `${verb} shows no ${way}`);
+  return figures.length;
+}
+
+/** Saves where no folder is held: every changed file, as it is handed back. */
+export async function kept_files(page) {
+  const files = {};
+  await page.getByRole('button', { name: 'Save', exact: true }).click();
+  while ((await page.getByRole('button', { name: /^Keep .*\./ }).count()) > 0) {
+    const button = page.getByRole('button', { name: /^Keep .*\./ }).first();
+    const name = (await button.textContent()).replace('Keep ', '');
+    const [file] = await Promise.all([page.waitForEvent('download'), button.click()]);
+    files[name] = readFileSync(await file.path(), 'utf8');
+  }
+  return files;
 }
 
 export const shots = process.env.ELLWAND_SHOTS;

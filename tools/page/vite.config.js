@@ -1,9 +1,10 @@
-// One HTML file: scripts and styles inlined, the engine gzipped and in base64 within the script.
+// One HTML file: scripts and styles inlined, the engine gzipped and as text within the script.
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vite';
+import { textOf } from './src/dense.js';
 
 const engineFolder = resolve(process.env.ELLWAND_ENGINE ?? '../../build/browser/engine');
 
@@ -15,7 +16,7 @@ function engine() {
     load(id) {
       if (id === '\0virtual:engine-wasm') {
         const wasm = gzipSync(readFileSync(resolve(engineFolder, 'engine.wasm')), { level: 9 });
-        return `export default ${JSON.stringify(wasm.toString('base64'))};`;
+        return `export default ${JSON.stringify(textOf(wasm))};`;
       }
       if (id === '\0virtual:engine') {
         const script = readFileSync(resolve(engineFolder, 'engine.js'), 'utf8');
@@ -35,7 +36,7 @@ function inlined() {
       const page = bundle['index.html'];
       for (const [name, part] of Object.entries(bundle)) {
         if (name.endsWith('.js')) {
-          const code = part.code.replaceAll('</script', '<\\/script');
+          const code = part.code.replaceAll('</script', '<\\/script').replaceAll('<!--', '<\\!--');
           page.source = page.source
             .replace(new RegExp(`<script[^>]*src="[^"]*${name}"[^>]*></script>`), '')
             .replace('</body>', () => `<script type="module">${code}</script></body>`);

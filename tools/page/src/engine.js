@@ -1,19 +1,19 @@
 // The engine in the browser: the verbs of the command line on files of its own memory, under /studio.
 import openEngine from 'virtual:engine';
-import wasmInBase64 from 'virtual:engine-wasm';
+import wasmInText from 'virtual:engine-wasm';
+import { bytesIn } from './dense.js';
 
 export const kFolder = '/studio';
 let module;
 
-async function bytesOf(base64) {
-  const zipped = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
-  const stream = new Blob([zipped]).stream().pipeThrough(new DecompressionStream('gzip'));
+async function bytesOf(text) {
+  const stream = new Blob([bytesIn(text)]).stream().pipeThrough(new DecompressionStream('gzip'));
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
 /** Makes the engine ready; the other functions need it. */
 export async function open() {
-  module ??= await openEngine({ wasmBinary: await bytesOf(wasmInBase64), print: () => {}, printErr: () => {} });
+  module ??= await openEngine({ wasmBinary: await bytesOf(wasmInText), print: () => {}, printErr: () => {} });
   module.FS.getStream(0).tty = undefined; // nobody types here: a verb that would ask refuses in its plain words
 }
 
@@ -49,11 +49,15 @@ export function clear() {
   }
 }
 
-export function put(path, text) {
-  const file = `${kFolder}/${path}`;
+/** @param file its whole path */
+export function putAt(file, text) {
   module.FS.mkdirTree(file.slice(0, file.lastIndexOf('/')));
   module.FS.writeFile(file, text);
 }
+
+export const makeFolder = (path) => module.FS.mkdirTree(path);
+
+export const put = (path, text) => putAt(`${kFolder}/${path}`, text);
 
 export function drop(path) {
   module.FS.unlink(`${kFolder}/${path}`);
@@ -62,8 +66,8 @@ export function drop(path) {
 /** A text with its byte order mark, if it has one. */
 export const textOf = (bytes) => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);
 
-/** @returns {Record<string, string>} every file of the engine's folder, by its path within it */
-export function all() {
+/** @returns {Record<string, string>} every file of a folder, by its path within it */
+export function allIn(top) {
   const files = {};
   const walk = (folder, prefix) => {
     for (const name of module.FS.readdir(folder)) {
@@ -73,6 +77,9 @@ export function all() {
       else files[prefix + name] = textOf(module.FS.readFile(inner));
     }
   };
-  walk(kFolder, '');
+  walk(top, '');
   return files;
 }
+
+/** Every file of the studio. */
+export const all = () => allIn(kFolder);

@@ -1,37 +1,47 @@
-// Figures as a weaver reads them: in her units, with the digits their range supports.
+// Figures as a weaver reads them: in her units, and no more digits than the range supports; the program's rules.
 
 const kPerMetre = { m: 1, yd: 1 / 0.9144 };
 const kPerGram = { g: 1, oz: 1 / 28.349523125 };
 const kPerCm = { cm: 1, in: 1 / 2.54 };
+const kSlack = 1e-6; // of a place: what is this near to a whole number of places is that number
+const kSureWithin = 1e-6; // a range no wider than this share of its middle is none
 
-/** How many decimals a range of this width supports. */
-export function decimalsFor(width, most = 2) {
-  if (!(width > 0)) return most;
-  return Math.min(most, Math.max(0, Math.ceil(-Math.log10(width / 3.9))));
+/** The last place that a doubt leaves: a power of ten not above it, and whole units up to fifty of them. */
+export function lastPlace(value, doubt) {
+  const least = Math.max(doubt, Math.abs(value) * 1e-3, 1e-3);
+  if (least < 10) return 10 ** Math.floor(Math.log10(least));
+  return least < 50 ? 1 : 10 ** Math.floor(Math.log10(least / 5));
 }
 
-function outward(value, decimals, up) {
-  const scale = 10 ** decimals;
-  const kHair = 1e-9;
-  return (up ? Math.ceil(value * scale - kHair) : Math.floor(value * scale + kHair)) / scale;
+function inPlaces(value, place) {
+  const text = value.toFixed(Math.max(0, -Math.round(Math.log10(place))));
+  return /^-0(\.0+)?$/.test(text) ? text.slice(1) : text;
 }
 
-/** "18 (16 to 20)"; the ends are rounded outwards. */
+const toPlace = (value, place) => inPlaces(Math.sign(value) * Math.round(Math.abs(value) / place) * place, place);
+
+/** A number to its last place: 18.24 with a doubt of 2.2 is "18". */
+export const roundedTo = (value, doubt) => toPlace(value, lastPlace(value, doubt));
+
+/** The same, up: for what has to be enough. */
+export function roundedUpTo(value, doubt) {
+  const place = lastPlace(value, doubt);
+  return inPlaces(Math.ceil(value / place - kSlack) * place, place);
+}
+
+/** The texts of a range, its ends outwards; of what is sure, its middle alone. */
 export function ranged(range, factor = 1) {
   const [mid, low, high] = [range.mid * factor, range.low * factor, range.high * factor];
-  const decimals = decimalsFor(high - low);
+  if (high - low <= kSureWithin * Math.abs(mid)) return { mid: roundedTo(mid, 1e-2 * Math.abs(mid)) };
+  const place = lastPlace(mid, 0.5 * (high - low));
   return {
-    mid: mid.toFixed(decimals),
-    low: outward(low, decimals, false).toFixed(decimals),
-    high: outward(high, decimals, true).toFixed(decimals)
+    mid: toPlace(mid, place),
+    low: inPlaces(Math.floor(low / place + kSlack) * place, place),
+    high: inPlaces(Math.ceil(high / place - kSlack) * place, place)
   };
 }
 
-/** An amount to have: rounded up to the digits of its range. */
-export function enough(value, range, factor = 1) {
-  const decimals = decimalsFor((range.high - range.low) * factor);
-  return outward(value * factor, decimals, true).toFixed(decimals);
-}
+export const halfOf = (range) => 0.5 * (range.high - range.low);
 
 /** Factors and names of the units that studio.toml shows. */
 export function unitsOf(settings) {
@@ -40,15 +50,26 @@ export function unitsOf(settings) {
   return { yarn, mass, length, perMetre: kPerMetre[yarn] ?? 1, perGram: kPerGram[mass] ?? 1, perCm: kPerCm[length] ?? 1 };
 }
 
-/** A chance in words: "under 1 in 1000", "1 in 3", "more likely than not". */
-export function chance(share) {
-  if (share === null || share === undefined) return '';
-  if (share < 0.001) return 'under 1 in 1000';
-  if (share > 0.999) return 'all but sure';
-  if (share > 0.5) return `${Math.round(share * 100)} in 100`;
-  return `1 in ${Math.round(1 / share)}`;
+/** A chance in words: "under 1 in 1000", "1 in 3", "62 in 100". */
+export function oneIn(chance) {
+  if (chance < 0.001) return 'under 1 in 1000';
+  if (chance > 0.995) return 'all but certain';
+  if (chance > 0.5) return `${Math.round(chance * 100)} in 100`;
+  const of = 1 / chance;
+  const place = of < 100 ? 1 : 10 ** (Math.floor(Math.log10(of)) - 1);
+  return `1 in ${Math.round(of / place) * place}`;
 }
 
-export const fixed = (value, decimals = 1) => (value === null || value === undefined ? '' : Number(value).toFixed(decimals));
+export function chanceInPercent(chance) {
+  if (chance < 0.005) return 'under 1 %';
+  return chance > 0.995 ? 'over 99 %' : percent(chance);
+}
+
+export const fixed = (value, decimals = 1) => Number(value).toFixed(decimals);
 
 export const percent = (share) => `${Math.round(share * 100)} %`;
+
+export function hours(minutes) {
+  const whole = Math.round(minutes);
+  return whole < 60 ? `${whole} min` : `${Math.floor(whole / 60)} h ${String(whole % 60).padStart(2, '0')} min`;
+}

@@ -85,10 +85,10 @@ export async function readChosen(list) {
   return files;
 }
 
-/** Hands one file to the browser to keep. */
-export function handBack(path, text) {
+/** Hands one file to the browser to keep. @param content text or bytes */
+export function handBack(path, content, type = 'text/plain;charset=utf-8') {
   const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type: 'text/plain;charset=utf-8' }));
+  link.href = URL.createObjectURL(new Blob([content], { type }));
   link.download = path.split('/').pop();
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);

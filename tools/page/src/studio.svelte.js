@@ -1,6 +1,7 @@
 // The studio that is open: its files as texts, what of them is not saved, and the verbs on them.
 import * as engine from './engine.js';
 import * as places from './places.js';
+import { onThePage } from './words.js';
 
 export const studio = $state({
   isOpen: false,
@@ -114,28 +115,50 @@ function takeOver() {
   if (any) touched();
 }
 
-const plain = (talk) =>
-  talk
-    .replaceAll(`${engine.kFolder}/`, '')
-    .replace(/ellwand calibrate \/?studio/g, '"Calibrate" under Swatches')
-    .trim();
+const plain = (talk) => onThePage(talk.replaceAll(`${engine.kFolder}/`, ''));
+const named = (words) => words.map((word) => (word === '' ? engine.kFolder : `${engine.kFolder}/${word}`));
+
+function withJson(answer, options) {
+  answer.talk = answer.talk.replaceAll(`${engine.kFolder}/`, '');
+  answer.results = answer.results.replaceAll(`${engine.kFolder}/`, '');
+  if (options.json && answer.status === 0) answer.json = JSON.parse(answer.results);
+  return answer;
+}
 
 /** A verb that only tells. @returns {{status, results, talk}} with `json` where it was asked for */
-export function tell(verb, words, options = {}) {
-  const answer = engine.run(verb, words.map((word) => (word === '' ? engine.kFolder : `${engine.kFolder}/${word}`)), options);
-  answer.talk = plain(answer.talk);
-  if (options.json && answer.status === 0) answer.json = JSON.parse(answer.results);
+export const tell = (verb, words, options = {}) => withJson(engine.run(verb, named(words), options), options);
+
+/** What a verb prints, and its figures in JSON beside it. */
+export function answerOf(verb, words, options = {}) {
+  const answer = tell(verb, words, options);
+  if (answer.status === 0) answer.json = tell(verb, words, { ...options, json: true }).json;
   return answer;
 }
 
 /** A verb that writes; `more` are words that are no files. */
 export function doVerb(verb, options = {}, more = [], words = ['']) {
-  const named = words.map((word) => (word === '' ? engine.kFolder : `${engine.kFolder}/${word}`));
-  const answer = engine.run(verb, [...named, ...more], options);
-  answer.talk = plain(answer.talk);
-  if (options.json && answer.status === 0) answer.json = JSON.parse(answer.results);
+  const answer = withJson(engine.run(verb, [...named(words), ...more], options), options);
   takeOver();
   return answer;
+}
+
+const kOutside = '/outside';
+
+/** Rows of an old spreadsheet, tried or written. @param naming such as ["net_g = Grams"] */
+export function broughtIn(into, sheet, naming, isWritten) {
+  const path = `${kOutside}/${sheet.name}`;
+  engine.putAt(path, sheet.text);
+  const answer = doVerb('bring-in', { columns: naming.join(', '), json: true, ...(isWritten ? { write: true } : {}) }, [into, path]);
+  answer.talk = plain(answer.talk.replaceAll(`${kOutside}/`, ''));
+  return answer;
+}
+
+/** The analyst's notebook: { answer, files }, texts by their names. */
+export function notebook() {
+  const folder = `${kOutside}/notebook`;
+  engine.makeFolder(kOutside);
+  const answer = withJson(engine.run('notebook', [engine.kFolder], { output: folder, again: true, json: true }), { json: true });
+  return { answer, files: answer.status === 0 ? engine.allIn(folder) : {} };
 }
 
 export const asks = (question, path, more = {}) => {
