@@ -312,7 +312,7 @@ export function foretoldTable(report, units) {
       const isMass = one.unit === 'g';
       const factor = isMass ? units.perGram : units.perMetre;
       const unit = ` ${isMass ? units.mass : units.yarn}`;
-      return [[one.swatch], [one.work], [one.yarn], [...read.one(`${way}.measured`, (value) => roundedTo(value * factor, 0.01 * value * factor)), unit], [...read.range(`${way}.start`, factor), unit], [...read.range(`${way}.now`, factor), unit]];
+      return [[one.swatch], [one.work], [one.yarn], [...read.one(`${way}.measured`, (value) => plain(value * factor)), unit], [...read.range(`${way}.start`, factor), unit], [...read.range(`${way}.now`, factor), unit]];
     })
   };
 }
