@@ -10,7 +10,6 @@
 
 #include <fmt/format.h>
 
-#include <list>
 #include <ostream>
 #include <sstream>
 
@@ -99,16 +98,12 @@ int run(const Given& given, const Streams& streams) {
   const Workbench bench(asked.studio);
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
   const decide::BuyPolicy policy = policy_of(given, bench.studio());
-  std::list<estimate::PieceModel> models;
-  std::list<estimate::PieceEstimate> estimates;
-  std::vector<estimate::Estimated> pieces;
   estimate::Options options;
   options.chances = false;
-  for (const piece::Piece& piece : pieces_of(asked, bench, streams)) {
-    models.emplace_back(piece, bench.workshop());
-    estimates.push_back(estimate::estimate(models.back(), bench.shelf(), options));
-    pieces.push_back({&models.back(), &estimates.back()});
-  }
+  const std::vector<estimate::ReckonedPiece> reckoned = estimate::estimate_each(
+      pieces_of(asked, bench, streams), bench.workshop(), bench.shelf(), options);
+  std::vector<estimate::Estimated> pieces;
+  for (const estimate::ReckonedPiece& one : reckoned) pieces.push_back({&one.model, &one.estimate});
   const decide::ShoppingList list = decide::shopping_list(
       {pieces, bench.learned(), bench.shelf(), bench.studio().prices, policy, options.service});
   std::ostringstream out;

@@ -7,6 +7,7 @@
 #include "workbench.hpp"
 
 #include "ellwand/estimate/leftovers.hpp"
+#include "ellwand/numeric/in_parallel.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/freeze.hpp"
 
@@ -186,18 +187,49 @@ void add_new(const std::vector<Complaint>& more, std::vector<Complaint>& all) {
   }
 }
 
-/// Every piece that can be estimated; `complaints` gets those of all others.
+/// A piece estimated, or why it is not.
+struct Outcome {
+  std::optional<Estimated> estimated;
+  std::vector<Complaint> complaints;
+};
+
+Outcome outcome_of(const fs::path& file, const SharedBench& bench, bool joint) {
+  try {
+    return {estimate_piece(file, bench, joint), {}};
+  } catch (const BadInput& bad) {
+    return {std::nullopt, bad.complaints()};
+  } catch (const OutOfRange& refusal) {
+    return {std::nullopt, {{file.string(), 0, 0, refusal.what()}}};
+  }
+}
+
+/// The studio's workbench, or nothing and why.
+SharedBench bench_of(const PieceFile& file, Benches& benches, std::vector<Complaint>& complaints) {
+  try {
+    return benches.of(file.studio);
+  } catch (const BadInput& bad) {
+    add_new(bad.complaints(), complaints);
+  } catch (const OutOfRange& refusal) {
+    add_new({{file.piece.string(), 0, 0, refusal.what()}}, complaints);
+  }
+  return nullptr;
+}
+
+/// Every piece that can be estimated, on all cores; `complaints` gets those of all others.
 std::vector<Estimated> estimate_all(const std::vector<PieceFile>& files, Benches& benches,
                                     bool joint, std::vector<Complaint>& complaints) {
+  std::vector<SharedBench> bench;
+  std::vector<Outcome> outcomes(files.size());
+  for (std::size_t i = 0; i < files.size(); ++i) {
+    bench.push_back(bench_of(files[i], benches, outcomes[i].complaints));
+  }
+  numeric::in_parallel(files.size(), 1, 0, [&](std::size_t i) {
+    if (bench[i]) outcomes[i] = outcome_of(files[i].piece, bench[i], joint);
+  });
   std::vector<Estimated> all;
-  for (const PieceFile& file : files) {
-    try {
-      all.push_back(estimate_piece(file.piece, benches.of(file.studio), joint));
-    } catch (const BadInput& bad) {
-      add_new(bad.complaints(), complaints);
-    } catch (const OutOfRange& refusal) {
-      add_new({{file.piece.string(), 0, 0, refusal.what()}}, complaints);
-    }
+  for (Outcome& one : outcomes) {
+    add_new(one.complaints, complaints);
+    if (one.estimated) all.push_back(std::move(*one.estimated));
   }
   return all;
 }

@@ -235,5 +235,19 @@ TEST(Fit, IsTheSameInAnyOrderOfSwatches) {
   }
 }
 
+// Threads write what is their own, and what they found is added up in one order.
+TEST(Fit, HasTheSameBitsOnOneThreadAndTwo) {
+  const test::SimulatedSeason season(3, {});
+  FitOptions options;
+  options.threads = 1;
+  const Fit one = fit(season.swatches(), test::demo_workshop(), options);
+  options.threads = 2;
+  const Fit two = fit(season.swatches(), test::demo_workshop(), options);
+  EXPECT_EQ(one.rounds, two.rounds);
+  EXPECT_EQ(one.learned.names, two.learned.names);
+  EXPECT_EQ(one.learned.means, two.learned.means);
+  EXPECT_EQ(one.learned.covariances, two.learned.covariances);
+}
+
 }  // namespace
 }  // namespace ellwand::calibrate

@@ -85,7 +85,7 @@ TEST(FivePieces, ByHand) {
     std::vector<double> row(6, 0.0);
     row[0] = common;
     row[i + 1] = 0.06;
-    parts.slopes.insert(parts.slopes.end(), row.begin(), row.end());
+    parts.slopes.add(row);
     parts.at_states_m.emplace_back();
   }
   const ShiftedLognormal all = estimate::Sum(parts, {0, 1, 2, 3, 4}).length_m();

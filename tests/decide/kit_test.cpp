@@ -33,7 +33,7 @@ Parts parts_of(const std::vector<double>& medians, const std::vector<std::vector
   for (std::size_t i = 0; i < medians.size(); ++i) {
     parts.places.push_back({1, i, technique::Portion::Laid});
     parts.medians_m.push_back(medians[i]);
-    parts.slopes.insert(parts.slopes.end(), rows[i].begin(), rows[i].end());
+    parts.slopes.add(rows[i]);
     parts.at_states_m.emplace_back();
   }
   return parts;

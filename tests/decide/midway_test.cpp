@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 
 namespace ellwand::decide {
@@ -26,7 +27,8 @@ estimate::Parts one_band(const estimate::Coefficients& coefficients) {
   parts.coefficients = coefficients.size();
   parts.places = {{1, 0, technique::Portion::Laid}};
   parts.medians_m = {kBand_m * std::exp(coefficients.means[kStudio] + coefficients.means[kPiece])};
-  parts.slopes = {coefficients.spreads[kStudio], coefficients.spreads[kPiece], 0.0, 0.0};
+  parts.slopes.add(
+      std::array{coefficients.spreads[kStudio], coefficients.spreads[kPiece], 0.0, 0.0});
   parts.at_states_m.resize(1);
   return parts;
 }

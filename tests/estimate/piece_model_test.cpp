@@ -107,7 +107,7 @@ TEST(Parts, SlopesAgreeWithCentralDifferencesForEveryCoefficient) {
       for (std::size_t i = 0; i < parts.size(); ++i) {
         const Parts::Place& place = parts.places[i];
         slopes_m[{place.band, place.yarn, place.portion}] +=
-            parts.medians_m[i] * parts.slopes[i * n + c];
+            parts.medians_m[i] * parts.slopes.at(i, c);
       }
       for (const auto& [key, slope_m] : slopes_m) {
         const double difference = (above[key] - below[key]) / 2e-3;
@@ -250,7 +250,7 @@ TEST(PieceModel, StripsOfARovingAreThinnerAndTheMoreOfThemTheMoreEven) {
     const Parts parts = of.parts(Line::OverTheDoubt);
     for (std::size_t i = 0; i < parts.size(); ++i) {
       const bool is_laid = parts.places[i].portion == technique::Portion::Laid;
-      if (is_laid) return parts.slopes[i * parts.coefficients + index_of(OfYarn::Split, 1)];
+      if (is_laid) return parts.slopes.at(i, index_of(OfYarn::Split, 1));
     }
     return -1.0;
   };

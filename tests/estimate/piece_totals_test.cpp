@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <string>
@@ -25,7 +26,7 @@ Parts one_piece() {
   parts.places = {{1, 0, technique::Portion::Laid}};
   parts.medians_m = {62.0};
   parts.at_states_m.resize(1);
-  parts.slopes = {0.045, 0.06, 0.0};
+  parts.slopes.add(std::array{0.045, 0.06, 0.0});
   return parts;
 }
 
@@ -58,8 +59,31 @@ TEST(SideBySide, YarnsAreThoseOfAllPieces) {
   EXPECT_EQ(all.places.at(0).yarn, 0U);
   EXPECT_EQ(all.places.at(1).yarn, 3U);
   EXPECT_EQ(names, (std::vector<std::string>{"a", "b", "c", "d", "e"}));
-  EXPECT_EQ(all.slopes, (std::vector<double>{0.045, 0.06, 0.0, 0.0, 0.0,  //
-                                             0.045, 0.0, 0.0, 0.06, 0.0}));
+  const std::array expected = {std::array{0.045, 0.06, 0.0, 0.0, 0.0},
+                               std::array{0.045, 0.0, 0.0, 0.06, 0.0}};
+  for (std::size_t i = 0; i < 2; ++i) {
+    for (std::size_t c = 0; c < 5; ++c) EXPECT_EQ(all.slopes.at(i, c), expected[i][c]);
+  }
+}
+
+// Threads write what is their own; the figures are those of one, to the last bit.
+TEST(EstimateEach, HasTheSameBitsOnOneThreadAndTwo) {
+  std::vector<piece::Piece> pieces;
+  for (int i = 0; i < 3; ++i) {
+    for (const char* name : {"saltmarsh", "sedge"}) pieces.push_back(test::demo_piece(name));
+  }
+  const auto one = estimate_each(pieces, test::demo_workshop(), {}, {}, 1);
+  const auto two = estimate_each(pieces, test::demo_workshop(), {}, {}, 2);
+  ASSERT_EQ(one.size(), pieces.size());
+  ASSERT_EQ(two.size(), pieces.size());
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    EXPECT_EQ(one[p].estimate.chance_any_short, two[p].estimate.chance_any_short);
+    ASSERT_EQ(one[p].estimate.yarns.size(), two[p].estimate.yarns.size());
+    for (std::size_t y = 0; y < one[p].estimate.yarns.size(); ++y) {
+      EXPECT_EQ(one[p].estimate.yarns[y].set_aside_g, two[p].estimate.yarns[y].set_aside_g);
+      EXPECT_EQ(one[p].estimate.yarns[y].length_m.low, two[p].estimate.yarns[y].length_m.low);
+    }
+  }
 }
 
 struct Pieces {

@@ -183,9 +183,9 @@ TEST(Cuts, OfSplitRovingTakeAShareOfAStrandAsBought) {
   // 3 x 320 / 2 = 480 mm.
   const std::vector<Cut> cuts = {
       {"fringe", "sliver", 1, 10, millimetres(316.1), millimetres(320.0), 2, 3, std::nullopt}};
-  EXPECT_NEAR(cut_rounding_m(cuts, "sliver"), 0.0195, 1e-12);
-  EXPECT_NEAR(spare_m(cuts, "sliver"), 0.48, 1e-12);
-  EXPECT_EQ(cut_rounding_m(cuts, "linen"), 0.0);
+  EXPECT_NEAR(beyond_plan(cuts).at("sliver").rounding_m, 0.0195, 1e-12);
+  EXPECT_NEAR(beyond_plan(cuts).at("sliver").spare_m, 0.48, 1e-12);
+  EXPECT_EQ(beyond_plan(cuts).count("linen"), 0U);
 }
 
 TEST(Cuts, EndsOfABeamWarpFromKnotToKnot) {

@@ -2,7 +2,12 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
+#include <numeric>
+
+#include "ellwand/numeric/sum_points.hpp"
+#include "support/draws.hpp"
 
 namespace ellwand::estimate {
 namespace {
@@ -17,8 +22,8 @@ Parts two_yarns() {
   parts.places = {{1, 0, technique::Portion::Laid}, {2, 1, technique::Portion::Laid}};
   parts.medians_m = {30.0, 8.0};
   parts.at_states_m.resize(2);
-  parts.slopes = {0.30, 0.01, 0.0,  //
-                  0.20, 0.0,  0.03};
+  parts.slopes.add(std::array{0.30, 0.01, 0.0});
+  parts.slopes.add(std::array{0.20, 0.0, 0.03});
   return parts;
 }
 
@@ -49,6 +54,43 @@ TEST(Sum, TwoYarnsVaryTogetherByWhatTheyShareAndNotByTheirLots) {
   EXPECT_NEAR(covariance, first_g * second_g * (std::exp(0.06) - 1.0), 1e-9);
 }
 
+// Sixty bands with five parts each, no two alike, apart (their covariances written out) and drawn
+// together by Sum. Within 2 parts in 1000 of each point: what 64 steps along the direction leave.
+TEST(Sum, OfManyPartsIsThatOfAllApart) {
+  test::NormalDraws draws(5);
+  Parts parts;
+  constexpr std::size_t kBands = 60;
+  parts.coefficients = 4 + kBands;
+  std::vector<std::vector<double>> rows;
+  for (std::size_t i = 0; i < 5 * kBands; ++i) {
+    std::vector<double> row(parts.coefficients, 0.0);
+    row[0] = 0.12 * std::exp(0.3 * draws.next());
+    row[1] = 0.05 * draws.next();
+    row[2 + i % 2] = 0.3;
+    row[4 + i / 5] = 0.1;
+    parts.places.push_back({static_cast<int>(i / 5) + 1, 0, technique::Portion::Laid});
+    parts.medians_m.push_back(std::exp(0.5 * draws.next()));
+    parts.at_states_m.emplace_back();
+    parts.slopes.add(row);
+    rows.push_back(row);
+  }
+  const std::size_t n = rows.size();
+  ASSERT_GT(n, 2 * Sum::kMostApart);
+  std::vector<double> covariances;
+  for (const auto& a : rows) {
+    for (const auto& b : rows) {
+      covariances.push_back(std::inner_product(a.begin(), a.end(), b.begin(), 0.0));
+    }
+  }
+  const numeric::Range apart = numeric::points_of_sum(parts.medians_m, covariances);
+  std::vector<std::size_t> every(n);
+  std::iota(every.begin(), every.end(), 0U);
+  const numeric::Range together = Sum(parts, every).length_points_m();
+  EXPECT_NEAR(together.low, apart.low, 0.002 * apart.low);
+  EXPECT_NEAR(together.mid, apart.mid, 0.002 * apart.mid);
+  EXPECT_NEAR(together.high, apart.high, 0.002 * apart.high);
+}
+
 TEST(DoubtShares, AreOfTheVarianceAndTheLargestComesFirst) {
   Parts parts;
   parts.coefficients = 2;
@@ -56,9 +98,9 @@ TEST(DoubtShares, AreOfTheVarianceAndTheLargestComesFirst) {
                   {1, 0, technique::Portion::Tails},
                   {1, 1, technique::Portion::Laid}};
   parts.medians_m = {3.0, 1.0, 50.0};
-  parts.slopes = {0.10, 0.0,   //
-                  -0.1, 0.40,  //
-                  0.90, 0.0};
+  parts.slopes.add(std::array{0.10, 0.0});
+  parts.slopes.add(std::array{-0.1, 0.40});
+  parts.slopes.add(std::array{0.90, 0.0});
   // Of yarn 0: 3 x 0.10 - 1 x 0.1 = 0.2 and 0.40; squared 0.04 and 0.16, of 0.20.
   const auto shares = doubt_shares(parts, {}, 0);
   ASSERT_EQ(shares.size(), 2U);
@@ -72,7 +114,7 @@ TEST(DoubtShares, OfAYarnWithoutDoubtAreNothing) {
   parts.coefficients = 1;
   parts.places = {{0, 0, technique::Portion::Cut}};
   parts.medians_m = {3.0};
-  parts.slopes = {0.0};
+  parts.slopes.add(std::array{0.0});
   EXPECT_EQ(doubt_shares(parts, {}, 0).at(0).share, 0.0);
 }
 

@@ -98,9 +98,9 @@ class SimulatedSeason {
   static constexpr int kSwatches = 24;
   static constexpr int kComing = 4;
 
-  SimulatedSeason(std::uint64_t seed, const Wrong& wrong)
+  SimulatedSeason(std::uint64_t seed, const Wrong& wrong, int swatches = kSwatches)
       : wrong_(wrong), studio_(seed, wrong.unlike) {
-    for (int i = 0; i < kSwatches; ++i) weave_swatch("swatch " + std::to_string(i));
+    for (int i = 0; i < swatches; ++i) weave_swatch("swatch " + std::to_string(i));
     for (int i = 0; i < kComing; ++i) weave_piece("piece " + std::to_string(i));
   }
 

@@ -4,6 +4,7 @@
 #include "ellwand/calibrate/reading.hpp"
 #include "ellwand/calibrate/relinearise.hpp"
 #include "ellwand/calibrate/spreads.hpp"
+#include "ellwand/numeric/in_parallel.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <fmt/format.h>
@@ -11,6 +12,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <map>
 #include <numbers>
@@ -85,8 +87,15 @@ class Fitting {
   Column column_of(const Prepared& prepared, const Common& one, std::size_t coefficient);
   void set_points();
   SpreadPoint point_at(const std::array<double, 3>& factors, double chance) const;
-  void add_rows(std::size_t swatch);
-  void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected);
+  /// What one swatch's measurements come to.
+  struct SwatchRows {
+    std::vector<LinearRow> rows;
+    std::vector<FittedRow> fitted;
+    std::vector<Complaint> complaints;
+  };
+  void add_rows(std::size_t swatch, SwatchRows& its);
+  void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
+               SwatchRows& its) const;
   double weight(double score) const;
   double prior_variance(const Prepared& prepared, const std::vector<double>& slopes) const;
   NormalRows rows_at(const Means& means);
@@ -266,7 +275,8 @@ double Fitting::weight(double score) const {
   return (options_.robustness + kInLine * kInLine) / (options_.robustness + score * score);
 }
 
-void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expected& expected) {
+void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
+                      SwatchRows& its) const {
   const Prepared& prepared = prepared_[swatch];
   const Measurement& measured = swatches_[swatch].measurements[measurement];
   LinearRow row;
@@ -300,11 +310,11 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
   fitted.weight = weight(reading.residual / std::hypot(reading.sd, std::sqrt(doubt)));
   row.value = reading.residual + at_means + own_part;
   row.sd = reading.sd / std::sqrt(fitted.weight);
-  rows_.push_back(std::move(row));
-  fitted_.push_back(fitted);
+  its.rows.push_back(std::move(row));
+  its.fitted.push_back(fitted);
 }
 
-void Fitting::add_rows(std::size_t swatch) {
+void Fitting::add_rows(std::size_t swatch, SwatchRows& its) {
   Prepared& prepared = prepared_[swatch];
   for (std::size_t c = 0; c < prepared.columns.size(); ++c) {
     const Column& column = prepared.columns[c];
@@ -318,14 +328,14 @@ void Fitting::add_rows(std::size_t swatch) {
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measured = swatches_[swatch].measurements[m];
       try {
-        add_row(swatch, m, observed.expected(measured));
+        add_row(swatch, m, observed.expected(measured), its);
       } catch (const OutOfRange& refusal) {
-        complaints_.push_back({swatches_[swatch].file, measured.line, 0,
-                               fmt::format("{}: {}", measured.column, refusal.what())});
+        its.complaints.push_back({swatches_[swatch].file, measured.line, 0,
+                                  fmt::format("{}: {}", measured.column, refusal.what())});
       }
     }
   } catch (const BadInput& bad) {
-    complaints_.insert(complaints_.end(), bad.complaints().begin(), bad.complaints().end());
+    its.complaints.insert(its.complaints.end(), bad.complaints().begin(), bad.complaints().end());
   }
 }
 
@@ -344,7 +354,15 @@ NormalRows Fitting::rows_at(const Means& means) {
   means_ = means;
   rows_.clear();
   fitted_.clear();
-  for (std::size_t s = 0; s < swatches_.size(); ++s) add_rows(s);
+  std::vector<SwatchRows> all(swatches_.size());
+  constexpr std::size_t kAtATime = 8;  // some 100 us
+  numeric::in_parallel(all.size(), kAtATime, options_.threads,
+                       [&](std::size_t s) { add_rows(s, all[s]); });
+  for (SwatchRows& one : all) {
+    std::move(one.rows.begin(), one.rows.end(), std::back_inserter(rows_));
+    fitted_.insert(fitted_.end(), one.fitted.begin(), one.fitted.end());
+    complaints_.insert(complaints_.end(), one.complaints.begin(), one.complaints.end());
+  }
   if (!complaints_.empty()) throw BadInput(complaints_);
   is_first_ = false;
   return NormalRows(rows_, common_.size(), kOwn);
@@ -362,7 +380,8 @@ Proposal Fitting::solve(const NormalRows& rows, double moved) {
   constexpr double kNear = 0.1;     // in starting spreads, as `moved` is
   constexpr double kNearer = 0.02;  // what does not count here does not a step farther on
   is_averaged_ = is_averaged_ || moved < kNear;
-  last_ = blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)});
+  last_ = blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)},
+                options_.threads);
   if (is_averaged_) average_factors(last_);
   if (is_averaged_ && moved < kNearer) forget_points();
   std::vector<double> own_variances;

@@ -5,6 +5,7 @@
 #include "ellwand/estimate/learned.hpp"
 #include "ellwand/estimate/piece_model.hpp"
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -48,6 +49,8 @@ struct FitOptions {
   bool average_spreads = true;
   /// Degrees of freedom of Student's t that the errors of measurement follow; infinite is normal.
   double robustness = 4.0;
+  /// That work at most; 0 for as many as there are cores. It changes no bit of the result.
+  std::size_t threads = 0;
 };
 
 /// @throws BadInput for a swatch that cannot have been woven or measured so, with every complaint

@@ -111,7 +111,10 @@ void Outlook::add_targets(std::size_t index, const estimate::PieceModel& model) 
     for (std::size_t i = 0; i < parts.size(); ++i) {
       if (parts.places[i].yarn != yarn) continue;
       sum_m += parts.medians_m[i];
-      for (std::size_t c = 0; c < n; ++c) moved[c] += parts.medians_m[i] * parts.slopes[i * n + c];
+      const estimate::SlopeRows::Row row = parts.slopes.row(i);
+      for (std::size_t k = 0; k < row.columns.size(); ++k) {
+        moved[row.columns[k]] += parts.medians_m[i] * row.slopes[k];
+      }
     }
     if (!(sum_m > 0.0)) continue;
     for (double& one : moved) one /= sum_m;

@@ -91,8 +91,9 @@ Expected Observed::amount(const Measurement& measurement) const {
       continue;
     }
     sum_m += parts_.medians_m[i];
-    for (std::size_t c = 0; c < n; ++c) {
-      expected.slopes[c] += parts_.medians_m[i] * parts_.slopes[i * n + c];
+    const estimate::SlopeRows::Row row = parts_.slopes.row(i);
+    for (std::size_t k = 0; k < row.columns.size(); ++k) {
+      expected.slopes[row.columns[k]] += parts_.medians_m[i] * row.slopes[k];
     }
   }
   if (!(sum_m > 0.0)) throw OutOfRange(fmt::format("no {} is laid there", measurement.yarn));

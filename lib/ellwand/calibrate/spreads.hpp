@@ -26,11 +26,13 @@ struct Blend {
 ///
 /// Points that follow each other with the same `own` are quicker.
 ///
-/// @param points  at least one of them with a weight above 0
+/// @param points   at least one of them with a weight above 0
+/// @param threads  that work at most; 0 for as many as there are cores. It changes no bit
 /// @throws OutOfRange for no such point, or a coefficient that nothing pins
 ///
 /// Source: law of total variance; derived. Why not the likeliest spread alone: with two to five
 ///         groups that one is often 0, and a new group's range then far too narrow.
-Blend blend(const NormalRows& rows, const std::vector<SpreadPoint>& points);
+Blend blend(const NormalRows& rows, const std::vector<SpreadPoint>& points,
+            std::size_t threads = 1);
 
 }  // namespace ellwand::calibrate

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <unordered_map>
 #include <utility>
 
 namespace ellwand::decide {
@@ -43,8 +44,7 @@ struct Group {
 
 class Shopping {
  public:
-  explicit Shopping(const BuyQuestion& question)
-      : question_(question), all_(estimate::together(question.pieces, question.learned)) {}
+  explicit Shopping(const BuyQuestion& question);
 
   ShoppingList list() const;
 
@@ -53,8 +53,6 @@ class Shopping {
   void state(std::size_t yarn, Purchase& one) const;
   double enough_for(const Purchase& one) const;
   std::vector<Item> items_of(std::size_t yarn) const;
-  void add_parts(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const;
-  void add_what_is_beyond(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const;
   estimate::Sum::Yarn grams(std::size_t yarn) const { return all_.yarns[yarn].label; }
   ShiftedLognormal need(const Group& group, const estimate::Sum::Yarn& measure) const;
   std::vector<Group> fill_lots(std::size_t yarn, std::vector<Item>& items,
@@ -64,83 +62,102 @@ class Shopping {
   void plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purchase& one) const;
   void buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const;
 
+  /// A piece that takes a yarn.
+  struct Taker {
+    std::size_t piece;
+    std::size_t yarn;  ///< among the piece's own
+    std::vector<estimate::ShortestUse> uses;
+  };
+
+  void add_waste_and_beyond(const Taker& taker, const std::vector<std::size_t>& waste,
+                            std::vector<Item>& items) const;
+
   const BuyQuestion& question_;
   estimate::Together all_;
+  std::vector<std::vector<std::size_t>> parts_of_;  ///< yarn by yarn
+  std::vector<std::vector<Taker>> takers_of_;       ///< yarn by yarn, pieces in order
 };
 
 const std::string& id_of(const estimate::Estimated& piece) { return piece.estimate->piece; }
 
-/// Place of a yarn among a piece's own; nothing where it has none of it.
-std::optional<std::size_t> place_in(const PieceModel& model, const std::string& yarn) {
-  for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-    if (model.yarns()[y]->id == yarn) return y;
-  }
-  return std::nullopt;
-}
-
-Item& item_of(std::size_t piece, int band, std::vector<Item>& items) {
-  for (Item& item : items) {
-    if (item.piece == piece && item.band == band) return item;
-  }
-  items.push_back({piece, band, {}, 0.0, 0.0, std::nullopt, false});
-  return items.back();
-}
-
-/// The largest of a piece's items; null where it has none.
-Item* largest_of(std::size_t piece, std::vector<Item>& items) {
-  Item* largest = nullptr;
-  for (Item& item : items) {
-    if (item.piece != piece) continue;
-    if (largest == nullptr || item.median_m > largest->median_m) largest = &item;
-  }
-  return largest;
-}
-
-/// Waste goes with the piece's largest place.
-void Shopping::add_parts(std::size_t yarn, std::size_t piece, std::vector<Item>& items) const {
-  const Parts& parts = all_.parts;
-  std::vector<std::size_t> waste;
-  for (std::size_t i = all_.firsts[piece]; i < all_.firsts[piece + 1]; ++i) {
-    const Parts::Place& place = parts.places[i];
-    if (place.yarn != yarn) continue;
-    if (technique::is_waste(place.portion) && place.band == 0) {
-      waste.push_back(i);
-      continue;
+Shopping::Shopping(const BuyQuestion& question)
+    : question_(question),
+      all_(estimate::together(question.pieces, question.learned)),
+      parts_of_(parts_by_yarn(all_.parts, all_.yarns.size())),
+      takers_of_(all_.yarns.size()) {
+  std::unordered_map<std::string, std::size_t> places;
+  for (std::size_t y = 0; y < all_.yarns.size(); ++y) places.emplace(all_.yarns[y].yarn->id, y);
+  for (std::size_t p = 0; p < question.pieces.size(); ++p) {
+    const PieceModel& model = *question.pieces[p].model;
+    std::vector<std::vector<estimate::ShortestUse>> uses(model.yarns().size());
+    for (const estimate::ShortestUse& use : estimate::shortest_uses(model)) {
+      uses[use.yarn].push_back(use);
     }
-    Item& item = item_of(piece, place.band, items);
-    item.parts.push_back(i);
-    item.median_m += parts.medians_m[i];
-  }
-  if (waste.empty()) return;
-  Item* largest = largest_of(piece, items);
-  Item& with_it = largest != nullptr ? *largest : item_of(piece, 0, items);
-  with_it.parts.insert(with_it.parts.end(), waste.begin(), waste.end());
-}
-
-void Shopping::add_what_is_beyond(std::size_t yarn, std::size_t piece,
-                                  std::vector<Item>& items) const {
-  const estimate::Estimated& its = question_.pieces[piece];
-  const auto place = place_in(*its.model, all_.yarns[yarn].yarn->id);
-  if (!place) return;
-  const estimate::YarnEstimate& estimate = its.estimate->yarns[*place];
-  if (Item* largest = largest_of(piece, items)) {
-    largest->beyond_m = estimate.cut_rounding_m + estimate.spare_m;
-  }
-  const std::vector<estimate::ShortestUse> uses = estimate::shortest_uses(*its.model);
-  for (Item& item : items) {
-    if (item.piece != piece) continue;
-    item.may_mix = its.model->piece().lots_may_mix;
-    for (const estimate::ShortestUse& use : uses) {
-      if (use.yarn == *place && use.band == item.band) item.shortest = use.length;
+    for (std::size_t y = 0; y < uses.size(); ++y) {
+      takers_of_[places.at(model.yarns()[y]->id)].push_back({p, y, std::move(uses[y])});
     }
   }
+}
+
+/// A piece's places of one yarn, band by band as they are met.
+class PlacesOfPiece {
+ public:
+  explicit PlacesOfPiece(std::size_t piece) : piece_(piece) {}
+  Item& at(int band) {
+    const auto [found, is_new] = places_.emplace(band, items.size());
+    if (is_new) items.push_back({piece_, band, {}, 0.0, 0.0, std::nullopt, false});
+    return items[found->second];
+  }
+  std::vector<Item> items;
+
+ private:
+  std::size_t piece_;
+  std::unordered_map<int, std::size_t> places_;
+};
+
+/// Both go with the piece's largest place.
+void Shopping::add_waste_and_beyond(const Taker& taker, const std::vector<std::size_t>& waste,
+                                    std::vector<Item>& items) const {
+  if (items.empty()) return;
+  Item& largest = *std::max_element(items.begin(), items.end(), [](const Item& a, const Item& b) {
+    return a.median_m < b.median_m;
+  });
+  largest.parts.insert(largest.parts.end(), waste.begin(), waste.end());
+  const estimate::YarnEstimate& estimate =
+      question_.pieces[taker.piece].estimate->yarns[taker.yarn];
+  largest.beyond_m = estimate.cut_rounding_m + estimate.spare_m;
 }
 
 std::vector<Item> Shopping::items_of(std::size_t yarn) const {
   std::vector<Item> items;
-  for (std::size_t p = 0; p < question_.pieces.size(); ++p) {
-    add_parts(yarn, p, items);
-    add_what_is_beyond(yarn, p, items);
+  const Parts& parts = all_.parts;
+  auto next = parts_of_[yarn].begin();
+  for (const Taker& taker : takers_of_[yarn]) {
+    PlacesOfPiece mine(taker.piece);
+    std::vector<std::size_t> waste;
+    for (; next != parts_of_[yarn].end() && *next < all_.firsts[taker.piece + 1]; ++next) {
+      const Parts::Place& place = parts.places[*next];
+      if (technique::is_waste(place.portion) && place.band == 0) {
+        waste.push_back(*next);
+        continue;
+      }
+      Item& item = mine.at(place.band);
+      item.parts.push_back(*next);
+      item.median_m += parts.medians_m[*next];
+    }
+    if (mine.items.empty() && !waste.empty()) mine.at(0);
+    add_waste_and_beyond(taker, waste, mine.items);
+    const std::size_t there = mine.items.size();  // beyond them, uses of what takes nothing
+    for (const estimate::ShortestUse& use : taker.uses) {
+      Item& item = mine.at(use.band);
+      item.shortest = use.length;
+    }
+    mine.items.erase(mine.items.begin() + static_cast<std::ptrdiff_t>(there), mine.items.end());
+    const bool may_mix = question_.pieces[taker.piece].model->piece().lots_may_mix;
+    for (Item& item : mine.items) {
+      item.may_mix = may_mix;
+      items.push_back(std::move(item));
+    }
   }
   std::stable_sort(items.begin(), items.end(),
                    [](const Item& a, const Item& b) { return a.median_m > b.median_m; });
@@ -264,8 +281,8 @@ double Shopping::enough_for(const Purchase& one) const {
 void Shopping::state(std::size_t yarn, Purchase& one) const {
   const yarn::Yarn& its = *all_.yarns[yarn].yarn;
   one.yarn = its.id;
-  for (const estimate::Estimated& piece : question_.pieces) {
-    if (place_in(*piece.model, its.id)) one.used_in.push_back(id_of(piece));
+  for (const Taker& taker : takers_of_[yarn]) {
+    one.used_in.push_back(id_of(question_.pieces[taker.piece]));
   }
   if (its.put_up) {
     one.is_mass = its.put_up->net_mass.has_value();
@@ -275,11 +292,7 @@ void Shopping::state(std::size_t yarn, Purchase& one) const {
   }
   one.enough = enough_for(one);
   one.by_cost = question_.policy.running_out && one.price && !question_.policy.enough;
-  std::vector<std::size_t> every;
-  for (std::size_t i = 0; i < all_.parts.size(); ++i) {
-    if (all_.parts.places[i].yarn == yarn) every.push_back(i);
-  }
-  one.need_g = estimate::Sum(all_.parts, every).mass_points_g(grams(yarn));
+  one.need_g = estimate::Sum(all_.parts, parts_of_[yarn]).mass_points_g(grams(yarn));
 }
 
 Purchase Shopping::purchase_of(std::size_t yarn) const {

@@ -120,10 +120,12 @@ LogAmount log_amount(const estimate::Parts& parts, const Measure& measure,
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].yarn != measure.yarn || !(shares[i] > 0.0)) continue;
     const double part_m = shares[i] * parts.medians_m[i];
-    const double* const row = parts.slopes.data() + i * n;
+    const estimate::SlopeRows::Row row = parts.slopes.row(i);
     sum_m += part_m;
-    for (std::size_t c = 0; c < n; ++c) log.slopes[c] += part_m * row[c];
-    strips += part_m * row[measure.split] / std::sqrt(shares[i]);
+    for (std::size_t k = 0; k < row.columns.size(); ++k) {
+      log.slopes[row.columns[k]] += part_m * row.slopes[k];
+    }
+    strips += part_m * parts.slopes.at(i, measure.split) / std::sqrt(shares[i]);
   }
   if (!(sum_m > 0.0)) throw OutOfRange("there is none of that yarn in it");
   for (double& slope : log.slopes) slope /= sum_m;
@@ -192,11 +194,14 @@ estimate::Parts parts_to_come(const estimate::Parts& parts, const Measure& measu
     if (parts.places[i].yarn != measure.yarn || !(shares[i] > 0.0)) continue;
     chosen.places.push_back(parts.places[i]);
     chosen.medians_m.push_back(shares[i] * parts.medians_m[i]);
-    const auto row = parts.slopes.begin() + static_cast<std::ptrdiff_t>(i * n);
-    chosen.slopes.insert(chosen.slopes.end(), row, row + static_cast<std::ptrdiff_t>(n));
-    // Of fewer strips the mean is less even.
-    chosen.slopes[chosen.slopes.size() - n + measure.split] /= std::sqrt(shares[i]);
-    chosen.slopes.push_back(scatter);
+    const estimate::SlopeRows::Row row = parts.slopes.row(i);
+    chosen.slopes.open();
+    for (std::size_t k = 0; k < row.columns.size(); ++k) {
+      // Of fewer strips the mean is less even.
+      const double fewer = row.columns[k] == measure.split ? std::sqrt(shares[i]) : 1.0;
+      chosen.slopes.put(row.columns[k], row.slopes[k] / fewer);
+    }
+    chosen.slopes.put(n, scatter);
     chosen.at_states_m.push_back(parts.at_states_m[i]);
     for (double& amount_m : chosen.at_states_m.back()) amount_m *= shares[i];
   }

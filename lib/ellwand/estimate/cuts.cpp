@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace ellwand::estimate {
@@ -141,32 +142,26 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
 }
 
 void lengthen_hems(const Length<>& step, PieceEstimate& estimate) {
+  const std::vector<BandEstimate>& bands = estimate.bands;
   for (Cut& cut : estimate.cuts) {
     if (cut.what != "hemstitch") continue;
-    for (const BandEstimate& band : estimate.bands) {
-      if (band.band != cut.band) continue;
+    auto band = std::lower_bound(bands.begin(), bands.end(), cut.band,
+                                 [](const BandEstimate& a, int b) { return a.band < b; });
+    for (; band != bands.end() && band->band == cut.band; ++band) {
       const double strands = static_cast<double>(cut.count) / cut.split_into;
-      cut.length = rounded_up(metres(band.length_m.high) / strands, step);
+      cut.length = rounded_up(metres(band->length_m.high) / strands, step);
     }
   }
 }
 
-double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn) {
-  double rounding = 0.0;
+std::unordered_map<std::string, BeyondPlan> beyond_plan(const std::vector<Cut>& cuts) {
+  std::unordered_map<std::string, BeyondPlan> all;
   for (const Cut& cut : cuts) {
-    if (cut.yarn == yarn) {
-      rounding += cut.count * in_metres(cut.length - cut.exact) / cut.split_into;
-    }
+    BeyondPlan& one = all[cut.yarn];
+    one.rounding_m += cut.count * in_metres(cut.length - cut.exact) / cut.split_into;
+    one.spare_m += cut.spare * in_metres(cut.length) / cut.split_into;
   }
-  return rounding;
-}
-
-double spare_m(const std::vector<Cut>& cuts, const std::string& yarn) {
-  double spare = 0.0;
-  for (const Cut& cut : cuts) {
-    if (cut.yarn == yarn) spare += cut.spare * in_metres(cut.length) / cut.split_into;
-  }
-  return spare;
+  return all;
 }
 
 }  // namespace ellwand::estimate

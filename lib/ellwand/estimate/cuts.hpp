@@ -3,6 +3,10 @@
 
 #include "ellwand/estimate/estimate.hpp"
 
+#include <string>
+#include <unordered_map>
+#include <vector>
+
 namespace ellwand::estimate {
 
 /// Fringe, pile and hems by band, then the cord and the ends of a beam warp; each length rounded up
@@ -14,10 +18,12 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
 /// ranges of the bands must stand already; the yarn's own range has that doubt in it.
 void lengthen_hems(const Length<>& step, PieceEstimate& estimate);
 
-/// What whole cuts of one yarn take beyond the exact lengths, as bought.
-double cut_rounding_m(const std::vector<Cut>& cuts, const std::string& yarn);
-
-/// What the spare strands of one yarn take, as bought.
-double spare_m(const std::vector<Cut>& cuts, const std::string& yarn);
+/// What cuts of one yarn take beyond its plan, as bought.
+struct BeyondPlan {
+  double rounding_m = 0.0;  ///< whole cuts beyond the exact lengths
+  double spare_m = 0.0;     ///< spare strands
+};
+/// By yarn, those that are cut.
+std::unordered_map<std::string, BeyondPlan> beyond_plan(const std::vector<Cut>& cuts);
 
 }  // namespace ellwand::estimate

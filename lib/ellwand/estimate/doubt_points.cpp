@@ -58,6 +58,20 @@ void make_uncorrelated(std::size_t d, std::vector<double>& scores) {
   }
 }
 
+/// Where a number is not 0, rising; of more than kMostBending the largest.
+std::vector<std::size_t> largest_of(const std::vector<double>& numbers) {
+  std::vector<std::size_t> places;
+  for (std::size_t c = 0; c < numbers.size(); ++c) {
+    if (numbers[c] > 0.0) places.push_back(c);
+  }
+  if (places.size() <= kMostBending) return places;
+  std::stable_sort(places.begin(), places.end(),
+                   [&](std::size_t a, std::size_t b) { return numbers[a] > numbers[b]; });
+  places.resize(kMostBending);
+  std::sort(places.begin(), places.end());
+  return places;
+}
+
 /// Made once for each number of scores and of points.
 const std::vector<double>& standard_scores(std::size_t d, std::size_t count) {
   static std::mutex making;
@@ -76,16 +90,14 @@ const std::vector<double>& standard_scores(std::size_t d, std::size_t count) {
 DoubtPoints::DoubtPoints(const std::vector<const BandYarn*>& bands,
                          const Coefficients& coefficients, std::size_t count)
     : size_(count) {
-  std::vector<bool> held(coefficients.size(), false);
+  std::vector<double> moves(coefficients.size(), 0.0);
   for (const BandYarn* one : bands) {
     for (const Hold& hold : one->holds) {
-      const bool is_unsure = coefficients.spreads[hold.coefficient] > 0.0;
-      if (is_bending(hold.local) && is_unsure) held[hold.coefficient] = true;
+      const double move = std::abs(hold.slope * coefficients.spreads[hold.coefficient]);
+      if (is_bending(hold.local)) moves[hold.coefficient] += move;
     }
   }
-  for (std::size_t c = 0; c < held.size(); ++c) {
-    if (held[c]) bending_.push_back(c);
-  }
+  bending_ = largest_of(moves);
   if (bending_.empty()) return;
   const std::size_t d = bending_.size();
   std::vector<double> correlation(d * d);

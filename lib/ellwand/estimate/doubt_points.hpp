@@ -13,6 +13,10 @@ namespace ellwand::estimate {
 inline constexpr std::array<Local, 4> kBending = {Local::WarpDiameter, Local::StrandDiameter,
                                                   Local::WarpSpacing, Local::RowSpacing};
 
+/// The most coefficients taken at points: 32 points, half of them mirror images, tell no more than
+/// 16 apart.
+inline constexpr std::size_t kMostBending = 14;
+
 /// The straight line that lies nearest to a logarithm over the doubt.
 struct LogLine {
   double mean = 0.0;
@@ -28,7 +32,9 @@ struct LogLine {
 ///         image; then made uncorrelated by a triangular root.
 class DoubtPoints {
  public:
-  /// @param bands   those that bend; their coefficients are taken from their holds
+  /// @param bands   those that bend; their coefficients are taken from their holds. Of more than
+  ///                kMostBending those in which the bands together move most; in the others they
+  ///                are taken as straight
   /// @param coefficients  of the piece; where they hang together, scores are those of independent
   ///                      factors behind the bending ones, in their order
   /// @param count    of points, even

@@ -5,19 +5,17 @@
 #include "ellwand/estimate/leftovers.hpp"
 #include "ellwand/estimate/sizes.hpp"
 #include "ellwand/estimate/yarn_totals.hpp"
+#include "ellwand/numeric/in_parallel.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <unordered_map>
+#include <utility>
 
 namespace ellwand::estimate {
 
 namespace {
-
-/// Band 0 has several places for one yarn: warp, cord and waste.
-bool is_same_place(const BandEstimate& band, const LedgerLine& line) {
-  return band.band == line.band && band.yarn_index == line.yarn &&
-         band.purpose == purpose_of(line.band, line.portion);
-}
 
 std::string work_of(const PieceModel& model, const LedgerLine& line) {
   switch (purpose_of(line.band, line.portion)) {
@@ -88,17 +86,41 @@ std::vector<Lent> lent_of(const PieceModel& model) {
   return all;
 }
 
+/// Where each yarn stands among the places of one band; band 0 has several for one yarn. Bands come
+/// one after the other.
+class PlacesOfYarns {
+ public:
+  explicit PlacesOfYarns(std::size_t yarns) : places_(yarns * kPurposes) {}
+
+  /// The place of this line's band, yarn and purpose; how many there are yet where it is new.
+  std::size_t of(const LedgerLine& line) {
+    Last& last = places_[line.yarn * kPurposes +
+                         static_cast<std::size_t>(purpose_of(line.band, line.portion))];
+    if (last.band != line.band) last = {line.band, count_++};
+    return last.place;
+  }
+
+ private:
+  static constexpr std::size_t kPurposes = 4;
+  struct Last {
+    int band = -1;
+    std::size_t place = 0;
+  };
+  std::vector<Last> places_;
+  std::size_t count_ = 0;
+};
+
 /// The ledger gathered by band and yarn, the bands rising, what is of no band before them.
 std::vector<BandEstimate> gather_bands(const PieceModel& model,
                                        const std::vector<LedgerLine>& ledger) {
   std::vector<BandEstimate> bands;
   bands.reserve(model.band_yarns().size() + 3 * model.yarns().size() + model.piece().bands.size() +
                 model.lent_yarns().size());
+  PlacesOfYarns places(model.yarns().size());
   const auto gather = [&](const LedgerLine& line) {
-    auto found = std::find_if(bands.rbegin(), bands.rend(),
-                              [&](const BandEstimate& band) { return is_same_place(band, line); });
-    BandEstimate& band =
-        found == bands.rend() ? bands.emplace_back(opened_for(model, line)) : *found;
+    const std::size_t place = places.of(line);
+    if (place == bands.size()) bands.push_back(opened_for(model, line));
+    BandEstimate& band = bands[place];
     band.plan_m += in_metres(line.length);
     band.causes_m[static_cast<std::size_t>(line.cause)] += in_metres(line.length);
   };
@@ -126,8 +148,11 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
     const BandYarn& one = model.band_yarns()[i];
     const Worked<double>& worked = model.planned()[i];
-    for (BandEstimate& band : bands) {
-      if (band.band != static_cast<int>(one.band) + 1) continue;
+    const int number = static_cast<int>(one.band) + 1;
+    auto at = std::lower_bound(bands.begin(), bands.end(), number,
+                               [](const BandEstimate& a, int b) { return a.band < b; });
+    for (; at != bands.end() && at->band == number; ++at) {
+      BandEstimate& band = *at;
       if (band.yarn_index != one.yarn || band.height.si() > 0.0) continue;
       (is_wrapping(model, one.band) ? band.turns : band.rows) =
           static_cast<int>(std::lround(worked.rows));
@@ -141,14 +166,17 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
 std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<LedgerLine>& ledger,
                                      const std::vector<Cut>& cuts) {
   std::vector<YarnEstimate> yarns(model.yarns().size());
+  const std::unordered_map<std::string, BeyondPlan> beyond = beyond_plan(cuts);
   for (const LedgerLine& line : ledger) yarns[line.yarn].plan_m += in_metres(line.length);
   for (std::size_t y = 0; y < yarns.size(); ++y) {
     yarns[y].yarn = model.yarns()[y]->id;
     yarns[y].plan_g = yarns[y].plan_m * model.grams_per_metre(y);
     yarns[y].plan_dry_g = in_grams(yarn::mass_at_regain(
         grams(yarns[y].plan_g), yarn::blend_regain(model.yarns()[y]->fibre), 0.0));
-    yarns[y].cut_rounding_m = cut_rounding_m(cuts, yarns[y].yarn);
-    yarns[y].spare_m = spare_m(cuts, yarns[y].yarn);
+    const auto its = beyond.find(yarns[y].yarn);
+    if (its == beyond.end()) continue;
+    yarns[y].cut_rounding_m = its->second.rounding_m;
+    yarns[y].spare_m = its->second.spare_m;
   }
   return yarns;
 }
@@ -218,6 +246,21 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
 PieceEstimate estimate(const piece::Piece& piece, const Workshop& workshop, const Shelf& shelf,
                        const Options& options) {
   return estimate(PieceModel(piece, workshop), shelf, options);
+}
+
+std::vector<ReckonedPiece> estimate_each(const std::vector<piece::Piece>& pieces,
+                                         const Workshop& workshop, const Shelf& shelf,
+                                         const Options& options, std::size_t threads) {
+  std::vector<std::optional<ReckonedPiece>> made(pieces.size());
+  numeric::in_parallel(pieces.size(), 1, threads, [&](std::size_t p) {
+    PieceModel model(pieces[p], workshop);
+    PieceEstimate its = estimate(model, shelf, options);
+    made[p].emplace(ReckonedPiece{std::move(model), std::move(its)});
+  });
+  std::vector<ReckonedPiece> all;
+  all.reserve(made.size());
+  for (std::optional<ReckonedPiece>& one : made) all.push_back(std::move(*one));
+  return all;
 }
 
 }  // namespace ellwand::estimate

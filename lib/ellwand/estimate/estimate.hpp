@@ -9,6 +9,7 @@
 #include "ellwand/technique/warp.hpp"
 
 #include <array>
+#include <cstddef>
 #include <map>
 #include <optional>
 #include <string>
@@ -205,5 +206,18 @@ PieceEstimate estimate(const piece::Piece& piece, const Workshop& workshop, cons
 
 /// The same from a model already made.
 PieceEstimate estimate(const PieceModel& model, const Shelf& shelf, const Options& options);
+
+struct ReckonedPiece {
+  PieceModel model;
+  PieceEstimate estimate;
+};
+
+/// The same of each of several pieces, on all cores.
+///
+/// @param threads  at most; 0 for as many as there are cores. It changes no bit
+/// @throws BadInput as the first of them that cannot be woven does
+std::vector<ReckonedPiece> estimate_each(const std::vector<piece::Piece>& pieces,
+                                         const Workshop& workshop, const Shelf& shelf,
+                                         const Options& options, std::size_t threads = 0);
 
 }  // namespace ellwand::estimate

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <iterator>
+#include <unordered_map>
 
 namespace ellwand::estimate {
 
@@ -35,16 +35,15 @@ bool is_too_short(const StockLot& lot, const Length<>& use) {
 }
 
 /// Too short for every use of its yarn; a yarn without uses is not of this piece.
-bool is_unusable(const StockLot& lot, std::size_t yarn, const std::vector<ShortestUse>& uses) {
-  return std::none_of(uses.begin(), uses.end(), [&](const ShortestUse& use) {
-    return use.yarn == yarn && !is_too_short(lot, use.length);
-  });
+bool is_unusable(const StockLot& lot, const std::vector<ShortestUse>& uses) {
+  return std::none_of(uses.begin(), uses.end(),
+                      [&](const ShortestUse& use) { return !is_too_short(lot, use.length); });
 }
 
-Stock usable_stock(const Stock& stock, std::size_t yarn, const std::vector<ShortestUse>& uses) {
+Stock usable_stock(const Stock& stock, const std::vector<ShortestUse>& uses) {
   Stock usable;
   for (const StockLot& lot : stock.each) {
-    if (is_unusable(lot, yarn, uses)) continue;
+    if (is_unusable(lot, uses)) continue;
     usable.mass += lot.mass;
     usable.largest_lot = std::max(usable.largest_lot, lot.mass);
     ++usable.lots;
@@ -83,11 +82,11 @@ void warn_of_lot(const std::string& yarn, const StockLot& lot, const std::vector
   }
 }
 
-std::vector<ShortestUse> uses_of(std::size_t yarn, const std::vector<ShortestUse>& uses) {
-  std::vector<ShortestUse> of_yarn;
-  std::copy_if(uses.begin(), uses.end(), std::back_inserter(of_yarn),
-               [&](const ShortestUse& use) { return use.yarn == yarn; });
-  return of_yarn;
+/// Yarn by yarn.
+std::vector<std::vector<ShortestUse>> uses_by_yarn(const PieceModel& model) {
+  std::vector<std::vector<ShortestUse>> all(model.yarns().size());
+  for (const ShortestUse& use : shortest_uses(model)) all[use.yarn].push_back(use);
+  return all;
 }
 
 }  // namespace
@@ -103,24 +102,25 @@ std::vector<ShortestUse> shortest_uses(const PieceModel& model) {
 }
 
 Shelf usable_shelf(const PieceModel& model, const Shelf& shelf) {
-  Shelf usable = shelf;
-  const std::vector<ShortestUse> uses = shortest_uses(model);
+  Shelf usable;
+  const std::vector<std::vector<ShortestUse>> uses = uses_by_yarn(model);
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-    const auto found = usable.find(model.yarns()[y]->id);
-    if (found == usable.end() || found->second.each.empty()) continue;
-    found->second = usable_stock(found->second, y, uses);
+    const auto found = shelf.find(model.yarns()[y]->id);
+    if (found == shelf.end()) continue;
+    const Stock& stock = found->second;
+    usable.emplace(found->first, stock.each.empty() ? stock : usable_stock(stock, uses[y]));
   }
   return usable;
 }
 
 void warn_of_short_pieces(const PieceModel& model, const Shelf& shelf,
                           std::vector<Warning>& warnings) {
-  const std::vector<ShortestUse> uses = shortest_uses(model);
+  const std::vector<std::vector<ShortestUse>> uses = uses_by_yarn(model);
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     const auto found = shelf.find(model.yarns()[y]->id);
     if (found == shelf.end()) continue;
     for (const StockLot& lot : found->second.each) {
-      if (lot.longest_piece) warn_of_lot(found->first, lot, uses_of(y, uses), warnings);
+      if (lot.longest_piece) warn_of_lot(found->first, lot, uses[y], warnings);
     }
   }
 }
@@ -135,13 +135,16 @@ std::optional<Thrums> thrums_for_fringe(const PieceModel& model) {
 std::vector<LeftOverUse> uses_of_left_over(const std::vector<YarnEstimate>& yarns,
                                            const std::vector<PieceEstimate>& planned) {
   std::vector<LeftOverUse> uses;
+  std::unordered_map<std::string, double> left_over;
+  for (const YarnEstimate& mine : yarns) {
+    if (mine.left_over_m) left_over.emplace(mine.yarn, *mine.left_over_m);
+  }
   for (const PieceEstimate& piece : planned) {
     for (const YarnEstimate& need : piece.yarns) {
       const double need_m = need.set_aside_m + need.cut_rounding_m + need.spare_m;
-      for (const YarnEstimate& mine : yarns) {
-        if (mine.yarn != need.yarn || !mine.left_over_m || *mine.left_over_m < need_m) continue;
-        uses.push_back({piece.piece, piece.name, need.yarn, need_m, *mine.left_over_m});
-      }
+      const auto mine = left_over.find(need.yarn);
+      if (mine == left_over.end() || mine->second < need_m) continue;
+      uses.push_back({piece.piece, piece.name, need.yarn, need_m, mine->second});
     }
   }
   return uses;

@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <unordered_set>
 #include <utility>
 
 namespace ellwand::estimate {
@@ -170,14 +171,17 @@ namespace {
 PieceYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
   PieceYarns found;
   std::vector<Complaint> complaints;
+  std::unordered_set<std::string> met;
   const auto need = [&](const std::string& id, int line) {
+    if (met.count(id) > 0) return;
     const auto row = table.find(id);
     if (row == table.end()) {
       complaints.push_back({piece.file, line, 0,
                             fmt::format("there is no yarn '{}' in the studio's yarn table; add it "
                                         "there or use the id of one that is",
                                         id)});
-    } else if (std::find(found.all.begin(), found.all.end(), &row->second) == found.all.end()) {
+    } else {
+      met.insert(id);
       found.all.push_back(&row->second);
     }
   };
@@ -229,6 +233,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
       all_yarns_(std::move(yarns.all)),
       coefficients_(coefficients != nullptr ? *coefficients
                                             : coefficients_of(piece, workshop, all_yarns_)) {
+  for (std::size_t y = 0; y < all_yarns_.size(); ++y) yarn_places_.emplace(all_yarns_[y]->id, y);
   std::vector<Complaint> complaints;
   set_warp(workshop);
   set_bands(workshop);
@@ -243,13 +248,6 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
   plan_heights();
   set_allowances(workshop);
   plan_warp_allowances();
-}
-
-std::size_t PieceModel::yarn_index(const std::string& id) const {
-  for (std::size_t i = 0; i < all_yarns_.size(); ++i) {
-    if (all_yarns_[i]->id == id) return i;
-  }
-  return 0;
 }
 
 void PieceModel::set_warp(const Workshop& workshop) {
@@ -332,7 +330,7 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   BandYarn one;
   one.band = band;
   one.part = part;
-  one.yarn = yarn_index(strand.yarn);
+  one.yarn = yarn_places_.at(strand.yarn);
   one.row_height = usual.row_height(work);
   one.holds = holds(work, part, one.yarn);
   one.knots_per_metre = all_yarns_[one.yarn]->knots_per_metre;
@@ -460,8 +458,9 @@ std::optional<Worked<double>> worked_if_it_can(const technique::Work& work, cons
 /// woven, its rows are taken as thick as the weft, so that the stitch's own faults are found.
 void PieceModel::set_edge(BandYarn& hem, const piece::SewnEdge& edge) const {
   const technique::Work& sewn = piece_.bands[edge.band].work;
-  const auto first = std::find_if(band_yarns_.begin(), band_yarns_.end(),
-                                  [&](const BandYarn& one) { return one.band == edge.band; });
+  const auto first =
+      std::lower_bound(band_yarns_.begin(), band_yarns_.end(), edge.band,
+                       [](const BandYarn& one, std::size_t band) { return one.band < band; });
   const technique::Strand& weft = std::get<technique::Woven>(sewn).areas.at(0).strand;
   hem.edge.weft = yarn::side_by_side_diameter(first->medians.strand_diameter, weft.held);
   hem.edge.row_spacing = hem.edge.weft;
@@ -500,6 +499,9 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
       one.medians.planned = technique::Planned{planned.back().row_spacing, one.medians.tail,
                                                one.medians.working_length};
       hold_strips(one, planned.back().lengths);
+      std::sort(one.holds.begin(), one.holds.end(), [](const Hold& a, const Hold& b) {
+        return a.coefficient != b.coefficient ? a.coefficient < b.coefficient : a.local < b.local;
+      });
       const bool pressed = planned.back().flattened || planned.back().rows_need_room;
       one.bends = bends_within_doubt(band.work, one, coefficients_) || (pressed && is_curved(one));
     } catch (const OutOfRange& refusal) {
@@ -646,7 +648,7 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
   const piece::Finish& finish = piece_.finish;
   if (!finish.cord) return;
   const piece::Cord& said = *finish.cord;
-  cord_yarn_.yarn = yarn_index(said.strand.yarn);
+  cord_yarn_.yarn = yarn_places_.at(said.strand.yarn);
   cord_yarn_.medians.strand_diameter = diameters_[cord_yarn_.yarn];
   cord_yarn_.medians.take = workshop.values.median("take.cord");
   hold_thickness(Local::StrandDiameter, cord_yarn_.yarn, *yarns_[cord_yarn_.yarn],
@@ -762,17 +764,20 @@ void PieceModel::add_allowances(std::vector<LedgerLine>& lines) const {
   const auto add = [&](std::size_t yarn, technique::Cause cause, const Length<>& length) {
     if (length.si() > 0.0) lines.push_back({0, yarn, cause, Portion::Allowance, length});
   };
+  const double sampled = sampling_share();
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
     add(y, technique::Cause::Unpicking, allowances_.unpicking * unpicked[y]);
-    add(y, technique::Cause::Sampling, sampling_share() * used[y]);
+    add(y, technique::Cause::Sampling, sampled * used[y]);
   }
   lines.insert(lines.end(), warp_allowances_.begin(), warp_allowances_.end());
 }
 
-bool PieceModel::is_waste_yarn(std::size_t yarn) const {
-  return (cord_ && cord_yarn_.yarn == yarn) ||
-         std::any_of(band_yarns_.begin(), band_yarns_.end(),
-                     [&](const BandYarn& one) { return one.yarn == yarn; });
+/// Those of the bands and of the cord.
+std::vector<bool> PieceModel::waste_yarns() const {
+  std::vector<bool> all(yarns_.size(), false);
+  for (const BandYarn& one : band_yarns_) all[one.yarn] = true;
+  if (cord_) all[cord_yarn_.yarn] = true;
+  return all;
 }
 
 namespace {
@@ -847,8 +852,9 @@ void PieceModel::add_warp_and_waste(const std::vector<double>& deviations,
   }
   const double share = waste_share_ * std::exp(deviations[index_of(Shared::WasteShare)]);
   const double fixed = std::exp(deviations[index_of(Shared::WastePerColour)]);
+  const std::vector<bool> wasted = waste_yarns();
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
-    if (!is_waste_yarn(y)) continue;
+    if (!wasted[y]) continue;
     add_waste(y, Portion::WasteShare, share * used[y], lines);
     add_waste(y, Portion::WastePerColour, fixed * waste_per_colour_, lines);
   }
@@ -902,12 +908,16 @@ class PartsBuilder {
  public:
   PartsBuilder(Parts& parts, const Coefficients& coefficients, const DoubtPoints* points,
                std::size_t most)
-      : parts_(parts), spreads_(coefficients.spreads), points_(points) {
+      : parts_(parts),
+        spreads_(coefficients.spreads),
+        points_(points),
+        row_(coefficients.size(), 0.0) {
     parts_.coefficients = spreads_.size();
     parts_.places.reserve(most);
     parts_.medians_m.reserve(most);
     parts_.at_states_m.reserve(most);
-    parts_.slopes.reserve(most * spreads_.size());
+    parts_.slopes.reserve(most, kUsualSlopes);
+    met_.reserve(2 * kMostHolds);
     if (points != nullptr) set_states(*points);
   }
 
@@ -930,26 +940,34 @@ class PartsBuilder {
 
   /// A part whose slopes are still all zero.
   void open(const Parts::Place& place, double median_m) {
+    close();
     parts_.places.push_back(place);
     parts_.medians_m.push_back(median_m);
     parts_.at_states_m.emplace_back();
-    parts_.slopes.resize(parts_.slopes.size() + spreads_.size(), 0.0);
+    is_open_ = true;
   }
 
-  /// Adds to a row the slopes of `x` by its local factors, times `scale`.
-  void add_slopes(const BandYarn& one, const Dual& x, double scale, double* row) const {
-    for (const Hold& hold : one.holds) {
-      row[hold.coefficient] += scale * x.slope[static_cast<std::size_t>(hold.local)] * hold.slope *
-                               spreads_[hold.coefficient];
+  /// Writes the slopes of the last part down; nothing is added to it any more.
+  void close() {
+    if (!is_open_) return;
+    if (!std::is_sorted(met_.begin(), met_.end())) std::sort(met_.begin(), met_.end());
+    parts_.slopes.open();
+    for (const std::size_t c : met_) {
+      parts_.slopes.put(c, std::exchange(row_[c], 0.0));  // met twice it is 0 by then
     }
+    met_.clear();
+    is_open_ = false;
   }
 
   /// Adds to the last part's slope by one coefficient.
   void add_slope(std::size_t coefficient, double slope) {
-    last_row()[coefficient] += slope * spreads_[coefficient];
+    add_move(coefficient, slope * spreads_[coefficient]);
   }
-
-  double* last_row() { return parts_.slopes.data() + parts_.slopes.size() - spreads_.size(); }
+  /// The same for one spread of it.
+  void add_move(std::size_t coefficient, double move) {
+    if (row_[coefficient] == 0.0) met_.push_back(coefficient);
+    row_[coefficient] += move;
+  }
 
   /// The last part at each of the states, and the line nearest to it in the place of the one at
   /// the medians.
@@ -962,16 +980,22 @@ class PartsBuilder {
     // Its mean is that of the states.
     parts_.medians_m.back() = std::exp(line.mean + 0.5 * line.remainder);
     for (std::size_t d = 0; d < line.slopes.size(); ++d) {
-      last_row()[points_->coefficients()[d]] = line.slopes[d];
+      const std::size_t c = points_->coefficients()[d];
+      add_move(c, line.slopes[d] - row_[c]);
     }
     parts_.at_states_m.back() = std::move(at_states_m);
   }
 
  private:
+  static constexpr std::size_t kUsualSlopes = 10;
+
   void add(const Parts::Place& place, const BandYarn& one, const UnsurePart& part) {
     if (!(part.amount.value > 0.0)) return;
     open(place, part.amount.value);
-    add_slopes(one, part.amount, 1.0 / part.amount.value, last_row());
+    for (const Hold& hold : one.holds) {
+      const double by_local = part.amount.slope[static_cast<std::size_t>(hold.local)];
+      if (by_local != 0.0) add_slope(hold.coefficient, by_local / part.amount.value * hold.slope);
+    }
     const bool bends =
         !part.at_states_m.empty() && std::all_of(part.at_states_m.begin(), part.at_states_m.end(),
                                                  [](double x) { return x > 0.0; });
@@ -989,39 +1013,44 @@ class PartsBuilder {
 
   Parts& parts_;
   const std::vector<double>& spreads_;
-  const DoubtPoints* points_;  ///< none where no band bends
+  const DoubtPoints* points_;     ///< none where no band bends
+  std::vector<double> row_;       ///< of the part that is open, all 0 between parts
+  std::vector<std::size_t> met_;  ///< where it is not 0
+  bool is_open_ = false;
 };
 
 /// A share of some of one yarn's parts: it moves as their sum does.
+/// @param of_yarn   indices of its parts
 /// @param is_share  of those places
 /// @returns whether there is any
 template <class IsShare>
-bool add_share(std::size_t yarn, Portion portion, double share, const IsShare& is_share,
-               const Parts& used, PartsBuilder& builder) {
-  const std::size_t width = used.coefficients;
-  const std::size_t count = used.size();
+bool add_share(std::size_t yarn, Portion portion, double share,
+               const std::vector<std::size_t>& of_yarn, const IsShare& is_share, const Parts& used,
+               PartsBuilder& builder) {
+  if (!(share > 0.0)) return false;
   double used_m = 0.0;
   bool bends = false;
-  for (std::size_t i = 0; i < count; ++i) {
+  for (const std::size_t i : of_yarn) {
     if (!is_share(used.places[i])) continue;
     used_m += used.medians_m[i];
     bends = bends || !used.at_states_m[i].empty();
   }
   if (!(share * used_m > 0.0)) return false;
   builder.open({0, yarn, portion}, share * used_m);
-  double* const row = builder.last_row();
-  for (std::size_t i = 0; i < count; ++i) {
+  for (const std::size_t i : of_yarn) {
     if (!is_share(used.places[i])) continue;
     const double part = used.medians_m[i] / used_m;
-    for (std::size_t c = 0; c < width; ++c) row[c] += part * used.slopes[i * width + c];
+    const SlopeRows::Row row = used.slopes.row(i);
+    for (std::size_t k = 0; k < row.columns.size(); ++k) {
+      builder.add_move(row.columns[k], part * row.slopes[k]);
+    }
   }
   if (bends) {
     std::vector<double> at_states_m(used.states.count, 0.0);
-    for (std::size_t i = 0; i < count; ++i) {
+    for (const std::size_t i : of_yarn) {
       if (!is_share(used.places[i])) continue;
-      for (std::size_t k = 0; k < at_states_m.size(); ++k) {
-        at_states_m[k] += share * used.at_state_m(i, k);
-      }
+      const std::vector<double> one_m = used.at_each_state_m(i);
+      for (std::size_t k = 0; k < at_states_m.size(); ++k) at_states_m[k] += share * one_m[k];
     }
     builder.lay_line(std::move(at_states_m));
   }
@@ -1035,9 +1064,10 @@ namespace {
 /// The coefficients that bands bend in first, then the others.
 std::vector<std::size_t> bending_first(const Parts& parts) {
   std::vector<std::size_t> order = parts.states.coefficients;
+  std::vector<bool> is_first(parts.coefficients, false);
+  for (const std::size_t c : order) is_first[c] = true;
   for (std::size_t c = 0; c < parts.coefficients; ++c) {
-    const auto& first = parts.states.coefficients;
-    if (std::find(first.begin(), first.end(), c) == first.end()) order.push_back(c);
+    if (!is_first[c]) order.push_back(c);
   }
   return order;
 }
@@ -1066,8 +1096,13 @@ void Parts::turn(const std::vector<double>& correlation) {
   const std::size_t n = coefficients;
   const std::size_t d = states.coefficients.size();
   root = root_in(bending_first(*this), correlation);
+  SlopeRows all_turned;
+  all_turned.reserve(size(), n);
+  std::vector<double> row(n);
   for (std::size_t i = 0; i < size(); ++i) {
-    double* const row = slopes.data() + i * n;
+    std::fill(row.begin(), row.end(), 0.0);
+    const SlopeRows::Row its = slopes.row(i);
+    for (std::size_t k = 0; k < its.columns.size(); ++k) row[its.columns[k]] = its.slopes[k];
     // Of a part taken at states, slopes by what it bends in are by the first factors already.
     std::vector<double> turned(n, 0.0);
     const bool bends = !at_states_m[i].empty();
@@ -1085,8 +1120,9 @@ void Parts::turn(const std::vector<double>& correlation) {
       at_states_m[i][k] *= std::exp(log);
     }
     for (std::size_t j = 0; j < d; ++j) turned[j] += line[j];
-    std::copy(turned.begin(), turned.end(), row);
+    all_turned.add(turned);
   }
+  slopes = std::move(all_turned);
   for (std::size_t j = 0; j < d; ++j) states.coefficients[j] = j;
 }
 
@@ -1108,45 +1144,60 @@ std::vector<double> with_a_column(const std::vector<double>& rows, std::size_t n
 
 void Parts::add_cause(std::size_t yarn, double spread) {
   const std::size_t n = coefficients;
-  slopes = with_a_column(slopes, n);
+  SlopeRows wider;
+  for (std::size_t i = 0; i < size(); ++i) {
+    wider.add(slopes.row(i));
+    if (places[i].yarn == yarn) wider.put(n, spread);
+  }
+  slopes = std::move(wider);
   if (!root.empty()) {
     root = with_a_column(root, n);
     root.resize((n + 1) * (n + 1), 0.0);
     root.back() = 1.0;
   }
   coefficients = n + 1;
-  for (std::size_t i = 0; i < size(); ++i) {
-    if (places[i].yarn == yarn) slopes[i * coefficients + n] = spread;
-  }
 }
 
-std::vector<double> Parts::factors_of(std::size_t coefficient, double spread) const {
-  std::vector<double> row(coefficients, 0.0);
+std::vector<std::vector<std::size_t>> parts_by_yarn(const Parts& parts, std::size_t yarns) {
+  std::vector<std::vector<std::size_t>> all(yarns);
+  for (std::size_t i = 0; i < parts.size(); ++i) all[parts.places[i].yarn].push_back(i);
+  return all;
+}
+
+SlopeRows Parts::factors_of(std::size_t coefficient, double spread) const {
+  SlopeRows one;
+  one.open();
   if (root.empty()) {
-    row[coefficient] = spread;
-    return row;
+    one.put(coefficient, spread);
+    return one;
   }
   for (std::size_t k = 0; k < coefficients; ++k) {
-    row[k] = spread * root[coefficient * coefficients + k];
+    one.put(k, spread * root[coefficient * coefficients + k]);
   }
-  return row;
+  return one;
 }
 
 double Parts::covariance_with(std::size_t part, std::size_t coefficient, double spread) const {
-  const double* const row = slopes.data() + part * coefficients;
-  if (root.empty()) return spread * row[coefficient];
+  if (root.empty()) return spread * slopes.at(part, coefficient);
+  const SlopeRows::Row row = slopes.row(part);
   const double* const moves = root.data() + coefficient * coefficients;
-  return spread * std::inner_product(row, row + coefficients, moves, 0.0);
+  double sum = 0.0;
+  for (std::size_t k = 0; k < row.columns.size(); ++k) sum += row.slopes[k] * moves[row.columns[k]];
+  return spread * sum;
 }
 
-double Parts::at_state_m(std::size_t part, std::size_t state) const {
-  if (!at_states_m[part].empty()) return at_states_m[part][state];
+std::vector<double> Parts::at_each_state_m(std::size_t part) const {
+  if (!at_states_m[part].empty()) return at_states_m[part];
   const std::size_t d = states.coefficients.size();
-  double log = 0.0;
-  for (std::size_t i = 0; i < d; ++i) {
-    log += slopes[part * coefficients + states.coefficients[i]] * states.scores[state * d + i];
+  std::vector<double> line(d);
+  for (std::size_t i = 0; i < d; ++i) line[i] = slopes.at(part, states.coefficients[i]);
+  std::vector<double> all(states.count);
+  for (std::size_t k = 0; k < all.size(); ++k) {
+    double log = 0.0;
+    for (std::size_t i = 0; i < d; ++i) log += line[i] * states.scores[k * d + i];
+    all[k] = medians_m[part] * std::exp(log);
   }
-  return medians_m[part] * std::exp(log);
+  return all;
 }
 
 namespace {
@@ -1236,8 +1287,11 @@ PieceModel::SlopingLog PieceModel::log_height(std::size_t band) const {
   log.slopes.assign(coefficients_.size(), 0.0);
   Dual height;
   const BandYarn* tallest = nullptr;
-  for (const BandYarn& one : band_yarns_) {
-    if (one.band != band) continue;
+  const auto first =
+      std::lower_bound(band_yarns_.begin(), band_yarns_.end(), band,
+                       [](const BandYarn& one, std::size_t at) { return one.band < at; });
+  for (auto at = first; at != band_yarns_.end() && at->band == band; ++at) {
+    const BandYarn& one = *at;
     Lie<Dual> lie = lie_with(one.medians, sloping_factors());
     lie.counting = Counting::Smooth;
     const Dual its = in_metres(work_band(piece_.bands[band].work, one, lie).height);
@@ -1312,22 +1366,27 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
     const Lie<Dual> lie = lie_with(cord_yarn_.medians, sloping_factors());
     builder.add(0, cord_yarn_, sums_by_portion(technique::cord_yarn(*cord_, lie)));
   }
+  builder.close();
+  const std::vector<std::vector<std::size_t>> by_yarn = parts_by_yarn(parts, yarns_.size());
+  const std::vector<bool> wasted = waste_yarns();
+  const double sampled = sampling_share();
+  const auto is_wasted = [](const Parts::Place& place) {
+    return is_worked(place.band, place.portion);
+  };
+  const auto is_in_a_band = [](const Parts::Place& place) { return place.band > 0; };
   for (std::size_t y = 0; y < yarns_.size(); ++y) {
-    if (!is_waste_yarn(y)) continue;
-    const auto is_wasted = [y](const Parts::Place& place) {
-      return place.yarn == y && is_worked(place.band, place.portion);
-    };
-    const auto is_in_a_band = [y](const Parts::Place& place) {
-      return place.yarn == y && place.band > 0;
-    };
+    if (!wasted[y]) continue;
     const auto is_spoilt = [&](const Parts::Place& place) {
       return is_in_a_band(place) && is_unpicked(place.portion, y);
     };
-    if (add_share(y, Portion::WasteShare, waste_share_, is_wasted, parts, builder)) {
+    const auto add_some = [&](Portion portion, double share, const auto& is_share) {
+      return add_share(y, portion, share, by_yarn[y], is_share, parts, builder);
+    };
+    if (add_some(Portion::WasteShare, waste_share_, is_wasted)) {
       builder.add_slope(index_of(Shared::WasteShare), 1.0);
     }
-    add_share(y, Portion::Allowance, allowances_.unpicking, is_spoilt, parts, builder);
-    add_share(y, Portion::Allowance, sampling_share(), is_in_a_band, parts, builder);
+    add_some(Portion::Allowance, allowances_.unpicking, is_spoilt);
+    add_some(Portion::Allowance, sampled, is_in_a_band);
     if (!(waste_per_colour_.si() > 0.0)) continue;
     builder.open({0, y, Portion::WastePerColour}, in_metres(waste_per_colour_));
     builder.add_slope(index_of(Shared::WastePerColour), 1.0);
@@ -1339,13 +1398,17 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
   for (const LedgerLine& sure : warp_allowances_) {
     builder.open({0, sure.yarn, sure.portion}, in_metres(sure.length));
   }
-  if (is_beam()) return parts;
+  if (is_beam()) {
+    builder.close();
+    return parts;
+  }
   const Dual warp = in_metres(technique::spanned_warp_yarn(spanned_warp(piece_, tie_),
                                                            Length<Dual>(warp_spacing_),
                                                            Dual::variable(stretch_, 0))
                                   .total());
   builder.open({0, warp_yarn(), Portion::Cut}, warp.value);
   builder.add_slope(index_of(Shared::Stretch), warp.slope[0] / warp.value);
+  builder.close();
   return parts;
 }
 
@@ -1355,6 +1418,7 @@ Parts PieceModel::lent_parts_with(const DoubtPoints* states) const {
   for (const BandYarn& one : lent_yarns_) {
     builder.add(static_cast<int>(one.band) + 1, one, band_parts(one, states).portions);
   }
+  builder.close();
   return parts;
 }
 

@@ -5,6 +5,7 @@
 #include "ellwand/estimate/band_yarn.hpp"
 #include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/estimate/learned.hpp"
+#include "ellwand/estimate/slope_rows.hpp"
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/estimate/usual_habits.hpp"
 #include "ellwand/numeric/dual.hpp"
@@ -16,6 +17,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -92,7 +94,7 @@ struct Parts {
   };
   std::vector<Place> places;
   std::vector<double> medians_m;
-  std::vector<double> slopes;  ///< d ln(part) for one spread of each coefficient; row by row
+  SlopeRows slopes;  ///< d ln(part) for one spread of each coefficient, a row each
   /// Once turned, slopes are by independent factors: how one spread of each coefficient moves with
   /// each factor, row by row. Empty where the coefficients are the factors.
   std::vector<double> root;
@@ -110,12 +112,15 @@ struct Parts {
   /// turning, if they are turned.
   void add_cause(std::size_t yarn, double spread);
   /// A change of one coefficient by so much of its own unit's logarithm, in factors.
-  std::vector<double> factors_of(std::size_t coefficient, double spread) const;
+  SlopeRows factors_of(std::size_t coefficient, double spread) const;
   /// Covariance of the logarithm of a part with such a change.
   double covariance_with(std::size_t part, std::size_t coefficient, double spread) const;
-  /// Amount of a part at one of the states; that of a straight one by its line.
-  double at_state_m(std::size_t part, std::size_t state) const;
+  /// Amount of a part at each of the states; that of a straight one by its line.
+  std::vector<double> at_each_state_m(std::size_t part) const;
 };
+
+/// Indices of parts, yarn by yarn.
+std::vector<std::vector<std::size_t>> parts_by_yarn(const Parts& parts, std::size_t yarns);
 
 /// An amount that is unsure: lognormal, or lognormal at each state.
 struct UnsurePart {
@@ -250,13 +255,12 @@ class PieceModel {
   void plan_heights();
   void require_room_to_tie(std::vector<Complaint>& complaints) const;
   void plan_cord(const Workshop& workshop, std::vector<Complaint>& complaints);
-  std::size_t yarn_index(const std::string& id) const;
   BandYarn band_yarn(std::size_t band, std::size_t part, const technique::Strand& strand,
                      const Workshop& workshop, const UsualHabits& usual) const;
   std::vector<Hold> holds(const technique::Work& work, std::size_t part, std::size_t yarn) const;
   void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
-  bool is_waste_yarn(std::size_t yarn) const;
+  std::vector<bool> waste_yarns() const;
   BandParts band_parts(const BandYarn& one, const DoubtPoints* points) const;
   template <class Scalar>
   BandAmounts<Scalar> amounts_at(const BandYarn& one,
@@ -288,6 +292,7 @@ class PieceModel {
   LengthShown shown_;
   std::vector<const yarn::Yarn*> yarns_;
   std::vector<const yarn::Yarn*> all_yarns_;
+  std::unordered_map<std::string, std::size_t> yarn_places_;  ///< among all_yarns_, by id
   std::vector<Length<>> diameters_;
   Coefficients coefficients_;
   std::vector<BandYarn> band_yarns_;

@@ -1,19 +1,52 @@
 #include "ellwand/estimate/piece_totals.hpp"
 
 #include "ellwand/estimate/yarn_totals.hpp"
+#include "ellwand/numeric/in_parallel.hpp"
 
 #include <algorithm>
+#include <unordered_map>
+#include <utility>
 
 namespace ellwand::estimate {
 
 namespace {
 
-/// The place of a word in a list, which it joins where it is new.
-std::size_t place_in(std::vector<std::string>& list, const std::string& word) {
-  const auto found = std::find(list.begin(), list.end(), word);
-  if (found != list.end()) return static_cast<std::size_t>(found - list.begin());
-  list.push_back(word);
-  return list.size() - 1;
+/// Words, each once, and where each stands.
+class Words {
+ public:
+  /// The place of a word, which joins the list where it is new.
+  std::size_t place_of(const std::string& word) {
+    const auto [found, is_new] = places_.emplace(word, list_.size());
+    if (is_new) list_.push_back(word);
+    return found->second;
+  }
+  std::size_t size() const { return list_.size(); }
+  const std::vector<std::string>& list() const { return list_; }
+
+ private:
+  std::vector<std::string> list_;
+  std::unordered_map<std::string, std::size_t> places_;
+};
+
+/// One row by where each of its columns stands among all, those that stand in one place added up.
+void put_moved(const SlopeRows::Row& row, const std::vector<std::size_t>& place_of,
+               SlopeRows& rows) {
+  std::vector<std::pair<std::size_t, double>> moved;
+  moved.reserve(row.columns.size());
+  for (std::size_t k = 0; k < row.columns.size(); ++k) {
+    moved.push_back({place_of[row.columns[k]], row.slopes[k]});
+  }
+  std::stable_sort(moved.begin(), moved.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  rows.open();
+  for (std::size_t k = 0; k < moved.size(); ++k) {
+    const bool goes_on = k + 1 < moved.size() && moved[k + 1].first == moved[k].first;
+    if (goes_on) {
+      moved[k + 1].second += moved[k].second;
+    } else {
+      rows.put(moved[k].first, moved[k].second);
+    }
+  }
 }
 
 /// Puts one piece's parts beside the others'.
@@ -29,21 +62,15 @@ void append(const NamedParts& piece, const std::vector<std::size_t>& place_of, b
     all.places.push_back(place);
     all.medians_m.push_back(mine.medians_m[i]);
     all.at_states_m.push_back(with_states ? mine.at_states_m[i] : std::vector<double>());
-    const std::size_t row = all.slopes.size();
-    all.slopes.resize(row + all.coefficients, 0.0);
-    for (std::size_t c = 0; c < mine.coefficients; ++c) {
-      all.slopes[row + place_of[c]] += mine.slopes[i * mine.coefficients + c];
-    }
+    put_moved(mine.slopes.row(i), place_of, all.slopes);
   }
 }
 
-}  // namespace
-
-Parts side_by_side(const std::vector<NamedParts>& pieces, std::vector<std::string>& names) {
+Parts side_by_side(const std::vector<NamedParts>& pieces, Words& names) {
   std::vector<std::vector<std::size_t>> places(pieces.size());
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     for (const std::string& name : pieces[p].coefficients) {
-      places[p].push_back(place_in(names, name));
+      places[p].push_back(names.place_of(name));
     }
   }
   Parts all;
@@ -52,6 +79,16 @@ Parts side_by_side(const std::vector<NamedParts>& pieces, std::vector<std::strin
   const bool with_states = pieces.size() == 1;
   if (with_states) all.states = pieces[0].parts->states;
   for (std::size_t p = 0; p < pieces.size(); ++p) append(pieces[p], places[p], with_states, all);
+  return all;
+}
+
+}  // namespace
+
+Parts side_by_side(const std::vector<NamedParts>& pieces, std::vector<std::string>& names) {
+  Words words;
+  for (const std::string& name : names) words.place_of(name);
+  Parts all = side_by_side(pieces, words);
+  names = words.list();
   return all;
 }
 
@@ -69,7 +106,7 @@ void add_plan(const YarnEstimate& of_piece, YarnEstimate& sum) {
 /// The yarns of all pieces, and each piece's parts named by what they are over all of them.
 struct Gathered {
   Totals totals;
-  std::vector<std::string> ids;
+  Words ids;
   std::vector<const yarn::Yarn*> yarns;
   std::vector<std::string> lots;  ///< the names of their coefficients
   std::vector<double> lot_spreads;
@@ -78,20 +115,16 @@ struct Gathered {
   std::vector<NamedParts> named;
 };
 
-/// The name of the coefficient of a yarn's lot.
-std::string lot_name_in(const PieceModel& model, std::size_t yarn) {
-  return coefficient_ids(model.piece(), model.all_yarns(),
-                         model.warp_yarn())[index_of(OfYarn::Lot, yarn)];
-}
-
-void gather_yarns(const Estimated& piece, NamedParts& named, Gathered& all) {
+/// @param coefficients  ids of the model's
+void gather_yarns(const Estimated& piece, const std::vector<std::string>& coefficients,
+                  NamedParts& named, Gathered& all) {
   const PieceModel& model = *piece.model;
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
-    const std::size_t place = place_in(all.ids, model.yarns()[y]->id);
+    const std::size_t place = all.ids.place_of(model.yarns()[y]->id);
     named.yarns.push_back(place);
     if (place == all.yarns.size()) {
       all.yarns.push_back(model.yarns()[y]);
-      all.lots.push_back(lot_name_in(model, y));
+      all.lots.push_back(coefficients[index_of(OfYarn::Lot, y)]);
       all.lot_spreads.push_back(model.coefficients().spreads[index_of(OfYarn::Lot, y)]);
       all.grams_per_metre.push_back(model.grams_per_metre(y));
       all.totals.yarns.emplace_back();
@@ -103,10 +136,10 @@ void gather_yarns(const Estimated& piece, NamedParts& named, Gathered& all) {
 }
 
 /// What each of a piece's coefficients is over all pieces.
+/// @param names  ids of its coefficients
 /// @param piece  a word for it, in the names of what is of it alone
-std::vector<std::string> names_in(const PieceModel& model, const std::string& piece) {
-  std::vector<std::string> names =
-      coefficient_ids(model.piece(), model.all_yarns(), model.warp_yarn());
+std::vector<std::string> names_in(const PieceModel& model, std::vector<std::string> names,
+                                  const std::string& piece) {
   for (std::size_t c = 0; c < names.size(); ++c) {
     const bool is_alone = c == index_of(Shared::PieceTake) || c == index_of(Shared::BeatPiece);
     if (is_alone || names[c].empty()) {
@@ -118,13 +151,17 @@ std::vector<std::string> names_in(const PieceModel& model, const std::string& pi
 
 Gathered gather(const std::vector<Estimated>& pieces) {
   Gathered all;
-  all.parts.reserve(pieces.size());
+  all.parts.resize(pieces.size());
+  numeric::in_parallel(pieces.size(), 4, 0, [&](std::size_t p) {
+    all.parts[p] = pieces[p].model->parts_by_coefficient(Line::OverTheDoubt);
+  });
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     const PieceModel& model = *pieces[p].model;
     all.totals.pieces.push_back(pieces[p].estimate->piece);
-    all.parts.push_back(model.parts_by_coefficient(Line::OverTheDoubt));
-    NamedParts named{&all.parts.back(), names_in(model, std::to_string(p + 1)), {}};
-    gather_yarns(pieces[p], named, all);
+    const std::vector<std::string> ids =
+        coefficient_ids(model.piece(), model.all_yarns(), model.warp_yarn());
+    NamedParts named{&all.parts[p], names_in(model, ids, std::to_string(p + 1)), {}};
+    gather_yarns(pieces[p], ids, named, all);
     all.named.push_back(std::move(named));
   }
   return all;
@@ -132,14 +169,14 @@ Gathered gather(const std::vector<Estimated>& pieces) {
 
 Together joined(const Gathered& all, const Learned* learned) {
   Together result;
-  std::vector<std::string> names;
+  Words names;
   result.parts = side_by_side(all.named, names);
   result.firsts = {0};
   for (const Parts& one : all.parts) result.firsts.push_back(result.firsts.back() + one.size());
-  if (learned != nullptr) result.parts.turn(learned_correlation(*learned, names));
+  if (learned != nullptr) result.parts.turn(learned_correlation(*learned, names.list()));
   for (std::size_t y = 0; y < all.yarns.size(); ++y) {
     result.yarns.push_back(
-        {all.yarns[y], {all.grams_per_metre[y], place_in(names, all.lots[y]), all.lot_spreads[y]}});
+        {all.yarns[y], {all.grams_per_metre[y], names.place_of(all.lots[y]), all.lot_spreads[y]}});
   }
   return result;
 }

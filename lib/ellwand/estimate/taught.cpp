@@ -10,7 +10,7 @@ namespace {
 bool is_moved_by(const Parts& parts, std::size_t coefficient) {
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const bool is_there = parts.medians_m[i] > 0.0;
-    if (is_there && parts.slopes[i * parts.coefficients + coefficient] != 0.0) return true;
+    if (is_there && parts.slopes.at(i, coefficient) != 0.0) return true;
   }
   return false;
 }

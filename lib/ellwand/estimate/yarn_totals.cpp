@@ -1,55 +1,151 @@
 #include "ellwand/estimate/yarn_totals.hpp"
 
+#include "ellwand/numeric/many_normals.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/normal_joint.hpp"
 #include "ellwand/numeric/sum_points.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <map>
+#include <utility>
 
 namespace ellwand::estimate {
 
 namespace {
 
-/// Several sums at a time, which the processor can keep apart.
-double dot(const double* a, const double* b, std::size_t n) {
-  constexpr std::size_t kApart = 8;
-  std::array<double, kApart> sums{};
-  std::size_t i = 0;
-  for (; i + kApart <= n; i += kApart) {
-    for (std::size_t k = 0; k < kApart; ++k) sums[k] += a[i + k] * b[i + k];
+/// Products of all pairs of rows.
+template <class RowOf>
+std::vector<double> products(std::size_t n, std::size_t columns, const RowOf& row) {
+  std::vector<double> all(n * n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const LaidOut laid_out(row(i), columns);
+    for (std::size_t j = 0; j <= i; ++j) all[i * n + j] = all[j * n + i] = laid_out.times(row(j));
   }
-  for (std::size_t k = 0; i < n; ++i, ++k) sums[k] += a[i] * b[i];
-  return ((sums[0] + sums[4]) + (sums[2] + sums[6])) + ((sums[1] + sums[5]) + (sums[3] + sums[7]));
+  return all;
 }
+
+/// Adds a row, times a factor, to one that is laid out.
+void add_row(const SlopeRows::Row& row, double factor, std::vector<double>& sum) {
+  for (std::size_t k = 0; k < row.columns.size(); ++k) {
+    sum[row.columns[k]] += factor * row.slopes[k];
+  }
+}
+
+double square_of(const SlopeRows::Row& row) {
+  double sum = 0.0;
+  for (const double slope : row.slopes) sum += slope * slope;
+  return sum;
+}
+
+/// Parts that are to become one.
+class Bundle {
+ public:
+  void add(std::size_t part) { parts_.push_back(part); }
+  bool is_empty() const { return parts_.empty(); }
+
+  /// @param row  laid out, all 0, and so again afterwards
+  void put(const Parts& all, std::vector<double>& row, Parts& drawn) const {
+    double sum_m = 0.0;
+    for (const std::size_t i : parts_) sum_m += all.medians_m[i];
+    std::vector<std::uint32_t> met;
+    double square = 0.0;  // of their own slopes
+    for (const std::size_t i : parts_) {
+      const SlopeRows::Row its = all.slopes.row(i);
+      for (const std::uint32_t c : its.columns) {
+        if (row[c] == 0.0) met.push_back(c);
+      }
+      add_row(its, all.medians_m[i] / sum_m, row);
+      square += all.medians_m[i] / sum_m * square_of(its);
+    }
+    std::sort(met.begin(), met.end());
+    met.erase(std::unique(met.begin(), met.end()), met.end());
+    drawn.slopes.open();
+    for (const std::uint32_t c : met) drawn.slopes.put(c, std::exchange(row[c], 0.0));
+    const double even = std::exp(0.5 * (square - square_of(drawn.slopes.row(drawn.size()))));
+    drawn.places.push_back(all.places[parts_.front()]);
+    drawn.medians_m.push_back(even * sum_m);
+    drawn.at_states_m.push_back(at_states(all, even));
+  }
+
+ private:
+  std::vector<double> at_states(const Parts& all, double even) const {
+    const bool bends = std::any_of(parts_.begin(), parts_.end(),
+                                   [&](std::size_t i) { return !all.at_states_m[i].empty(); });
+    if (!bends) return {};
+    std::vector<double> sum(all.states.count, 0.0);
+    for (const std::size_t i : parts_) {
+      const std::vector<double> one = all.at_each_state_m(i);
+      for (std::size_t k = 0; k < sum.size(); ++k) sum[k] += even * one[k];
+    }
+    return sum;
+  }
+
+  std::vector<std::size_t> parts_;
+};
 
 }  // namespace
 
 Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
-    : parts_(parts), chosen_(std::move(chosen)), covariances_(chosen_.size() * chosen_.size()) {
-  const std::size_t n = chosen_.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j <= i; ++j) {
-      covariances_[i * n + j] = covariances_[j * n + i] = dot(row(i), row(j), parts_.coefficients);
-    }
-  }
+    : parts_(&parts), chosen_(std::move(chosen)) {
+  if (chosen_.size() > kMostApart) draw_together();
+  covariances_ =
+      products(chosen_.size(), this->parts().coefficients, [&](std::size_t i) { return row(i); });
 }
 
-const double* Sum::row(std::size_t i) const {
-  return parts_.slopes.data() + chosen_[i] * parts_.coefficients;
+/// By how far each moves along the steepest direction, in equal steps of it; those that bend and
+/// those that do not apart.
+void Sum::draw_together() {
+  const Parts& all = *parts_;
+  std::vector<double> steepest(all.coefficients, 0.0);
+  for (const std::size_t i : chosen_) add_row(all.slopes.row(i), all.medians_m[i], steepest);
+  double length = 0.0;
+  for (const double one : steepest) length += one * one;
+  length = std::sqrt(length);
+  std::vector<double> along;
+  along.reserve(chosen_.size());
+  for (const std::size_t i : chosen_) {
+    const SlopeRows::Row its = all.slopes.row(i);
+    double sum = 0.0;
+    for (std::size_t k = 0; k < its.columns.size(); ++k) {
+      sum += its.slopes[k] * steepest[its.columns[k]];
+    }
+    along.push_back(length > 0.0 ? sum / length : 0.0);
+  }
+  constexpr std::size_t kSteps = kMostApart / 2;
+  const auto [low, high] = std::minmax_element(along.begin(), along.end());
+  const double step = (*high - *low) / static_cast<double>(kSteps);
+  std::vector<Bundle> bundles(2 * kSteps);
+  for (std::size_t i = 0; i < chosen_.size(); ++i) {
+    const double place = step > 0.0 ? (along[i] - *low) / step : 0.0;
+    const std::size_t at = std::min(kSteps - 1, static_cast<std::size_t>(place));
+    const bool is_straight = all.at_states_m[chosen_[i]].empty();
+    bundles[2 * at + (is_straight ? 0 : 1)].add(chosen_[i]);
+  }
+  auto drawn = std::make_shared<Parts>();
+  drawn->coefficients = all.coefficients;
+  drawn->root = all.root;
+  drawn->states = all.states;
+  std::vector<double> row(all.coefficients, 0.0);
+  chosen_.clear();
+  for (const Bundle& bundle : bundles) {
+    if (bundle.is_empty()) continue;
+    chosen_.push_back(drawn->size());
+    bundle.put(all, row, *drawn);
+  }
+  drawn_ = std::move(drawn);
 }
 
 std::vector<double> Sum::medians(double factor) const {
   std::vector<double> all;
   all.reserve(chosen_.size());
-  for (const std::size_t part : chosen_) all.push_back(factor * parts_.medians_m[part]);
+  for (const std::size_t part : chosen_) all.push_back(factor * parts().medians_m[part]);
   return all;
 }
 
 bool Sum::bends() const {
   return std::any_of(chosen_.begin(), chosen_.end(), [&](std::size_t part) {
-    return parts_.states.count > 0 && !parts_.at_states_m[part].empty();
+    return parts().states.count > 0 && !parts().at_states_m[part].empty();
   });
 }
 
@@ -58,7 +154,7 @@ numeric::ShiftedLognormal Sum::length_m() const {
 }
 
 numeric::Range Sum::length_points_m() const {
-  if (bends()) return over_states(1.0, {});
+  if (bends()) return over_states(1.0, SlopeRows());
   return numeric::points_of_sum(medians(1.0), covariances_);
 }
 
@@ -69,7 +165,7 @@ numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
 
 numeric::Range Sum::mass_points_g(const Yarn& yarn) const {
   if (bends())
-    return over_states(yarn.grams_per_metre, parts_.factors_of(yarn.lot, yarn.lot_spread));
+    return over_states(yarn.grams_per_metre, parts().factors_of(yarn.lot, yarn.lot_spread));
   return numeric::points_of_sum(medians(yarn.grams_per_metre), covariances_with(yarn));
 }
 
@@ -79,7 +175,7 @@ std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
   const double own = yarn.lot_spread * yarn.lot_spread;
   std::vector<double> along(n);
   for (std::size_t i = 0; i < n; ++i) {
-    along[i] = parts_.covariance_with(chosen_[i], yarn.lot, yarn.lot_spread);
+    along[i] = parts().covariance_with(chosen_[i], yarn.lot, yarn.lot_spread);
   }
   std::vector<double> covariances = covariances_;
   for (std::size_t i = 0; i < n; ++i) {
@@ -88,58 +184,110 @@ std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
   return covariances;
 }
 
+namespace {
+
+/// A row and another beside it, without some columns.
+/// @param left_out  rising
+void put_sum(const SlopeRows::Row& a, const SlopeRows::Row& b,
+             const std::vector<std::size_t>& left_out, SlopeRows& rows) {
+  rows.open();
+  std::size_t i = 0;
+  std::size_t j = 0;
+  while (i < a.columns.size() || j < b.columns.size()) {
+    const bool is_a =
+        i < a.columns.size() && (j == b.columns.size() || a.columns[i] <= b.columns[j]);
+    const bool is_b =
+        j < b.columns.size() && (i == a.columns.size() || b.columns[j] <= a.columns[i]);
+    const std::uint32_t column = is_a ? a.columns[i] : b.columns[j];
+    const double slope = (is_a ? a.slopes[i] : 0.0) + (is_b ? b.slopes[j] : 0.0);
+    i += is_a ? 1 : 0;
+    j += is_b ? 1 : 0;
+    if (!std::binary_search(left_out.begin(), left_out.end(), column)) rows.put(column, slope);
+  }
+}
+
+/// The one row of such, or an empty one.
+SlopeRows::Row only_row(const SlopeRows& rows) {
+  return rows.size() > 0 ? rows.row(0) : SlopeRows::Row{};
+}
+
+}  // namespace
+
 /// What hangs on the states' factors is taken at each state; the rest is left unsure.
-numeric::Range Sum::over_states(double factor, const std::vector<double>& lot) const {
-  const Parts::States& states = parts_.states;
+numeric::Range Sum::over_states(double factor, const SlopeRows& lot) const {
+  const Parts::States& states = parts().states;
   const std::size_t n = chosen_.size();
-  const std::size_t width = parts_.coefficients;
   const std::size_t d = states.coefficients.size();
-  std::vector<double> rows;
-  rows.reserve(n * width);
-  for (std::size_t i = 0; i < n; ++i) {
-    rows.insert(rows.end(), row(i), row(i) + width);
-    double* const mine = rows.data() + i * width;
-    for (std::size_t c = 0; c < lot.size(); ++c) mine[c] += lot[c];
-    for (const std::size_t c : states.coefficients) mine[c] = 0.0;
+  std::vector<std::size_t> left_out = states.coefficients;
+  std::sort(left_out.begin(), left_out.end());
+  SlopeRows rows;
+  for (std::size_t i = 0; i < n; ++i) put_sum(row(i), only_row(lot), left_out, rows);
+  const std::vector<double> covariances =
+      products(n, parts().coefficients, [&](std::size_t i) { return rows.row(i); });
+  std::vector<double> lot_moves(d, 0.0);
+  for (std::size_t j = 0; j < d && lot.size() > 0; ++j) {
+    lot_moves[j] = lot.at(0, states.coefficients[j]);
   }
-  std::vector<double> covariances(n * n);
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j <= i; ++j) {
-      covariances[i * n + j] = covariances[j * n + i] =
-          dot(rows.data() + i * width, rows.data() + j * width, width);
-    }
-  }
-  std::vector<double> amounts(states.count * n);
+  std::vector<double> grams(states.count);
   for (std::size_t k = 0; k < states.count; ++k) {
     double log = 0.0;
-    for (std::size_t j = 0; j < d && !lot.empty(); ++j) {
-      log += lot[states.coefficients[j]] * states.scores[k * d + j];
-    }
-    const double grams = factor * std::exp(log);
-    for (std::size_t i = 0; i < n; ++i) {
-      amounts[k * n + i] = grams * parts_.at_state_m(chosen_[i], k);
-    }
+    for (std::size_t j = 0; j < d; ++j) log += lot_moves[j] * states.scores[k * d + j];
+    grams[k] = factor * std::exp(log);
+  }
+  std::vector<double> amounts(states.count * n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::vector<double> one_m = parts().at_each_state_m(chosen_[i]);
+    for (std::size_t k = 0; k < states.count; ++k) amounts[k * n + i] = grams[k] * one_m[k];
   }
   return numeric::points_over_states(amounts, covariances);
 }
 
-std::vector<double> Sum::grams_slopes(const Yarn& yarn) const {
-  const std::size_t width = parts_.coefficients;
-  const std::vector<double> lot = parts_.factors_of(yarn.lot, yarn.lot_spread);
-  std::vector<double> slopes;
-  slopes.reserve(chosen_.size() * width);
-  for (std::size_t i = 0; i < chosen_.size(); ++i) {
-    slopes.insert(slopes.end(), row(i), row(i) + width);
-    double* const mine = slopes.data() + i * width;
-    for (std::size_t c = 0; c < width; ++c) mine[c] += lot[c];
-  }
-  return slopes;
+SlopeRows Sum::grams_slopes(const Yarn& yarn) const {
+  const SlopeRows lot = parts().factors_of(yarn.lot, yarn.lot_spread);
+  SlopeRows rows;
+  for (std::size_t i = 0; i < chosen_.size(); ++i) put_sum(row(i), lot.row(0), {}, rows);
+  return rows;
 }
 
+/// As numeric::covariance_of_sums.
 double Sum::mass_covariance(const Yarn& mine, const Sum& other, const Yarn& its) const {
-  return numeric::covariance_of_sums(medians(mine.grams_per_metre), grams_slopes(mine),
-                                     other.medians(its.grams_per_metre), other.grams_slopes(its),
-                                     parts_.coefficients);
+  const SlopeRows my_rows = grams_slopes(mine);
+  const SlopeRows its_rows = other.grams_slopes(its);
+  const auto means = [](std::vector<double> medians, const SlopeRows& rows) {
+    for (std::size_t i = 0; i < medians.size(); ++i) {
+      medians[i] *= std::exp(0.5 * square_of(rows.row(i)));
+    }
+    return medians;
+  };
+  const std::vector<double> my_means = means(medians(mine.grams_per_metre), my_rows);
+  const std::vector<double> its_means = means(other.medians(its.grams_per_metre), its_rows);
+  double sum = 0.0;
+  for (std::size_t i = 0; i < my_means.size(); ++i) {
+    const LaidOut laid_out(my_rows.row(i), parts().coefficients);
+    for (std::size_t j = 0; j < its_means.size(); ++j) {
+      sum += my_means[i] * its_means[j] * std::expm1(laid_out.times(its_rows.row(j)));
+    }
+  }
+  return sum;
+}
+
+SlopeRows Sum::mass_direction(const Yarn& yarn) const {
+  const SlopeRows rows = grams_slopes(yarn);
+  std::map<std::uint32_t, double> moves;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const SlopeRows::Row its = rows.row(i);
+    const double mean = parts().medians_m[chosen_[i]] * std::exp(0.5 * square_of(its));
+    for (std::size_t k = 0; k < its.columns.size(); ++k)
+      moves[its.columns[k]] += mean * its.slopes[k];
+  }
+  double square = 0.0;
+  for (const auto& [column, move] : moves) square += move * move;
+  SlopeRows one;
+  one.open();
+  for (const auto& [column, move] : moves) {
+    if (square > 0.0) one.put(column, move / std::sqrt(square));
+  }
+  return one;
 }
 
 namespace {
@@ -163,13 +311,16 @@ YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::vector<std::
   return {std::move(sum), label, length_m, mass_g};
 }
 
-YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::size_t yarn) {
-  std::vector<std::size_t> chosen;
-  chosen.reserve(parts.size());
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    if (parts.places[i].yarn == yarn) chosen.push_back(i);
+/// Of every yarn, in the order that the parts count them.
+template <class LabelOf>
+std::vector<YarnDoubt> doubts_of(std::size_t yarns, const Parts& parts, const LabelOf& label_of) {
+  std::vector<std::vector<std::size_t>> chosen = parts_by_yarn(parts, yarns);
+  std::vector<YarnDoubt> doubts;
+  doubts.reserve(yarns);
+  for (std::size_t y = 0; y < yarns; ++y) {
+    doubts.push_back(doubt_of(label_of(y), parts, std::move(chosen[y])));
   }
-  return doubt_of(label, parts, std::move(chosen));
+  return doubts;
 }
 
 /// Correlation of the yarns' normal scores, row after row.
@@ -190,9 +341,8 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
 }  // namespace
 
 JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& parts) {
-  std::vector<YarnDoubt> doubts;
-  doubts.reserve(yarns.size());
-  for (std::size_t y = 0; y < yarns.size(); ++y) doubts.push_back(doubt_of(yarns[y], parts, y));
+  const std::vector<YarnDoubt> doubts =
+      doubts_of(yarns.size(), parts, [&](std::size_t y) { return yarns[y]; });
   JointAmounts joint;
   for (const YarnDoubt& doubt : doubts) joint.amounts.push_back(doubt.mass);
   joint.correlation = score_correlations(doubts);
@@ -240,9 +390,23 @@ void count_put_ups(const yarn::Yarn& yarn, double metre_g, YarnEstimate& estimat
 
 namespace {
 
+/// How all yarns' masses move together, for so many that all pairs are too many to look at.
+numeric::ManyNormals many_together(const std::vector<YarnDoubt>& doubts) {
+  numeric::ManyNormals many;
+  for (const YarnDoubt& doubt : doubts) {
+    const SlopeRows direction = doubt.sum.mass_direction(doubt.yarn);
+    const SlopeRows::Row row = direction.row(0);
+    many.add(row.columns, row.slopes);
+  }
+  return many;
+}
+
 /// How far up its range each set-aside lies, as a normal score.
 double set_aside_score(const std::vector<YarnDoubt>& doubts, const Options& options) {
   if (!options.joint || doubts.size() < 2) return numeric::normal_quantile(options.service);
+  if (doubts.size() > numeric::kMostJointVariables) {
+    return many_together(doubts).joint_quantile(options.service);
+  }
   return numeric::joint_quantile(score_correlations(doubts), options.service);
 }
 
@@ -267,15 +431,28 @@ double chance_any(const std::vector<double>& limits, const std::vector<double>& 
 
 /// The chances that any yarn runs short: of its shelf where it has one, of its set-aside
 /// otherwise; and of the set-asides alone.
+/// @param chance_any_passes  of limits
+template <class ChanceAny>
+Chances chances_at(const std::vector<double>& limits, double set_aside,
+                   const ChanceAny& chance_any_passes) {
+  const std::vector<double> set_asides(limits.size(), set_aside);
+  Chances chances;
+  chances.any_set_aside_short = chance_any_passes(set_asides);
+  chances.any_short =
+      limits == set_asides ? chances.any_set_aside_short : chance_any_passes(limits);
+  return chances;
+}
+
 Chances reckon_chances(const std::vector<YarnDoubt>& doubts, const std::vector<double>& limits,
                        double set_aside) {
+  if (doubts.size() > numeric::kMostJointVariables) {
+    const numeric::ManyNormals many = many_together(doubts);
+    return chances_at(limits, set_aside,
+                      [&](const auto& some) { return many.chance_any_exceeds(some); });
+  }
   const std::vector<double> correlation = score_correlations(doubts);
-  const std::vector<double> set_asides(doubts.size(), set_aside);
-  Chances chances;
-  chances.any_set_aside_short = chance_any(set_asides, correlation);
-  chances.any_short =
-      limits == set_asides ? chances.any_set_aside_short : chance_any(limits, correlation);
-  return chances;
+  return chances_at(limits, set_aside,
+                    [&](const auto& some) { return chance_any(some, correlation); });
 }
 
 /// One yarn's figures, set aside as far up its range as `z`.
@@ -293,11 +470,8 @@ void fill_figures(const YarnDoubt& doubt, double z, Figures& yarn) {
 
 Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
                      const Options& options, std::vector<YarnEstimate>& estimates) {
-  std::vector<YarnDoubt> doubts;
-  doubts.reserve(yarns.size());
-  for (std::size_t y = 0; y < yarns.size(); ++y) {
-    doubts.push_back(doubt_of(yarns[y].label, parts, y));
-  }
+  const std::vector<YarnDoubt> doubts =
+      doubts_of(yarns.size(), parts, [&](std::size_t y) { return yarns[y].label; });
   const double z = set_aside_score(doubts, options);
   std::vector<double> limits(yarns.size(), z);
   for (std::size_t y = 0; y < yarns.size(); ++y) {
@@ -390,9 +564,7 @@ std::vector<DoubtShare> doubt_shares(const Parts& parts, const Coefficients& coe
   std::vector<double> slopes_m(n, 0.0);
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (parts.places[i].yarn != yarn) continue;
-    for (std::size_t c = 0; c < n; ++c) {
-      slopes_m[c] += parts.medians_m[i] * parts.slopes[i * n + c];
-    }
+    add_row(parts.slopes.row(i), parts.medians_m[i], slopes_m);
   }
   std::vector<DoubtShare> shares;
   double variance = 0.0;
@@ -424,13 +596,41 @@ bool is_part_of(const BandEstimate& band, const Parts::Place& place) {
          purpose_of(place.band, place.portion) == band.purpose;
 }
 
+/// Indices of the parts of each band from 1; those of band 0 yarn by yarn.
+struct PartsByPlace {
+  std::vector<std::vector<std::size_t>> bands;
+  std::vector<std::vector<std::size_t>> yarns;
+
+  explicit PartsByPlace(const Parts& parts) {
+    const auto put = [](std::size_t at, std::size_t part, auto& lists) {
+      if (lists.size() <= at) lists.resize(at + 1);
+      lists[at].push_back(part);
+    };
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+      const Parts::Place& place = parts.places[i];
+      if (place.band > 0) {
+        put(static_cast<std::size_t>(place.band), i, bands);
+      } else {
+        put(place.yarn, i, yarns);
+      }
+    }
+  }
+  const std::vector<std::size_t>& near(const BandEstimate& band) const {
+    static const std::vector<std::size_t> kNone;
+    const auto& lists = band.band > 0 ? bands : yarns;
+    const std::size_t at = band.band > 0 ? static_cast<std::size_t>(band.band) : band.yarn_index;
+    return at < lists.size() ? lists[at] : kNone;
+  }
+};
+
 }  // namespace
 
 void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
+  const PartsByPlace by_place(parts);
   for (BandEstimate& band : estimate.bands) {
     std::vector<std::size_t> chosen;
     chosen.reserve(technique::kPortions);
-    for (std::size_t i = 0; i < parts.size(); ++i) {
+    for (const std::size_t i : by_place.near(band)) {
       if (is_part_of(band, parts.places[i])) chosen.push_back(i);
     }
     if (!chosen.empty()) band.length_m = Sum(parts, std::move(chosen)).length_points_m();

@@ -19,10 +19,7 @@ std::vector<Complaint> in_order(std::vector<Complaint> all) {
 }  // namespace
 
 void Findings::complain(const Place& place, std::string text) {
-  const auto is_same = [&](const Complaint& told) {
-    return told.line == place.line && told.column == place.column && told.text == text;
-  };
-  if (std::any_of(complaints_.begin(), complaints_.end(), is_same)) return;
+  if (!told_.emplace(place.line, place.column, text).second) return;
   complaints_.push_back({file_, place.line, place.column, std::move(text)});
 }
 

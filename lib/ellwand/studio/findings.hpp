@@ -4,7 +4,9 @@
 #include "ellwand/units/error.hpp"
 
 #include <cstddef>
+#include <set>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace ellwand::studio {
@@ -41,6 +43,7 @@ class Findings {
  private:
   std::string file_;
   std::vector<Complaint> complaints_;
+  std::set<std::tuple<int, int, std::string>> told_;  ///< line, column and sentence of those
   std::vector<Complaint> warnings_;
 };
 

@@ -15,6 +15,7 @@
 #include <algorithm>
 #include <functional>
 #include <iterator>
+#include <map>
 #include <set>
 #include <system_error>
 #include <utility>
@@ -248,6 +249,7 @@ struct Group {
 std::vector<Group> groups_of(const std::vector<NamedTexts>& rows, const Pieces& pieces,
                              Findings& findings) {
   std::vector<Group> groups;
+  std::map<std::pair<std::string, bool>, std::size_t> places;
   for (const NamedTexts& texts : rows) {
     const Cells row(texts, findings);
     const bool is_piece = row.has("piece");
@@ -268,11 +270,9 @@ std::vector<Group> groups_of(const std::vector<NamedTexts>& rows, const Pieces& 
                                  "or give the swatch another id");
       continue;
     }
-    const auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
-      return group.id == id && group.is_piece == is_piece;
-    });
-    Group& group = found == groups.end() ? groups.emplace_back(Group{id, is_piece, {}}) : *found;
-    group.rows.push_back(row);
+    const auto [place, is_new] = places.emplace(std::pair(id, is_piece), groups.size());
+    if (is_new) groups.push_back({id, is_piece, {}});
+    groups[place->second].rows.push_back(row);
   }
   return groups;
 }
