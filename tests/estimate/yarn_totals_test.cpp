@@ -54,8 +54,9 @@ TEST(Sum, TwoYarnsVaryTogetherByWhatTheyShareAndNotByTheirLots) {
   EXPECT_NEAR(covariance, first_g * second_g * (std::exp(0.06) - 1.0), 1e-9);
 }
 
-// Sixty bands with five parts each, no two alike, apart (their covariances written out) and drawn
-// together by Sum. Within 2 parts in 1000 of each point: what 64 steps along the direction leave.
+// Sixty bands with five parts each, laid and tails, no two alike: apart, their covariances written
+// out, and drawn together by Sum. Within 2 parts in 1000 of each point, a tenth of what a kitchen
+// scale shows of 50 g.
 TEST(Sum, OfManyPartsIsThatOfAllApart) {
   test::NormalDraws draws(5);
   Parts parts;
@@ -68,7 +69,8 @@ TEST(Sum, OfManyPartsIsThatOfAllApart) {
     row[1] = 0.05 * draws.next();
     row[2 + i % 2] = 0.3;
     row[4 + i / 5] = 0.1;
-    parts.places.push_back({static_cast<int>(i / 5) + 1, 0, technique::Portion::Laid});
+    parts.places.push_back({static_cast<int>(i / 5) + 1, 0,
+                            i % 2 == 0 ? technique::Portion::Laid : technique::Portion::Tails});
     parts.medians_m.push_back(std::exp(0.5 * draws.next()));
     parts.at_states_m.emplace_back();
     parts.slopes.add(row);

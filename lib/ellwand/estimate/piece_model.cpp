@@ -159,6 +159,11 @@ Length<> bare_bands(const piece::Piece& piece) {
   return all;
 }
 
+/// Of a beam warp what a band takes of it hangs on: not what it has beyond them.
+technique::BeamWarp beam_warp_ends(const piece::Piece& piece) {
+  return {piece.warp.ends, piece.warp.held, Length<>(), Length<>(), Length<>()};
+}
+
 technique::BeamWarp beam_warp(const piece::Piece& piece) {
   return {piece.warp.ends, piece.warp.held, piece.warp.gaps + bare_bands(piece), piece.warp.fringe,
           piece.warp.loom_waste + piece.loom.header};
@@ -813,7 +818,7 @@ void PieceModel::add_warp_through(const BandYarn& one, const Worked<double>& wor
   if (!takes_beam_warp(one)) return;
   const auto end = std::visit(EndThrough<double>{worked, lie, one.part, piece_.warp.ends},
                               piece_.bands[one.band].work);
-  add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp(piece_), end), lines);
+  add_entries(0, warp_yarn(), technique::beam_warp_band_yarn(beam_warp_ends(piece_), end), lines);
 }
 
 Length<> PieceModel::warp_through(const std::vector<BandYarn>& bands,
@@ -1226,7 +1231,7 @@ BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
   }
   if (takes_beam_warp(one)) {
     const auto end = std::visit(EndThrough<Scalar>{worked, lie, one.part, piece_.warp.ends}, work);
-    amounts.warp_m = in_metres(technique::beam_warp_band_yarn(beam_warp(piece_), end).total());
+    amounts.warp_m = in_metres(technique::beam_warp_band_yarn(beam_warp_ends(piece_), end).total());
   }
   return amounts;
 }

@@ -93,8 +93,8 @@ Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
       products(chosen_.size(), this->parts().coefficients, [&](std::size_t i) { return row(i); });
 }
 
-/// By how far each moves along the steepest direction, in equal steps of it; those that bend and
-/// those that do not apart.
+/// By how far each moves along the steepest direction, in equal steps of it; what is laid, tails
+/// and the like apart, whose causes are others, and what bends and what does not.
 void Sum::draw_together() {
   const Parts& all = *parts_;
   std::vector<double> steepest(all.coefficients, 0.0);
@@ -112,15 +112,16 @@ void Sum::draw_together() {
     }
     along.push_back(length > 0.0 ? sum / length : 0.0);
   }
-  constexpr std::size_t kSteps = kMostApart / 2;
+  constexpr std::size_t kSteps = 32;
   const auto [low, high] = std::minmax_element(along.begin(), along.end());
   const double step = (*high - *low) / static_cast<double>(kSteps);
-  std::vector<Bundle> bundles(2 * kSteps);
+  std::vector<Bundle> bundles(2 * technique::kPortions * kSteps);
   for (std::size_t i = 0; i < chosen_.size(); ++i) {
     const double place = step > 0.0 ? (along[i] - *low) / step : 0.0;
     const std::size_t at = std::min(kSteps - 1, static_cast<std::size_t>(place));
     const bool is_straight = all.at_states_m[chosen_[i]].empty();
-    bundles[2 * at + (is_straight ? 0 : 1)].add(chosen_[i]);
+    const auto portion = static_cast<std::size_t>(all.places[chosen_[i]].portion);
+    bundles[(portion * kSteps + at) * 2 + (is_straight ? 0 : 1)].add(chosen_[i]);
   }
   auto drawn = std::make_shared<Parts>();
   drawn->coefficients = all.coefficients;

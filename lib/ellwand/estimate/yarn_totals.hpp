@@ -13,10 +13,10 @@ namespace ellwand::estimate {
 
 /// Some of a piece's parts taken together.
 ///
-/// More than kMostApart of them are drawn together into kMostApart or fewer: those that move nearly
-/// alike along the direction in which the sum is steepest become one, with the mean of their slopes
-/// and, so that the mean of the sum stays, a median a little larger. Two parts cost the same work
-/// as two others, so that apart they would cost the square of their number.
+/// More than kMostApart of them are drawn together: those of one portion that move nearly alike
+/// along the direction in which the sum is steepest become one, with the mean of their slopes and,
+/// so that the mean of the sum stays, a median a little larger. Apart they would cost the square of
+/// their number.
 ///
 /// Accuracy: against all of them apart see test Sum.OfManyPartsIsThatOfAllApart.
 class Sum {
