@@ -1,6 +1,6 @@
 // What a band, a yarn, a swatch and a piece more cost as there are ever more of them: time and peak
 // memory per unit at each decade, as a table, as a plot in the terminal and as build/growth.svg.
-// Each run is a process of its own; time is the processor's, of all threads. Never fails on what it
+// Each run is a process of its own on one core; time is the processor's. Never fails on what it
 // finds: figures are for reading.
 
 #include "peers.hpp"
@@ -13,6 +13,7 @@
 #include "support/simulated_studio.hpp"
 #include "support/studios.hpp"
 
+#include <sched.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -23,6 +24,7 @@
 #include <functional>
 #include <map>
 #include <optional>
+#include <thread>
 
 namespace ellwand::bench {
 
@@ -50,15 +52,30 @@ std::vector<std::size_t> decades(std::size_t first, std::size_t last) {
   return all;
 }
 
-/// Of all threads together: what a busy machine does not blur.
+/// What a busy machine does not blur.
 double processor_seconds() {
   timespec now{};
   clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
   return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
 }
 
+struct Measured {
+  double processor_s = 0.0;
+  double clock_s = 0.0;
+  double peak_mb = 0.0;
+};
+
+/// This process uses no more cores; the library then starts no more threads than these.
+void keep_to(int cores) {
+  cpu_set_t set;
+  CPU_ZERO(&set);
+  for (int i = 0; i < cores; ++i) CPU_SET(static_cast<std::size_t>(i), &set);
+  sched_setaffinity(0, sizeof set, &set);
+}
+
 /// In a child, so that one run's memory is not another's; none where it died or took too long.
-std::optional<Cost> cost_in_a_child(const Growing& of, std::size_t n) {
+/// @param cores  that it may use: the first of them, or 0 for all
+std::optional<Measured> cost_in_a_child(const Growing& of, std::size_t n, int cores) {
   int ends[2];
   if (pipe(ends) != 0) return std::nullopt;
   const pid_t child = fork();
@@ -66,8 +83,8 @@ std::optional<Cost> cost_in_a_child(const Growing& of, std::size_t n) {
     close(ends[0]);
     alarm(kPatience_s);
     const Work work = of(n);
-    Cost cost;
-    cost.seconds = 1e9;
+    if (cores > 0) keep_to(cores);
+    Measured cost{1e9, 1e9, 0.0};
     // Small runs again, for the quickest of them; the first one's memory.
     double all = 0.0;
     for (int i = 0; i < 200 && all < 0.3; ++i) {
@@ -75,14 +92,15 @@ std::optional<Cost> cost_in_a_child(const Growing& of, std::size_t n) {
       const Cost one = cost_of(work);
       const double took = processor_seconds() - before;
       if (i == 0) cost.peak_mb = one.peak_mb;
-      cost.seconds = std::min(cost.seconds, took);
+      cost.processor_s = std::min(cost.processor_s, took);
+      cost.clock_s = std::min(cost.clock_s, one.seconds);
       all += took;
     }
     const bool told = write(ends[1], &cost, sizeof cost) == sizeof cost;
     _exit(told ? 0 : 1);
   }
   close(ends[1]);
-  Cost cost;
+  Measured cost;
   const bool heard = read(ends[0], &cost, sizeof cost) == sizeof cost;
   close(ends[0]);
   int status = 0;
@@ -232,14 +250,10 @@ Work reading_of_swatches(std::size_t n) {
   };
 }
 
-/// The demo's pieces over and over, each in a colour more of its own: models, estimates, the list.
+/// One of the demo's pieces over and over: models, estimates, the list.
 Work list_of_pieces(std::size_t n) {
-  std::vector<piece::Piece> pieces;
-  const std::vector<std::string> names = {"saltmarsh", "tideline", "wrackline"};
-  for (std::size_t i = 0; i < n; ++i) {
-    pieces.push_back(test::demo_piece(names[i % names.size()]));
-    pieces.back().id = fmt::format("{}-{}", names[i % names.size()], i);
-  }
+  std::vector<piece::Piece> pieces(n, test::demo_piece("saltmarsh"));
+  for (std::size_t i = 0; i < n; ++i) pieces[i].id = fmt::format("saltmarsh-{}", i);
   return [pieces] {
     const studio::Studio& studio = test::demo_studio();
     const estimate::Shelf shelf = studio::shelf_totals(studio.lots, studio.yarns);
@@ -268,7 +282,7 @@ std::vector<Sweep> sweeps() {
 
 struct Point {
   std::size_t n = 0;
-  std::optional<Cost> cost;
+  std::optional<Measured> cost;
 };
 struct Curve {
   std::string name;
@@ -277,7 +291,7 @@ struct Curve {
 };
 
 double us_each(const Point& point) {
-  return 1e6 * point.cost->seconds / static_cast<double>(point.n);
+  return 1e6 * point.cost->processor_s / static_cast<double>(point.n);
 }
 double kb_each(const Point& point) {
   return 1024.0 * point.cost->peak_mb / static_cast<double>(point.n);
@@ -306,7 +320,7 @@ void print(const Curve& curve) {
       if (before->cost->peak_mb > kCounts_mb) memory = of_bar(kb_each(point) / kb_each(*before));
     }
     fmt::print("{:<36} {:>7} {:>10} {:>12.2f} {:>8} {:>9.1f} {:>10.2f} {:>8}\n", name, point.n,
-               shown_seconds(point.cost->seconds), us_each(point), time, point.cost->peak_mb,
+               shown_seconds(point.cost->processor_s), us_each(point), time, point.cost->peak_mb,
                kb_each(point), memory);
     before = &point;
   }
@@ -316,7 +330,7 @@ void print(const Curve& curve) {
 Curve measured(const Sweep& sweep) {
   Curve curve{sweep.name, sweep.unit, {}};
   for (const std::size_t n : sweep.sizes) {
-    curve.points.push_back({n, cost_in_a_child(sweep.of, n)});
+    curve.points.push_back({n, cost_in_a_child(sweep.of, n, 1)});
     if (!curve.points.back().cost) break;
   }
   return curve;
@@ -446,6 +460,30 @@ void draw(const std::vector<Curve>& curves, const std::string& file) {
          "</svg>\n";
 }
 
+/// What all cores do for the work that uses them, by the clock.
+void print_cores() {
+  struct Shared {
+    const char* name;
+    std::size_t n;
+    Growing of;
+  };
+  const std::vector<Shared> shared = {{"calibrating swatches", 100, fit_of_swatches},
+                                      {"calibrating swatches", 1000, fit_of_swatches},
+                                      {"calibrating swatches", 10000, fit_of_swatches},
+                                      {"one list for pieces", 10, list_of_pieces},
+                                      {"one list for pieces", 1000, list_of_pieces}};
+  fmt::print("\n{:<36} {:>7} {:>10} {:>10} {:>8}\n", "by the clock", "units", "one core",
+             fmt::format("{} cores", std::thread::hardware_concurrency()), "quicker");
+  for (const Shared& one : shared) {
+    const auto alone = cost_in_a_child(one.of, one.n, 1);
+    const auto all = cost_in_a_child(one.of, one.n, 0);
+    if (!alone || !all) continue;
+    fmt::print("{:<36} {:>7} {:>10} {:>10} {:>8.2f}\n", one.name, one.n,
+               shown_seconds(alone->clock_s), shown_seconds(all->clock_s),
+               alone->clock_s / all->clock_s);
+  }
+}
+
 }  // namespace
 
 }  // namespace ellwand::bench
@@ -465,6 +503,7 @@ int main(int argc, char** argv) {
     curves.push_back(measured(sweep));
     print(curves.back());
   }
+  if (word.empty()) print_cores();
   plot(curves);
   draw(curves, file);
   fmt::print("\nDrawn in {}\n", file);

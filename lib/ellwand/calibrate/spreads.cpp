@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <utility>
 
 namespace ellwand::calibrate {
 
@@ -28,24 +29,36 @@ std::vector<Alike> alike_in(const std::vector<SpreadPoint>& points) {
   return all;
 }
 
-/// The logarithm of each point's chance, up to one sum; own coefficients are taken out once for
-/// points alike.
-std::vector<double> log_chances(const NormalRows& rows, const std::vector<SpreadPoint>& points,
-                                std::size_t threads) {
+/// Points alike, and the rows with their own coefficients taken out once for all of them.
+struct Taken {
+  Alike points;
+  std::optional<CommonRows> rows;
+};
+
+std::vector<Taken> taken_out(const NormalRows& rows, const std::vector<SpreadPoint>& points,
+                             std::size_t threads) {
+  std::vector<Taken> all;
+  for (Alike& alike : alike_in(points)) all.push_back({std::move(alike), std::nullopt});
+  numeric::in_parallel(all.size(), 1, threads, [&](std::size_t a) {
+    all[a].rows.emplace(rows.without_own(points[all[a].points.front()].own));
+  });
+  return all;
+}
+
+/// The logarithm of each point's chance, up to one sum.
+std::vector<double> log_chances(const std::vector<Taken>& taken,
+                                const std::vector<SpreadPoint>& points, std::size_t threads) {
   std::vector<double> logs(points.size(), -std::numeric_limits<double>::infinity());
-  const std::vector<Alike> alike = alike_in(points);
-  numeric::in_parallel(alike.size(), 1, threads, [&](std::size_t a) {
-    const CommonRows common = rows.without_own(points[alike[a].front()].own);
-    for (const std::size_t k : alike[a]) {
-      logs[k] = std::log(points[k].weight) + common.log_likelihood(points[k].common);
+  numeric::in_parallel(taken.size(), 1, threads, [&](std::size_t a) {
+    for (const std::size_t k : taken[a].points) {
+      logs[k] = std::log(points[k].weight) + taken[a].rows->log_likelihood(points[k].common);
     }
   });
   return logs;
 }
 
-std::vector<double> weights_of(const NormalRows& rows, const std::vector<SpreadPoint>& points,
-                               std::size_t threads) {
-  std::vector<double> logs = log_chances(rows, points, threads);
+/// By Bayes' rule, from the logarithms of chances.
+std::vector<double> weights_of(std::vector<double> logs) {
   const auto highest_of = std::max_element(logs.begin(), logs.end());
   const double highest =
       highest_of == logs.end() ? -std::numeric_limits<double>::infinity() : *highest_of;
@@ -77,14 +90,11 @@ void add_moments(const Posterior& point, double weight, Posterior& sum) {
 }
 
 /// Moments about 0 of those of the points that are alike.
-Posterior moments_of(const NormalRows& rows, const std::vector<SpreadPoint>& points,
-                     const std::vector<double>& weights, const Alike& alike) {
+Posterior moments_of(const Taken& taken, const std::vector<SpreadPoint>& points,
+                     const std::vector<double>& weights) {
   Posterior sum;
-  std::optional<CommonRows> common;
-  for (const std::size_t k : alike) {
-    if (!(weights[k] > 0.0)) continue;
-    if (!common) common.emplace(rows.without_own(points[k].own));
-    add_moments(common->posterior(points[k].common), weights[k], sum);
+  for (const std::size_t k : taken.points) {
+    if (weights[k] > 0.0) add_moments(taken.rows->posterior(points[k].common), weights[k], sum);
   }
   return sum;
 }
@@ -102,12 +112,12 @@ void add(const Posterior& more, Posterior& sum) {
 }  // namespace
 
 Blend blend(const NormalRows& rows, const std::vector<SpreadPoint>& points, std::size_t threads) {
+  const std::vector<Taken> taken = taken_out(rows, points, threads);
   Blend all;
-  all.weights = weights_of(rows, points, threads);
-  const std::vector<Alike> alike = alike_in(points);
-  std::vector<Posterior> moments(alike.size());
-  numeric::in_parallel(alike.size(), 1, threads, [&](std::size_t a) {
-    moments[a] = moments_of(rows, points, all.weights, alike[a]);
+  all.weights = weights_of(log_chances(taken, points, threads));
+  std::vector<Posterior> moments(taken.size());
+  numeric::in_parallel(taken.size(), 1, threads, [&](std::size_t a) {
+    moments[a] = moments_of(taken[a], points, all.weights);
   });
   for (const Posterior& one : moments) {
     if (!one.means.empty()) add(one, all.posterior);

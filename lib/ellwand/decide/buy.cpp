@@ -32,11 +32,13 @@ struct Item {
 /// Several of them to be woven of one supply.
 struct Group {
   std::vector<std::size_t> parts;
+  double median_m = 0.0;  ///< sum of its parts' medians, waste left out
   double beyond_m = 0.0;
   std::vector<WovenPlace> places;
 
   void add(const Item& item, const std::string& piece) {
     parts.insert(parts.end(), item.parts.begin(), item.parts.end());
+    median_m += item.median_m;
     beyond_m += item.beyond_m;
     places.push_back({piece, item.band});
   }
@@ -55,6 +57,8 @@ class Shopping {
   std::vector<Item> items_of(std::size_t yarn) const;
   estimate::Sum::Yarn grams(std::size_t yarn) const { return all_.yarns[yarn].label; }
   ShiftedLognormal need(const Group& group, const estimate::Sum::Yarn& measure) const;
+  bool is_surely_too_much(std::size_t yarn, const Group& group, const Item& item,
+                          const Purchase& one, const estimate::StockLot& lot) const;
   std::vector<Group> fill_lots(std::size_t yarn, std::vector<Item>& items,
                                const Purchase& one) const;
   double mixed_from_lots(std::size_t yarn, const std::vector<Group>& lots, const Group& mixed,
@@ -173,6 +177,15 @@ bool does(const estimate::StockLot& lot, const Item& item) {
   return !lot.longest_piece || !item.shortest || *lot.longest_piece >= *item.shortest;
 }
 
+/// Whether a lot has less than half the chance that it suffices for a group and one item more, and
+/// more is asked for. A sum of lognormals is convex in its scores, so that its median is no less
+/// than the sum of the medians.
+bool Shopping::is_surely_too_much(std::size_t yarn, const Group& group, const Item& item,
+                                  const Purchase& one, const estimate::StockLot& lot) const {
+  const double least_m = group.median_m + group.beyond_m + item.median_m + item.beyond_m;
+  return one.enough >= 0.5 && least_m * grams(yarn).grams_per_metre > in_grams(lot.mass);
+}
+
 /// The lots' groups in the order of the shelf, and last what no lot suffices for. Items that may
 /// mix stay in `items`, the others are taken out.
 std::vector<Group> Shopping::fill_lots(std::size_t yarn, std::vector<Item>& items,
@@ -194,7 +207,9 @@ std::vector<Group> Shopping::fill_lots(std::size_t yarn, std::vector<Item>& item
     const std::string& piece = id_of(question_.pieces[item.piece]);
     Group* of = &groups.back();
     for (const std::size_t lot : smallest_first) {
-      if (!does(shelf[lot], item)) continue;
+      if (!does(shelf[lot], item) || is_surely_too_much(yarn, groups[lot], item, one, shelf[lot])) {
+        continue;
+      }
       Group fuller = groups[lot];
       fuller.add(item, piece);
       const double beyond_g = fuller.beyond_m * grams(yarn).grams_per_metre;
