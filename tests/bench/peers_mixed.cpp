@@ -26,6 +26,9 @@ using calibrate::LinearRow;
 using calibrate::Means;
 using calibrate::NormalRows;
 
+/// Less than this beyond what R had already is no figure.
+constexpr double kPage_mb = 0.1;
+
 constexpr double kNothingKnown = std::numeric_limits<double>::infinity();
 
 /// What R says: "name value" lines.
@@ -249,8 +252,9 @@ void mixed_models_beside_lme4(const std::string& folder) {
         "{:<9} {:<6} {:>16.6f} {:>10.6f} {:>9.6f} {:>9.6f} {:>9.6f} {:>9.6f} {:>9} {:>6.1f} MB\n",
         "", "lme4", of_r("loglik"), of_r("intercept"), of_r("slope"), of_r("small"), of_r("large"),
         of_r("residual"), shown_seconds(of_r("seconds")), of_r("peak_mb"));
-    fmt::print("{:<9} {:<6} {:>92.3f} {:>9.3f}\n", "", "ours / theirs",
-               cost.seconds / of_r("seconds"), cost.peak_mb / of_r("peak_mb"));
+    const double theirs_mb = of_r("peak_mb");
+    fmt::print("{:<9} {:<6} {:>92.3f} {:>9}\n", "", "ours / theirs", cost.seconds / of_r("seconds"),
+               theirs_mb < kPage_mb ? "-" : fmt::format("{:.3f}", cost.peak_mb / theirs_mb));
   }
   fmt::print("\n");
 }

@@ -93,6 +93,8 @@ class Fitting {
     std::vector<FittedRow> fitted;
     std::vector<Complaint> complaints;
   };
+  /// Of a few hundred swatches the start of a thread costs more than it saves.
+  std::size_t threads() const { return swatches_.size() < 500 ? 1 : options_.threads; }
   void add_rows(std::size_t swatch, SwatchRows& its);
   void add_row(std::size_t swatch, std::size_t measurement, const Expected& expected,
                SwatchRows& its) const;
@@ -355,8 +357,8 @@ NormalRows Fitting::rows_at(const Means& means) {
   rows_.clear();
   fitted_.clear();
   std::vector<SwatchRows> all(swatches_.size());
-  constexpr std::size_t kAtATime = 8;  // some 100 us
-  numeric::in_parallel(all.size(), kAtATime, options_.threads,
+  constexpr std::size_t kAtATime = 64;  // some milliseconds
+  numeric::in_parallel(all.size(), kAtATime, threads(),
                        [&](std::size_t s) { add_rows(s, all[s]); });
   for (SwatchRows& one : all) {
     std::move(one.rows.begin(), one.rows.end(), std::back_inserter(rows_));
@@ -380,8 +382,8 @@ Proposal Fitting::solve(const NormalRows& rows, double moved) {
   constexpr double kNear = 0.1;     // in starting spreads, as `moved` is
   constexpr double kNearer = 0.02;  // what does not count here does not a step farther on
   is_averaged_ = is_averaged_ || moved < kNear;
-  last_ = blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)},
-                options_.threads);
+  last_ =
+      blend(rows, is_averaged_ ? points_ : std::vector{point_at({1.0, 1.0, 1.0}, 1.0)}, threads());
   if (is_averaged_) average_factors(last_);
   if (is_averaged_ && moved < kNearer) forget_points();
   std::vector<double> own_variances;

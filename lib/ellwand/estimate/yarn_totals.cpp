@@ -112,7 +112,7 @@ void Sum::draw_together() {
     }
     along.push_back(length > 0.0 ? sum / length : 0.0);
   }
-  constexpr std::size_t kSteps = 32;
+  constexpr std::size_t kSteps = 16;
   const auto [low, high] = std::minmax_element(along.begin(), along.end());
   const double step = (*high - *low) / static_cast<double>(kSteps);
   std::vector<Bundle> bundles(2 * technique::kPortions * kSteps);

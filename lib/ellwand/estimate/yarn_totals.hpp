@@ -21,7 +21,7 @@ namespace ellwand::estimate {
 /// Accuracy: against all of them apart see test Sum.OfManyPartsIsThatOfAllApart.
 class Sum {
  public:
-  static constexpr std::size_t kMostApart = 128;
+  static constexpr std::size_t kMostApart = 64;
 
   /// @param chosen  indices into the parts, which must outlive the sum
   Sum(const Parts& parts, std::vector<std::size_t> chosen);
