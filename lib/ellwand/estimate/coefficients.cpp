@@ -16,16 +16,16 @@ double share_of(const yarn::Yarn& yarn, const std::string& fibre) {
   return share;
 }
 
-const char* lot_name(yarn::Made made) {
+StartingRow lot_row(yarn::Made made) {
   switch (made) {
     case yarn::Made::Mill:
-      return "lot.mill";
+      return row("lot.mill");
     case yarn::Made::HandDyed:
-      return "lot.hand_dyed";
+      return row("lot.hand_dyed");
     case yarn::Made::Handspun:
-      return "lot.handspun";
+      break;
   }
-  return "";
+  return row("lot.handspun");
 }
 
 }  // namespace
@@ -92,27 +92,38 @@ constexpr std::array<const char*, kShared> kSharedNames = {"hand",
 constexpr std::array<const char*, kPerYarn> kYarnNames = {"yarn", "lot", "thickness", "split"};
 
 /// The rows of the table that a yarn's own coefficients have their spreads from.
-std::array<const char*, kPerYarn> yarn_rows(const yarn::Yarn& yarn) {
+std::array<StartingRow, kPerYarn> yarn_rows(const yarn::Yarn& yarn) {
   const bool roving = yarn.kind == yarn::Kind::Roving;
-  return {"yarn", lot_name(yarn.made), roving ? "thickness.roving" : "thickness.spun",
-          "split.roving"};
+  return {row("yarn"), lot_row(yarn.made), roving ? row("thickness.roving") : row("thickness.spun"),
+          row("split.roving")};
+}
+
+consteval std::array<StartingRow, kShared> shared_rows() {
+  std::array<StartingRow, kShared> rows{};
+  for (std::size_t i = 0; i < kShared; ++i) rows[i] = row(kSharedNames[i]);
+  return rows;
 }
 
 /// The row of the table a shared coefficient has its spread and its meaning from.
-const char* shared_row(std::size_t coefficient, bool beginner) {
-  if (beginner && coefficient == index_of(Shared::Weaver)) return "weaver.beginner";
-  if (beginner && coefficient == index_of(Shared::DrawIn)) return "draw_in.beginner";
-  return kSharedNames.at(coefficient);
+StartingRow shared_row(std::size_t coefficient, bool beginner) {
+  static constexpr std::array<StartingRow, kShared> kRows = shared_rows();
+  if (beginner && coefficient == index_of(Shared::Weaver)) return row("weaver.beginner");
+  if (beginner && coefficient == index_of(Shared::DrawIn)) return row("draw_in.beginner");
+  return kRows.at(coefficient);
+}
+
+const std::string& meaning_of(const StartingValues& values, StartingRow row) {
+  return values.at(kStartingNames[row.place]).meaning;
 }
 
 }  // namespace
 
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
                                 const std::vector<const yarn::Yarn*>& yarns, bool beginner) {
-  if (coefficient < kShared) return values.at(shared_row(coefficient, beginner)).meaning;
+  if (coefficient < kShared) return meaning_of(values, shared_row(coefficient, beginner));
   const std::size_t place = coefficient - kShared;
   const yarn::Yarn& yarn = *yarns.at(place / kPerYarn);
-  return values.at(yarn_rows(yarn).at(place % kPerYarn)).meaning + " (" + yarn.id + ")";
+  return meaning_of(values, yarn_rows(yarn).at(place % kPerYarn)) + " (" + yarn.id + ")";
 }
 
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns) {
@@ -127,11 +138,11 @@ Coefficients starting_coefficients(const StartingValues& values,
   Coefficients all;
   all.spreads.reserve(index_of(OfYarn::Take, yarns.size()));
   for (std::size_t i = 0; i < kShared; ++i) {
-    all.spreads.push_back(values.at(shared_row(i, beginner)).spread);
+    all.spreads.push_back(values.spread(shared_row(i, beginner)));
   }
   all.spreads[index_of(Shared::Stretch)] = values.at(stretch_name(*yarns.at(warp))).spread;
   for (const yarn::Yarn* yarn : yarns) {
-    for (const char* row : yarn_rows(*yarn)) all.spreads.push_back(values.at(row).spread);
+    for (const StartingRow one : yarn_rows(*yarn)) all.spreads.push_back(values.spread(one));
   }
   all.means.assign(all.spreads.size(), 0.0);
   return all;
@@ -230,7 +241,7 @@ void widen_unmet(const Learned& learned, const std::vector<std::size_t>& places,
   };
   set(index_of(Shared::PieceTake), "piece");
   set(index_of(Shared::BeatPiece), "beat.piece");
-  set(index_of(Shared::Weaver), shared_row(index_of(Shared::Weaver), beginner));
+  set(index_of(Shared::Weaver), beginner ? "weaver.beginner" : "weaver.experienced");
   for (std::size_t c = kShared; c < spreads.size(); c += kPerYarn) set(c, "yarn");
 }
 

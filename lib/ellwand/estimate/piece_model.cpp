@@ -270,30 +270,32 @@ void PieceModel::set_warp(const Workshop& workshop) {
   }
   end_diameter_ = yarn::side_by_side_diameter(diameters_[warp_yarn()], warp.held);
   const auto mean = [&](Shared which) { return coefficients_.means[index_of(which)]; };
-  draw_in_ = !beam ? 0.0 : warp.draw_in.value_or(values.median("draw_in") + mean(Shared::DrawIn));
+  draw_in_ =
+      !beam ? 0.0 : warp.draw_in.value_or(values.median(row("draw_in")) + mean(Shared::DrawIn));
   warp_spacing_ = piece_.loom.kind == piece::LoomKind::Notched
                       ? piece_.loom.pitch * piece_.loom.every
                       : (1.0 - draw_in_) / warp.sett.value();
   stretch_ = warp.stretch.value_or(values.median(stretch_name(*yarns_[warp_yarn()])) +
                                    mean(Shared::Stretch));
-  tie_ = warp.tie.value_or(metres(values.median("tie")));
-  tie_room_ = metres(values.median("tie_room"));
-  tie_hold_ = metres(values.median("tie_hold"));
-  edge_knot_take_ = values.median("take.edge_knots");
-  edge_knot_log_sd_ = values.at("take.edge_knots").spread;
-  needle_room_ = metres(values.median("needle_room"));
-  relaxation_ = finish.relaxation.value_or(values.median("relaxation"));
+  tie_ = warp.tie.value_or(metres(values.median(row("tie"))));
+  tie_room_ = metres(values.median(row("tie_room")));
+  tie_hold_ = metres(values.median(row("tie_hold")));
+  edge_knot_take_ = values.median(row("take.edge_knots"));
+  edge_knot_log_sd_ = values.spread(row("take.edge_knots"));
+  needle_room_ = metres(values.median(row("needle_room")));
+  relaxation_ = finish.relaxation.value_or(values.median(row("relaxation")));
 
   bool wool = false;
   for (std::size_t i = 1; i < yarns_.size(); ++i) wool = wool || is_felting(*yarns_[i]);
-  const double washing = values.median(wool ? "washing.wool" : "washing.other");
+  const double washing = values.median(wool ? row("washing.wool") : row("washing.other"));
   shrinkage_ = finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
 
   const piece::Habits habits = piece_.habits.or_else(workshop.habits);
-  waste_share_ = habits.waste_share.value_or(values.median("waste.share")) *
+  waste_share_ = habits.waste_share.value_or(values.median(row("waste.share"))) *
                  std::exp(mean(Shared::WasteShare));
-  waste_per_colour_ = habits.waste_per_colour.value_or(metres(values.median("waste.per_colour"))) *
-                      std::exp(mean(Shared::WastePerColour));
+  waste_per_colour_ =
+      habits.waste_per_colour.value_or(metres(values.median(row("waste.per_colour")))) *
+      std::exp(mean(Shared::WastePerColour));
 }
 
 void PieceModel::set_bands(const Workshop& workshop) {
