@@ -459,6 +459,33 @@ RC_GTEST_PROP(Estimate, MoreServiceNeverSetsLessAside, ()) {
   }
 }
 
+// A twill of 2-ply wool at 6 and 7 ends per cm was refused for its range (2026-11-26).
+TEST(Estimate, OfAnySettOfABeamLoomHasARangeInOrderOrIsRefusedWithItsPlace) {
+  int estimated = 0;
+  for (const char* weave : {"plain", "2/2 twill", "2/1 twill", "2/2 basket"}) {
+    for (const char* yarn : {"rug-wool-ash", "worsted-moss", "linen-fringe", "cotton-8-2"}) {
+      for (int half_ends = 4; half_ends <= 24; ++half_ends) {
+        const piece::Piece piece = test::read_demo_piece(
+            "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"cotton-8-2\"\n"
+            "width = \"30 cm\"\nsett = \"" +
+            std::to_string(0.5 * half_ends) + " /cm\"\n[[band]]\nwork = \"weave\"\nweave = \"" +
+            weave + "\"\nyarn = \"" + yarn + "\"\nheight = \"20 cm\"\nbeat = \"balanced\"\n");
+        try {
+          for (const YarnEstimate& one : estimate(piece, test::demo_workshop(), {}, {}).yarns) {
+            EXPECT_TRUE(0.0 < one.mass_g.low && one.mass_g.low < one.mass_g.mid &&
+                        one.mass_g.mid < one.mass_g.high && std::isfinite(one.mass_g.high))
+                << weave << ' ' << yarn << ' ' << half_ends;
+          }
+          ++estimated;
+        } catch (const BadInput& refused) {  // set too close to weave at all
+          EXPECT_EQ(refused.complaints().empty(), false);
+        }
+      }
+    }
+  }
+  EXPECT_GT(estimated, 250);  // of 336
+}
+
 TEST(Estimate, AJointSetAsideIsNeverLessThanEachOnItsOwn) {
   Options joint;
   joint.joint = true;

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/sum_points.hpp"
 #include "ellwand/units/error.hpp"
 
 namespace ellwand::numeric {
@@ -460,6 +461,47 @@ TEST(RangeOfSum, OfTwoWideIndependentPartsStaysNearSamples) {
 
 TEST(RangeOfSum, StaysNearSamplesUpToALogSdOfOne) {
   expect_near_samples(1.0, 0.0, 25, {0.03, 0.02, 0.03});
+}
+
+/// Thirty-two states as a normal variable of this mean and standard deviation has them, shuffled.
+std::vector<double> normal_states(double mean, double sd, unsigned seed) {
+  std::vector<double> states;
+  for (int k = 0; k < 32; ++k) states.push_back(mean + sd * normal_quantile((k + 0.5) / 32.0));
+  std::shuffle(states.begin(), states.end(), std::mt19937(seed));
+  return states;
+}
+
+// Each state is sure: only the widening is between them. Its kernel keeps the variance, so that the
+// points are the normal's, but for what 32 states leave of the tails (2 % of a standard deviation
+// in the variance) and the fifth that the kernel smooths.
+TEST(PointsOverStates, OfSureStatesAreThoseTheyAreDrawnFrom) {
+  for (unsigned seed = 1; seed <= 20; ++seed) {
+    const Range range = points_over_states(normal_states(100.0, 4.0, seed), std::vector{0.0});
+    EXPECT_NEAR(range.low, 100.0 - 4.0 * kZ95, 0.05 * 4.0 * kZ95) << seed;
+    EXPECT_NEAR(range.mid, 100.0, 0.05 * 4.0) << seed;
+    EXPECT_NEAR(range.high, 100.0 + 4.0 * kZ95, 0.05 * 4.0 * kZ95) << seed;
+  }
+}
+
+TEST(PointsOverStates, DoNotHangOnTheOrderOfTheStates) {
+  const Range first = points_over_states(normal_states(20.0, 0.6, 1), std::vector{0.0});
+  for (unsigned seed = 2; seed <= 20; ++seed) {
+    const Range other = points_over_states(normal_states(20.0, 0.6, seed), std::vector{0.0});
+    EXPECT_NEAR(other.low, first.low, 1e-9);
+    EXPECT_NEAR(other.mid, first.mid, 1e-9);
+    EXPECT_NEAR(other.high, first.high, 1e-9);
+  }
+}
+
+// Half the states at 1 and half at 3, hardly anything between: any median from 1 to 3 is right.
+TEST(PointsOverStates, OfTwoPlacesFarApartAreInOrder) {
+  std::vector<double> states(32, 1.0);
+  std::fill(states.begin() + 16, states.end(), 3.0);
+  const Range range = points_over_states(states, std::vector{1e-10});
+  EXPECT_NEAR(range.low, 1.0, 0.6);  // widened by up to a fifth of the spread of 1
+  EXPECT_GT(range.mid, range.low);
+  EXPECT_LT(range.mid, range.high);
+  EXPECT_NEAR(range.high, 3.0, 0.6);
 }
 
 TEST(RangeOfSum, IsFiniteAndOrderedForAbsurdDoubts) {

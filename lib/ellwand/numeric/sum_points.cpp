@@ -163,12 +163,15 @@ class Mixture {
       const Chance at = chance_below(x);
       const double miss = p - at.chance;
       (miss > 0.0 ? low : high) = x;
+      const bool is_close = std::abs(miss) < kClose;
+      // Between narrow parts the chance may be met where nothing lies: there is no step from there.
+      if (is_close && !(at.density > 0.0)) break;
       const double step = miss / at.density;
       double next = x + std::clamp(step, -0.3 * std::abs(x), 0.3 * std::abs(x));
       if (std::isnan(next)) next = miss > 0.0 ? 1.3 * x : x / 1.3;
-      if (!(next > low && next < high)) next = 0.5 * (low + high);
+      if (!(next > low && next < high)) next = is_close ? x : 0.5 * (low + high);
       x = next;
-      if (std::abs(miss) < kClose) break;
+      if (is_close) break;
     }
     return x;
   }
@@ -364,10 +367,11 @@ double middle_variance(std::vector<double> values) {
   const auto quarter = static_cast<std::ptrdiff_t>(values.size() / 4);
   const auto low = values.begin() + quarter;
   std::nth_element(values.begin(), low, values.end());
+  const double lower = *low;  // which the second search may move
   const auto high = values.end() - 1 - quarter;
   std::nth_element(low, high, values.end());
   constexpr double kMiddleHalf = 1.3489795;  // of a normal variable, in standard deviations
-  const double sd = (*high - *low) / kMiddleHalf;
+  const double sd = (*high - lower) / kMiddleHalf;
   return sd * sd;
 }
 
