@@ -8,9 +8,11 @@
 
 #include "ellwand/studio/bring_in.hpp"
 #include "ellwand/studio/bring_in_json.hpp"
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/studio/write_turn.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/units/text.hpp"
 
@@ -18,6 +20,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <optional>
 #include <ostream>
 
 namespace ellwand::tools {
@@ -91,11 +94,13 @@ int run(const Given& given, const Streams& streams) {
   const estimate::StartingValues starting =
       studio::open_starting_values(data_folder() / "starting-values.csv");
   const studio::Studio studio = studio::open_studio(studio_folder(given.words().front()), starting);
+  std::optional<studio::WriteTurn> turn;
+  if (given.has("write")) turn.emplace(studio.folder);
   const std::string& file = given.words()[2];
   const BroughtIn brought = studio::brought_in(
       table, studio::Table::read(studio::read_file(file), file), naming, studio, starting);
   const bool is_written = given.has("write");
-  if (is_written) studio::write_file(brought.file, brought.text);
+  if (turn) studio::write_changes(studio.folder, {{brought.file, brought.was, brought.text}});
   if (given.has("json")) {
     streams.results << studio::brought_in_json(brought, is_written);
   } else {

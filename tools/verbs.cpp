@@ -2,6 +2,7 @@
 
 #include "ellwand/units/error.hpp"
 
+#include <filesystem>
 #include <ostream>
 
 namespace ellwand::tools {
@@ -39,6 +40,10 @@ int told_of_refusals(const std::function<int(const Streams&)>& work, const Strea
     return kBadInput;
   } catch (const OutOfRange& refusal) {
     streams.talk << refusal.what() << '\n';
+    return kBadInput;
+  } catch (const std::filesystem::filesystem_error& failed) {
+    streams.talk << failed.path1().string() << ": cannot be used: " << failed.code().message()
+                 << '\n';
     return kBadInput;
   } catch (const std::exception& unexpected) {
     streams.talk << "ellwand: " << unexpected.what() << '\n';

@@ -1,6 +1,5 @@
 #include "ellwand/studio/files.hpp"
 
-#include "ellwand/studio/append_row.hpp"
 
 #include "told.hpp"
 
@@ -80,22 +79,6 @@ TEST_F(Files, SaysWhenTheFolderHasVanished) {
   EXPECT_EQ(complaints_of([&] { write_file(path, "x"); }),
             (Lines{path.string() + ": cannot be written, and is as it was before: No such file or "
                                    "directory"}));
-}
-
-TEST_F(Files, TakeARowMoreAndKeepTheColumnsNobodyReads) {
-  const fs::path path = folder_ / "lots.csv";
-  const std::string old = "yarn;shelf mark;net_g\r\nflax;B2;50,5\r\n";
-  write_file(path, old);
-  append_row(path, {{"net_g", "12.25", true}, {"yarn", "wool"}});
-  EXPECT_EQ(read_file(path), old + "wool;;12,25\r\n");
-}
-
-TEST_F(Files, AreLeftAloneWhenTheyAreNotUnderstood) {
-  const fs::path path = folder_ / "lots.csv";
-  const std::string broken = "yarn,net_g\nflax\n";
-  write_file(path, broken);
-  EXPECT_EQ(complaints_of([&] { append_row(path, {{"yarn", "wool"}}); }).size(), 1U);
-  EXPECT_EQ(read_file(path), broken);
 }
 
 TEST_F(Files, SaysWhyAFileCannotBeRead) {

@@ -1,6 +1,6 @@
 #include "ellwand/studio/bring_in.hpp"
 
-#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
 #include "ellwand/studio/read_time.hpp"
@@ -158,10 +158,8 @@ std::vector<std::string> columns_among(const std::vector<Brought>& rows, Brought
   return among;
 }
 
-std::string text_of_file(BroughtInto table, const fs::path& path,
-                         const std::vector<std::string>& columns) {
-  std::error_code unseen;
-  if (fs::exists(path, unseen)) return read_file(path);
+/// The first line of a file that is made.
+std::string heading_of(BroughtInto table, const std::vector<std::string>& columns) {
   const std::vector<std::string>& first = table == BroughtInto::Yarns ? yarn_columns() : columns;
   return joined(first, ",") + "\n";
 }
@@ -244,7 +242,8 @@ BroughtIn brought_in(BroughtInto table, const Table& sheet, const std::vector<Co
   brought.file = fs::path(studio.folder) / file_of(table);
   brought.columns = columns_among(rows, table);
   const std::string path = brought.file.string();
-  brought.text = Table::read(text_of_file(table, brought.file, brought.columns), path)
+  brought.was = text_if_there(brought.file);
+  brought.text = Table::read(brought.was.value_or(heading_of(table, brought.columns)), path)
                      .with_columns(brought.columns);
   std::map<int, int> old_lines;
   for (const Brought& row : rows) {

@@ -6,6 +6,7 @@
 #include "ellwand/studio/table.hpp"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,7 @@ ColumnNaming read_column_naming(const std::string& text);
 /// The file as it would be, and what is new in it.
 struct BroughtIn {
   std::filesystem::path file;
+  std::optional<std::string> was;              ///< its text; nothing where there is no such file
   std::string text;                            ///< of the whole file
   std::vector<std::string> columns;            ///< those brought, as they are called here
   std::vector<std::vector<std::string>> rows;  ///< what is brought, row by row, column by column

@@ -1,8 +1,10 @@
 #include "ellwand/studio/calibration_file.hpp"
 
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/findings.hpp"
+#include "ellwand/studio/write_turn.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -296,10 +298,12 @@ bool is_there(const fs::path& file) {
   return fs::exists(file, unseen);
 }
 
-/// Its text, if it can be read as a calibration.
-std::string checked_text(const fs::path& file) {
-  std::string text = read_file(file);
-  read_calibration(text, file.string());
+/// A file's text, or nothing where there is none.
+///
+/// @throws BadInput where it is no calibration
+std::optional<std::string> checked_text(const fs::path& file) {
+  std::optional<std::string> text = text_if_there(file);
+  if (text) read_calibration(*text, file.string());
   return text;
 }
 
@@ -312,33 +316,38 @@ std::optional<Calibration> open_calibration(const fs::path& studio) {
 }
 
 bool keep_calibration(const fs::path& studio, const Calibration& calibration) {
+  const WriteTurn turn(studio);
   const fs::path file = studio / kFile;
   const fs::path before = studio / kFileBefore;
-  if (is_there(file)) {
-    const std::string old = checked_text(file);
-    if (is_there(before)) checked_text(before);
-    Calibration same = calibration;
-    same.learned.date = read_calibration(old, file.string()).learned.date;
-    if (calibration_json(same) == old) return false;
-    write_file(before, old);
+  const std::optional<std::string> old = checked_text(file);
+  const std::string now = calibration_json(calibration);
+  if (!old) {
+    write_changes(studio, {{file, old, now}});
+    return true;
   }
-  write_file(file, calibration_json(calibration));
+  const std::optional<std::string> older = checked_text(before);
+  Calibration same = calibration;
+  same.learned.date = read_calibration(*old, file.string()).learned.date;
+  if (calibration_json(same) == *old) return false;
+  write_changes(studio, {{before, older, *old}, {file, old, now}});
   return true;
 }
 
 Calibration go_back(const fs::path& studio) {
+  const WriteTurn turn(studio);
   const fs::path file = studio / kFile;
   const fs::path before = studio / kFileBefore;
-  if (!is_there(before)) {
+  const std::optional<std::string> old = checked_text(before);
+  if (!old) {
     throw BadInput({{before.string(), 0, 0,
                      "there is no calibration to go back to; one is kept there when a second one "
                      "is made"}});
   }
-  const std::string old = checked_text(before);
-  const std::string now = is_there(file) ? read_file(file) : std::string();
-  write_file(file, old);
-  if (!now.empty()) write_file(before, now);
-  return read_calibration(old, file.string());
+  const std::optional<std::string> now = text_if_there(file);
+  std::vector<Change> changes = {{file, now, *old}};
+  if (now) changes.push_back({before, old, *now});
+  write_changes(studio, changes);
+  return read_calibration(*old, file.string());
 }
 
 namespace {

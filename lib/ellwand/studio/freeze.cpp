@@ -2,6 +2,7 @@
 
 #include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/files.hpp"
+#include "ellwand/studio/write_turn.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <fmt/chrono.h>
@@ -15,6 +16,7 @@ namespace fs = std::filesystem;
 std::string today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
 
 fs::path freeze_estimate(const fs::path& studio, const estimate::PieceEstimate& estimate) {
+  const WriteTurn turn(studio);
   const std::string date = today();
   const fs::path folder = studio / "estimates";
   std::error_code failed;
@@ -26,7 +28,8 @@ fs::path freeze_estimate(const fs::path& studio, const estimate::PieceEstimate& 
   }
   const std::string stem = estimate.piece + "-" + date;
   fs::path file = folder / (stem + ".json");
-  for (int next = 2; fs::exists(file); ++next) {
+  std::error_code unseen;
+  for (int next = 2; fs::exists(file, unseen); ++next) {
     file = folder / (stem + "-" + std::to_string(next) + ".json");
   }
   write_file(file, estimate_json({estimate}, date));

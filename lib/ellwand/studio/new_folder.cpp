@@ -3,7 +3,11 @@
 #include "ellwand/studio/files.hpp"
 #include "ellwand/units/error.hpp"
 
+#include <fcntl.h>
+
 #include <algorithm>
+#include <chrono>
+#include <cstdio>
 #include <system_error>
 
 namespace ellwand::studio {
@@ -89,14 +93,25 @@ void refuse_unfit(const fs::path& folder, const fs::path& named, const Names& fi
   refuse_full(folder, named, files, earlier);
 }
 
-/// A hidden folder beside the one to come, gone again unless it took its place.
+/// Nobody takes so long to write a folder.
+constexpr std::chrono::hours kLeftOver{1};
+
+bool is_left_over(const fs::path& folder) {
+  std::error_code gone;
+  const auto written = fs::last_write_time(folder, gone);
+  return !gone && fs::file_time_type::clock::now() - written > kLeftOver;
+}
+
+/// A hidden folder beside the one to come, gone again unless it took its place. One that a killed
+/// program left long ago is made anew.
 class Beside {
  public:
   Beside(const fs::path& folder, const std::string& why) {
     for (int n = 1;; ++n) {
       path_ = folder.parent_path() /
               ("." + why + "-" + folder.filename().string() + "-" + std::to_string(n));
-      if (!fs::exists(path_)) return;
+      if (is_left_over(path_)) fs::remove_all(path_);
+      if (fs::create_directory(path_)) return;
     }
   }
   Beside(const Beside&) = delete;
@@ -111,8 +126,19 @@ class Beside {
   fs::path path_;
 };
 
-/// The old folder goes aside and comes back if the new one cannot take its place.
+/// In one step, where the file system knows how to.
+bool exchange_at_once([[maybe_unused]] const fs::path& made,
+                      [[maybe_unused]] const fs::path& folder) {
+#ifdef RENAME_EXCHANGE
+  return ::renameat2(AT_FDCWD, made.c_str(), AT_FDCWD, folder.c_str(), RENAME_EXCHANGE) == 0;
+#else
+  return false;
+#endif
+}
+
+/// Otherwise the old folder goes aside and comes back if the new one cannot take its place.
 void exchange(const fs::path& made, const fs::path& folder, const fs::path& aside) {
+  if (exchange_at_once(made, folder)) return;
   fs::rename(folder, aside);
   try {
     fs::rename(made, folder);
@@ -140,7 +166,6 @@ void write_folder(const fs::path& folder, const std::map<std::string, std::strin
     const fs::path target = plain(folder);
     refuse_unfit(target, folder, names, earlier);
     const Beside made(target, "new");
-    fs::create_directory(made.path());
     for (const auto& [name, text] : files) write_file(made.path() / name, text);
     const bool is_there = fs::exists(target);
     if (is_there && !fs::is_empty(target)) {
@@ -148,7 +173,6 @@ void write_folder(const fs::path& folder, const std::map<std::string, std::strin
       exchange(made.path(), target, aside.path());
       return;
     }
-    if (is_there) fs::remove(target);
     fs::rename(made.path(), target);
   } catch (const fs::filesystem_error& error) {
     refuse(folder, "cannot be written (" + error.code().message() + "); name another folder");

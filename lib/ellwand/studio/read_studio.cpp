@@ -1,5 +1,6 @@
 #include "ellwand/studio/read_studio.hpp"
 
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_buy_policy.hpp"
@@ -7,6 +8,7 @@
 #include "ellwand/studio/read_kit_policy.hpp"
 #include "ellwand/studio/read_price_policy.hpp"
 #include "ellwand/studio/read_swap_policy.hpp"
+#include "ellwand/studio/write_turn.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -131,12 +133,6 @@ void take_lots(const StudioTexts& texts, Studio& studio) {
   studio.lots = std::move(table.lots);
   append(studio.warnings, table.warnings);
 }
-
-std::optional<std::string> text_if_there(const fs::path& path) {
-  std::error_code unseen;
-  if (!fs::exists(path, unseen)) return std::nullopt;
-  return read_file(path);
-}
 }  // namespace
 
 Studio read_studio(const std::string& text, const std::string& file,
@@ -176,6 +172,7 @@ Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& sta
 }
 
 Studio open_studio(const fs::path& folder, const estimate::StartingValues& starting) {
+  if (are_changes_left(folder)) const WriteTurn finishes(folder);
   StudioTexts texts;
   texts.folder = folder.string();
   texts.studio_toml = read_file(folder / "studio.toml");

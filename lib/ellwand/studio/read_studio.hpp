@@ -71,8 +71,8 @@ struct StudioTexts {
 /// @throws BadInput with every complaint of every file
 Studio studio_from(const StudioTexts& texts, const estimate::StartingValues& starting);
 
-/// Reads studio.toml, yarns.csv and lots.csv of a folder.
-///
+/// Reads studio.toml, yarns.csv and lots.csv of a folder, once what a killed program left half
+/// done there is finished (changes.hpp).
 /// @throws BadInput with every complaint of every file
 Studio open_studio(const std::filesystem::path& folder, const estimate::StartingValues& starting);
 

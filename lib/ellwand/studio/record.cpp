@@ -1,7 +1,7 @@
 #include "ellwand/studio/record.hpp"
 
 #include "ellwand/studio/cells.hpp"
-#include "ellwand/studio/files.hpp"
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/read_figures.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
@@ -9,13 +9,13 @@
 #include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/swatch_columns.hpp"
 #include "ellwand/studio/time_log.hpp"
+#include "ellwand/studio/write_turn.hpp"
 #include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <system_error>
 #include <utility>
 
 namespace ellwand::studio {
@@ -115,9 +115,11 @@ RecordBook::RecordBook(RecordedIn table, fs::path folder, const Studio& studio,
       starting_(starting),
       on_(std::move(on)) {}
 
-std::string RecordBook::file_text() const {
-  std::error_code unseen;
-  return fs::exists(path_, unseen) ? read_file(path_) : heading_of(table_);
+std::optional<std::string> RecordBook::file_text() const { return text_if_there(path_); }
+
+/// A file that is not there yet has its heading.
+Table RecordBook::table_of(const std::optional<std::string>& text) const {
+  return Table::read(text.value_or(heading_of(table_)), path_.string());
 }
 
 /// What the log makes of the last row, as its weaver's.
@@ -192,47 +194,54 @@ std::vector<Complaint> RecordBook::read_back(const std::string& text) const {
   return read.warnings;
 }
 
-Recorded RecordBook::write(const std::string& text, const std::vector<NewCell>& cells) const {
+Recorded RecordBook::write(const std::optional<std::string>& was, const std::string& text,
+                           const std::vector<NewCell>& cells) const {
   const Table table = Table::read(text, path_.string());
   Recorded recorded{path_, table.rows().back().line, cells, {}, {}};
   recorded.warnings = about(recorded.line, read_back(text));
   for (Complaint& doubt : doubts_of_row(table, cells)) {
     recorded.warnings.push_back(std::move(doubt));
   }
-  write_file(path_, text);
+  write_changes(folder_, {{path_, was, text}});
   return recorded;
 }
 
 Recorded RecordBook::add(const std::vector<NewCell>& cells) const {
-  const std::string wide = Table::read(file_text(), path_.string()).with_columns(names_of(cells));
-  return write(Table::read(wide, path_.string()).with_row(cells), cells);
+  const WriteTurn turn(folder_);
+  const std::optional<std::string> was = file_text();
+  const std::string wide = table_of(was).with_columns(names_of(cells));
+  return write(was, Table::read(wide, path_.string()).with_row(cells), cells);
 }
 
 Recorded RecordBook::amend(const std::vector<NewCell>& cells) const {
-  const Table old = Table::read(file_text(), path_.string());
+  const WriteTurn turn(folder_);
+  const std::optional<std::string> was = file_text();
+  const Table old = table_of(was);
   if (old.rows().empty()) refuse_empty(path_);
   std::string text = old.with_columns(names_of(cells));
   for (const NewCell& cell : cells) {
     const Table table = Table::read(text, path_.string());
     text = table.with_cell(table.rows().size() - 1, cell);
   }
-  return write(text, cells);
+  return write(was, text, cells);
 }
 
 Recorded RecordBook::undo() const {
-  const Table table = Table::read(file_text(), path_.string());
+  const WriteTurn turn(folder_);
+  const std::optional<std::string> was = file_text();
+  const Table table = table_of(was);
   if (table.rows().empty()) refuse_empty(path_);
   const TableRow& last = table.rows().back();
   Recorded recorded{path_, last.line, {}, {}, {}};
   for (std::size_t i = 0; i < table.columns().size(); ++i) {
     if (!last.cells[i].empty()) recorded.cells.push_back({table.columns()[i], last.cells[i]});
   }
-  write_file(path_, table.without_last_row());
+  write_changes(folder_, {{path_, was, table.without_last_row()}});
   return recorded;
 }
 
 bool RecordBook::knows_work_of(const std::string& swatch) const {
-  const Table table = Table::read(file_text(), path_.string());
+  const Table table = table_of(file_text());
   Findings unheard(path_.string());
   return std::any_of(table.rows().begin(), table.rows().end(), [&](const TableRow& row) {
     const Cells cells(table, row, unheard);

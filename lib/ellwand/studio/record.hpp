@@ -2,7 +2,8 @@
 /// What is recorded as it happens: measured swatches, bought lots, minutes spent, finished pieces.
 ///
 /// Whatever is written is first read back as the studio will read it; a file that would not be
-/// usable afterwards is left as it was. Nothing that was in a file is lost, not even columns nobody
+/// usable afterwards, or that another program changed meanwhile, is left as it was. One program at
+/// a time records (write_turn.hpp). Nothing that was in a file is lost, not even columns nobody
 /// knows. "The last one" is the last row of a table, the last [[measured]] of a piece.
 
 #include "ellwand/estimate/starting_values.hpp"
@@ -10,6 +11,7 @@
 #include "ellwand/studio/table.hpp"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -61,8 +63,10 @@ class RecordBook {
   bool knows_work_of(const std::string& swatch) const;
 
  private:
-  std::string file_text() const;
-  Recorded write(const std::string& text, const std::vector<NewCell>& cells) const;
+  std::optional<std::string> file_text() const;
+  Table table_of(const std::optional<std::string>& text) const;
+  Recorded write(const std::optional<std::string>& was, const std::string& text,
+                 const std::vector<NewCell>& cells) const;
   std::vector<Complaint> read_back(const std::string& text) const;
   std::vector<Complaint> doubts_of_minutes(const std::string& text) const;
   std::vector<Complaint> doubts_of_row(const Table& table, const std::vector<NewCell>& cells) const;

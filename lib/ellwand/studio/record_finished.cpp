@@ -1,17 +1,18 @@
 #include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/studio/cells.hpp"
+#include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
 #include "ellwand/studio/record.hpp"
 #include "ellwand/studio/slips.hpp"
+#include "ellwand/studio/write_turn.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <optional>
-#include <system_error>
 #include <utility>
 
 namespace ellwand::studio {
@@ -39,21 +40,14 @@ Texts open_texts(const fs::path& folder, const std::string& piece) {
   texts.piece_path = folder / "pieces" / (piece + ".toml");
   texts.lots_path = folder / "lots.csv";
   texts.piece = read_file(texts.piece_path);
-  std::error_code unseen;
-  if (fs::exists(texts.lots_path, unseen)) texts.lots = read_file(texts.lots_path);
+  texts.lots = text_if_there(texts.lots_path);
   return texts;
 }
 
-/// Both files, or neither: the first is put back when the second cannot be written.
-void write_texts(const Texts& texts, const Texts& before) {
-  write_file(texts.piece_path, texts.piece);
-  if (texts.lots == before.lots) return;
-  try {
-    write_file(texts.lots_path, *texts.lots);
-  } catch (const BadInput&) {
-    write_file(texts.piece_path, before.piece);
-    throw;
-  }
+void write_texts(const fs::path& folder, const Texts& texts, const Texts& before) {
+  std::vector<Change> changes = {{texts.piece_path, before.piece, texts.piece}};
+  if (texts.lots) changes.push_back({texts.lots_path, before.lots, *texts.lots});
+  write_changes(folder, changes);
 }
 
 std::string line_ending_of(const std::string& text) {
@@ -328,17 +322,19 @@ std::vector<NewCell> take_out(Texts& texts, const Studio& studio, Recorded& reco
 Recorded record_finished(const fs::path& folder, const std::string& piece,
                          const std::vector<NewCell>& cells, const Studio& studio,
                          const estimate::StartingValues& starting, const RecordedOn& on) {
+  const WriteTurn turn(folder);
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
   put_in(texts, cells, studio, starting, on, recorded);
-  write_texts(texts, before);
+  write_texts(folder, texts, before);
   return recorded;
 }
 
 Recorded amend_finished(const fs::path& folder, const std::string& piece,
                         const std::vector<NewCell>& cells, const Studio& studio,
                         const estimate::StartingValues& starting, const RecordedOn& on) {
+  const WriteTurn turn(folder);
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
@@ -350,16 +346,17 @@ Recorded amend_finished(const fs::path& folder, const std::string& piece,
     if (is_kept && !is_shelf) all.push_back(old);
   }
   put_in(texts, all, studio, starting, on, recorded);
-  write_texts(texts, before);
+  write_texts(folder, texts, before);
   return recorded;
 }
 
 Recorded undo_finished(const fs::path& folder, const std::string& piece, const Studio& studio) {
+  const WriteTurn turn(folder);
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
   recorded.cells = take_out(texts, studio, recorded);
-  write_texts(texts, before);
+  write_texts(folder, texts, before);
   return recorded;
 }
 
