@@ -25,7 +25,7 @@ class FrozenEstimates : public testing::Test {
   void keep(const std::string& name, const std::string& date, const std::string& low,
             const std::string& high) const {
     write_file(folder_ / "estimates" / name,
-               "{\"frozen\": \"" + date +
+               "{\"schema\": 1, \"frozen\": \"" + date +
                    "\", \"pieces\": [{\"piece\": \"reed\", \"yarns\": [{\"yarn\": \"ash\", "
                    "\"mass_g\": {\"mid\": 20, \"low\": " +
                    low + ", \"high\": " + high + "}}]}]}");
@@ -56,6 +56,21 @@ TEST_F(FrozenEstimates, TellsByHowMuchItIsOutside) {
   EXPECT_EQ(record(16.5).outcomes.at(0).outside_g(), -1.5);
   EXPECT_EQ(record(18.0).outcomes.at(0).outside_g(), 0.0);
   EXPECT_EQ(record(24.0).outcomes.at(0).outside_g(), 0.0);
+}
+
+// 2026-11-26: one that a later program had kept was read as if this one knew its schema.
+TEST_F(FrozenEstimates, OfAnotherSchemaArePassedOver) {
+  keep("reed-2026-05-01.json", "2026-05-01", "18", "24");
+  const fs::path file = folder_ / "estimates/reed-2026-05-01.json";
+  std::string text = read_file(file);
+  write_file(file, text.replace(text.find(": 1,"), 4, ": 2,"));
+  const FrozenRecord other = record(27.0);
+  EXPECT_TRUE(other.outcomes.empty());
+  ASSERT_EQ(other.warnings.size(), 1U);
+  EXPECT_EQ(other.warnings[0].told(),
+            file.string() +
+                ": this is no estimate as this program's 'estimate --freeze' keeps it; "
+                "it is passed over");
 }
 
 TEST_F(FrozenEstimates, OfWhichTheLastBeforeTheWeighingCounts) {

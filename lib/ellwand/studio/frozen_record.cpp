@@ -1,5 +1,6 @@
 #include "ellwand/studio/frozen_record.hpp"
 
+#include "ellwand/studio/estimate_json.hpp"
 #include "ellwand/studio/files.hpp"
 
 #include <fmt/format.h>
@@ -50,6 +51,10 @@ void add_piece(const json& piece, const std::string& date, const std::string& fi
   all.push_back(std::move(frozen));
 }
 
+void require_schema(const json& kept) {
+  if (kept.at("schema") != kSchema) throw std::domain_error("another schema");
+}
+
 /// Every estimate of the folder, the earliest first.
 std::vector<Frozen> kept_estimates(const fs::path& studio, std::vector<Complaint>& warnings) {
   std::vector<Frozen> all;
@@ -59,12 +64,13 @@ std::vector<Frozen> kept_estimates(const fs::path& studio, std::vector<Complaint
     const std::string file = entry.path().string();
     try {
       const json kept = json::parse(read_file(entry.path()));
+      require_schema(kept);
       const std::string date = kept.at("frozen").get<std::string>();
       for (const json& piece : kept.at("pieces")) add_piece(piece, date, file, all);
     } catch (const std::exception&) {
       warnings.push_back({file, 0, 0,
-                          "this is no estimate as 'ellwand estimate --freeze' keeps it; it is "
-                          "passed over"});
+                          "this is no estimate as this program's 'estimate --freeze' keeps it; "
+                          "it is passed over"});
     }
   }
   // Of one day the one with the higher number is the later: its name is as long or longer.
