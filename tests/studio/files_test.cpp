@@ -1,6 +1,5 @@
 #include "ellwand/studio/files.hpp"
 
-
 #include "told.hpp"
 
 #include <gtest/gtest.h>
