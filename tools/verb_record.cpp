@@ -339,7 +339,9 @@ std::string options_told() {
          lines_of("swatch also: what was woven, as a piece file would say it",
                   without(columns_for("swatch"), finished)) +
          lines_of("lot", columns_for("lot")) + lines_of("minutes", columns_for("minutes")) +
-         "\nEach takes a value, as its column in swatches.csv, lots.csv or time.csv does.\n";
+         "\n--unpicked-cm and the like: all strands held together, of all --unpicked-rows, added "
+         "up.\n"
+         "Each takes a value, as its column in swatches.csv, lots.csv or time.csv does.\n";
 }
 
 std::vector<Option> all_options() {

@@ -75,6 +75,28 @@ TEST(Doubtful, OuncesForGramsAlwaysAre) {
   }
 }
 
+/// 31 ends 4 mm apart are 120 mm from the first to the last; a row of two strands takes 240 mm,
+/// less the tenth that yarn springs back: 216 mm, ten of 40 rows 2.16 m. By the piece's own 40
+/// rows 8.64 m.
+TEST(StraightWay, IsStrandsTimesRowsTimesWidth) {
+  Swatch swatch;
+  swatch.piece.loom.kind = piece::LoomKind::Notched;
+  swatch.piece.loom.pitch = millimetres(4.0);
+  swatch.piece.warp.ends = 31;
+  technique::Woven woven;
+  woven.areas.push_back({{"ash", 2, 1}, 31, technique::Join::None, std::nullopt});
+  woven.extent.count = 40;
+  swatch.piece.bands.emplace_back().work = woven;
+  calibrate::Measurement length;
+  length.what = calibrate::Measured::Length;
+  length.yarn = "ash";
+  EXPECT_NEAR(calibrate::straight_way_m(swatch, length).value_or(0.0), 8.64, 1e-12);
+  length.share = 0.25;
+  EXPECT_NEAR(calibrate::straight_way_m(swatch, length).value_or(0.0), 2.16, 1e-12);
+  length.yarn = "rust";
+  EXPECT_FALSE(calibrate::straight_way_m(swatch, length));
+}
+
 /// Two figures of one swatch, each not far from what is usual, that go ill together: half as much
 /// again of one as of the other. Beside the metres the grams are known to sqrt(0.06^2 + 0.03^2 +
 /// 0.02^2) = 0.07, by a hand-dyed lot and both kinds of measurement: ln 1.5 = 0.41 is six of those.

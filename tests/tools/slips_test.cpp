@@ -87,9 +87,10 @@ const Slip kSlips[] = {
      "record demo swatch --swatch new --yarn rug-wool-ash --date 2026-05-01 --wraps 16 {} 2 "
      "--wraps-convention touching",
      "wraps: ... where about ... were they counted over an inch, or over a centimetre?"},
-    {"centimetres for metres, unpicked", "", "", "370", "3.7", "",
-     "WOVEN --unpicked-rows 10 --unpicked-cm {}",
-     "unpicked_cm: 3.7 cm where about ... are these metres?"},
+    {"ounces where grams are usual, by a coarse scale", "", "", "--used-g 3", "--used-oz 3", "",
+     "record demo swatch --swatch new --loom 'notched board' --warp-yarn seine-12-6 --ends 30 "
+     "--work weave --yarn rug-wool-ash --rows 30 --date 2026-05-01 {}",
+     "used_oz: 3 oz where about ..."},
     {"metres for centimetres, run off", "", "", "22", "2200", "", "WOVEN --used-m {}",
      "used_m: 2200 m where about ... are these centimetres?"},
     {"grams and metres of two different swatches", "", "", "24", "14", "",
@@ -292,6 +293,25 @@ TEST_F(Slips, AreAskedAboutAndWhatWasMeantIsNot) {
     EXPECT_FALSE(says(meant, slip.said)) << meant;
     EXPECT_TRUE(says(typed, slip.said)) << typed;
   }
+}
+
+/// 60 ends 4 mm apart are 236 mm from the first to the last, of which yarn that springs back may
+/// lack a tenth: 10 rows of one strand take 212.4 cm, of two 424.8 cm.
+TEST_F(Slips, RowsShorterThanTheirStraightWayAreRefused) {
+  const std::string unpicked = kWoven + "--unpicked-rows 10 ";
+  for (const char* cannot :
+       {"--unpicked-cm 3.7", "--unpicked-cm 210", "--held 2 --unpicked-cm 250"}) {
+    const Ran ran = run(unpicked + cannot);
+    EXPECT_EQ(ran.status, 3) << cannot;
+    EXPECT_TRUE(says(ran.told,
+                     "cannot be, for these rows take more than ... even where they lie straight; "
+                     "write what all strands held together, of all rows, come to, added up"))
+        << ran.told;
+    EXPECT_TRUE(says(ran.told, "Nothing was changed.")) << ran.told;
+  }
+  EXPECT_EQ(run(unpicked + "--unpicked-cm 214").status, 0);
+  EXPECT_EQ(run("record demo swatch --undo").status, 0);
+  EXPECT_EQ(run(unpicked + "--held 2 --unpicked-cm 520").status, 0);
 }
 
 TEST_F(Slips, AreManyKinds) { EXPECT_GE(std::size(kSlips), 45U); }

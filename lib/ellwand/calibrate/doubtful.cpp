@@ -70,4 +70,51 @@ std::vector<Doubtful> doubtful_of(const Swatch& swatch, const estimate::Workshop
   return alone.empty() ? by_the_others(all) : alone;
 }
 
+namespace {
+/// Between neighbouring ends, as the loom has them before anything draws in.
+double end_spacing_m(const piece::Piece& piece) {
+  if (piece.loom.kind == piece::LoomKind::Notched) {
+    return in_metres(piece.loom.pitch) * piece.loom.every;
+  }
+  return piece.warp.sett ? in_metres(1.0 / *piece.warp.sett) : 0.0;
+}
+
+/// The one weft of an amount, from edge to edge in counted rows; null where there is none.
+const technique::Woven* one_weft(const Swatch& swatch, const Measurement& amount) {
+  const std::vector<piece::Band>& bands = swatch.piece.bands;
+  if (bands.empty() || (!amount.band && bands.size() > 1)) return nullptr;
+  const auto* woven = std::get_if<technique::Woven>(&bands.at(amount.band.value_or(0)).work);
+  if (woven == nullptr || woven->areas.size() != 1 || woven->is_drawn()) return nullptr;
+  const technique::Strand& strand = woven->areas.front().strand;
+  const bool is_whole = strand.yarn == amount.yarn && strand.split_into == 1 &&
+                        woven->extent.by == technique::Extent::By::Rows;
+  return is_whole ? woven : nullptr;
+}
+}  // namespace
+
+std::optional<double> straight_way_m(const Swatch& swatch, const Measurement& amount) {
+  constexpr double kSpringsBack = 0.9;
+  constexpr double kDrawnInOrWashed = 0.75;
+  const technique::Woven* woven = one_weft(swatch, amount);
+  if (woven == nullptr || !is_amount(amount)) return std::nullopt;
+  const piece::Piece& piece = swatch.piece;
+  const bool is_as_warped =
+      piece.loom.kind == piece::LoomKind::Notched && amount.state != piece::State::Finished;
+  const double width_m = end_spacing_m(piece) * (piece.warp.ends - 1);
+  return (is_as_warped ? kSpringsBack : kDrawnInOrWashed) * width_m * woven->extent.count *
+         amount.share * woven->areas.front().strand.held;
+}
+
+std::optional<double> least_mass_g(const Swatch& swatch, const Measurement& amount,
+                                   const estimate::Workshop& workshop) {
+  constexpr double kOnceIn700 = 3.0;  // standard deviations of a normal, one side
+  const auto straight_m = straight_way_m(swatch, amount);
+  if (!straight_m || amount.what != Measured::Mass) return std::nullopt;
+  Measurement metre = amount;
+  metre.what = Measured::Density;
+  metre.reading_sd = 0.0;
+  const Foretold g_per_m = foretold(swatch, metre, workshop);
+  return *straight_m * std::exp(g_per_m.log_mid - kOnceIn700 * g_per_m.log_sd) - amount.step;
+}
+
 }  // namespace ellwand::calibrate

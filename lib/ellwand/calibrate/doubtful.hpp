@@ -3,6 +3,7 @@
 
 #include "ellwand/calibrate/report.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace ellwand::calibrate {
@@ -30,5 +31,18 @@ struct Doubtful {
 /// Source: the conditional normal: of n figures with covariance S and deviations r, figure i given
 ///         the others has the score (S^-1 r)_i / sqrt((S^-1)_ii) (derived).
 std::vector<Doubtful> doubtful_of(const Swatch& swatch, const estimate::Workshop& workshop);
+
+/// What the rows that an amount is of take where they run straight from the first end to the last,
+/// all strands held together, in metres: strands x rows x (ends - 1) x spacing. Nothing where it is
+/// not of counted rows of one weft from edge to edge, or of a roving split lengthwise.
+///
+/// Of it a tenth is left out for yarn that springs back when it is drawn out; a quarter where the
+/// cloth is drawn in or washed (common practice, no published source).
+std::optional<double> straight_way_m(const Swatch& swatch, const Measurement& amount);
+
+/// The least mass in grams that an amount in grams can be, by its straight way and the count of its
+/// yarn: so far below it label, lot and scale lead once in 700 times. Nothing where there is none.
+std::optional<double> least_mass_g(const Swatch& swatch, const Measurement& amount,
+                                   const estimate::Workshop& workshop);
 
 }  // namespace ellwand::calibrate

@@ -60,10 +60,11 @@ class Foretelling {
     return covariance_by(one.slopes, other.slopes, known_);
   }
   /// The kind of measurement, the tool, and what the model does not carry.
-  double own_variance(const Measurement& measurement, const Expected& expected) const {
+  /// @param read  what the tool shows, in the unit of the measurement
+  double own_variance(const Measurement& measurement, double read, double extra_sd) const {
     const double of_kind = values_.median(error_name(measurement.what));
-    const double of_tool = measurement.reading_sd / std::exp(expected.log_value);
-    return of_kind * of_kind + of_tool * of_tool + expected.extra_sd * expected.extra_sd;
+    const double of_tool = measurement.reading_sd / read;
+    return of_kind * of_kind + of_tool * of_tool + extra_sd * extra_sd;
   }
 
  private:
@@ -92,8 +93,10 @@ Foretold foretold(const Swatch& swatch, const Measurement& measurement,
                   const estimate::Workshop& workshop) {
   const Foretelling foretelling(swatch, workshop);
   const Expected expected = foretelling.expected(measurement);
-  return {expected.log_value, std::sqrt(foretelling.covariance(expected, expected) +
-                                        foretelling.own_variance(measurement, expected))};
+  return {expected.log_value,
+          std::sqrt(foretelling.covariance(expected, expected) +
+                    foretelling.own_variance(measurement, std::exp(expected.log_value),
+                                             expected.extra_sd))};
 }
 
 ForetoldTogether foretold_together(const Swatch& swatch, const estimate::Workshop& workshop) {
@@ -110,7 +113,10 @@ ForetoldTogether foretold_together(const Swatch& swatch, const estimate::Worksho
     for (std::size_t b = 0; b < n; ++b) {
       together.covariance[a * n + b] = foretelling.covariance(expected[a], expected[b]);
     }
-    together.covariance[a * n + a] += foretelling.own_variance(swatch.measurements[a], expected[a]);
+    together.covariance[a * n + a] += foretelling.own_variance(
+        swatch.measurements[a],
+        std::max(std::exp(expected[a].log_value), swatch.measurements[a].value),
+        expected[a].extra_sd);
   }
   return together;
 }

@@ -118,13 +118,27 @@ bool is_width_in_reed(const calibrate::Swatch& swatch, const Measurement& figure
   return std::abs(figure.value - reed_m) <= 0.501 * figure.step;
 }
 
-/// What of a swatch cannot be foretold at all.
+/// A length of rows that is shorter than their straight way; empty where it is not.
+std::string too_short(const calibrate::Swatch& swatch, const Measurement& figure,
+                      LengthShown shown) {
+  if (figure.what != Measured::Length) return {};
+  const auto least_m = calibrate::straight_way_m(swatch, figure);
+  if (!least_m || figure.value >= *least_m - figure.step) return {};
+  return fmt::format(
+      "{}: {} cannot be, for these rows take more than {} even where they lie straight; write what "
+      "all strands held together, of all rows, come to, added up",
+      figure.column, told(figure, figure.value, shown), told(figure, *least_m, shown));
+}
+
+/// What of a swatch cannot be foretold at all, or cannot be.
 std::vector<Complaint> not_in_it(const calibrate::Swatch& swatch,
                                  const estimate::Workshop& workshop) {
   std::vector<Complaint> complaints;
   for (const Measurement& figure : swatch.measurements) {
     try {
       calibrate::foretold(swatch, figure, workshop);
+      const std::string refusal = too_short(swatch, figure, workshop.shown);
+      if (!refusal.empty()) complaints.push_back({swatch.file, figure.line, 0, refusal});
     } catch (const OutOfRange& refusal) {
       complaints.push_back({swatch.file, figure.line, 0,
                             fmt::format("{}: {}", figure.column, refusal.told(workshop.shown))});
@@ -202,7 +216,22 @@ std::vector<Complaint> slips_of(const calibrate::Swatch& swatch, const Studio& s
                      "narrower; was it measured on the cloth?",
                      figure.column, told(figure, figure.value, studio.shown.length))});
   }
-  for (const calibrate::Doubtful& doubtful : calibrate::doubtful_of(swatch, workshop)) {
+  const std::vector<calibrate::Doubtful> all = calibrate::doubtful_of(swatch, workshop);
+  for (std::size_t i = 0; i < swatch.measurements.size(); ++i) {
+    const Measurement& figure = swatch.measurements[i];
+    const bool is_asked = std::any_of(all.begin(), all.end(), [i](const calibrate::Doubtful& one) {
+      return one.measurement == i;
+    });
+    const auto least_g = calibrate::least_mass_g(swatch, figure, workshop);
+    if (is_asked || !least_g || figure.value >= *least_g) continue;
+    warnings.push_back(
+        {swatch.file, figure.line, 0,
+         fmt::format("{}: {} is less than these rows weigh where they lie straight, {} at the "
+                     "least; is all of it weighed, and are rows and strands right?",
+                     figure.column, told(figure, figure.value, studio.shown.length),
+                     told(figure, *least_g, studio.shown.length))});
+  }
+  for (const calibrate::Doubtful& doubtful : all) {
     const Measurement& figure = swatch.measurements[doubtful.measurement];
     warnings.push_back(
         {swatch.file, figure.line, 0, sentence(figure, doubtful, studio.shown.length)});
