@@ -68,6 +68,9 @@ void estimate_of(benchmark::State& state, const piece::Piece& piece) {
 }
 
 void estimate_without_chances(benchmark::State& state) { estimate_of(state, ten_bands()); }
+void estimate_tideline(benchmark::State& state) {
+  estimate_of(state, test::demo_piece("tideline"));
+}
 void estimate_that_bends(benchmark::State& state) { estimate_of(state, ten_bands("3")); }
 
 /// The same with those chances, as a caller who sets no options gets it.
@@ -369,6 +372,7 @@ int main(int argc, char** argv) {
   };
   constexpr const char* kWithoutChances = "10 bands, all but the joint chances";
   constexpr const char* kBending = "the same, one band near its jam";
+  constexpr const char* kKitSized = "demo tideline, all but the joint chances";
   constexpr const char* kHowfar = "demo saltmarsh, how wide the stash goes";
   constexpr const char* kFit = "24 swatches fitted, spreads averaged";
   constexpr const char* kSwap = "demo saltmarsh, another of 200 yarns";
@@ -378,6 +382,7 @@ int main(int argc, char** argv) {
   add("  of that, slopes", slopes_of_ten_bands);
   add("  of that, ledger, slopes and ranges", ranges_of_ten_bands);
   add(kBending, estimate_that_bends);
+  add(kKitSized, estimate_tideline);
   add(kWithChances, estimate_with_chances);
   add("demo saltmarsh, all", estimate_saltmarsh);
   add("demo sedge, all", estimate_sedge);
@@ -399,7 +404,7 @@ int main(int argc, char** argv) {
   std::vector<Row> rows;
   for (const Keeper::Median& median : keeper.medians()) {
     const std::string name = median.name.substr(0, median.name.find('/'));
-    const bool has_bar = name == kWithoutChances || name == kBending;
+    const bool has_bar = name == kWithoutChances || name == kBending || name == kKitSized;
     const auto bar_ms = bars_ms.find(name);
     if (bar_ms != bars_ms.end()) {
       const double measured_ms = median.microseconds / 1e3;
