@@ -110,6 +110,10 @@ Shelf usable_shelf(const PieceModel& model, const Shelf& shelf) {
     const Stock& stock = found->second;
     usable.emplace(found->first, stock.each.empty() ? stock : usable_stock(stock, uses[y]));
   }
+  for (std::size_t y = model.yarns().size(); y < model.all_yarns().size(); ++y) {  // lent alone
+    const auto found = shelf.find(model.all_yarns()[y]->id);
+    if (found != shelf.end()) usable.insert(*found);
+  }
   return usable;
 }
 
