@@ -333,8 +333,8 @@ TEST(OpenSwatches, AskAboutSlipsAndRefuseWhatIsNotThere) {
   EXPECT_THAT(open("p1,slate,seine-12-6,33,weave,rug-ash,40,7\n").warnings, testing::IsEmpty());
   EXPECT_THAT(told_lines(open("p1,slate,seine-12-6,33,weave,rug-ash,40,70\n").warnings),
               ElementsAre(HasSubstr("swatches.csv:2: used_m: 70 m where about")));
-  EXPECT_THAT(told_lines(open("p1,slate,seine-12-6,33,weave,rug-ash,40,0.7\n").warnings),
-              ElementsAre(HasSubstr("swatches.csv:2: used_m: 0.7 m where about")));
+  EXPECT_THAT(complaints_of([&] { open("p1,slate,seine-12-6,33,weave,rug-ash,40,0.7\n"); }),
+              ElementsAre(HasSubstr("swatches.csv:2: used_m: 0.7 m cannot be")));
   EXPECT_THAT(complaints_of(
                   [&] { open("p1,slate,seine-12-6,33,weave,rug-ash,40,7\np1,,,,,rug-rust,,7\n"); }),
               ElementsAre(HasSubstr("swatches.csv:3: used_m: there is no rug-rust in it")));
