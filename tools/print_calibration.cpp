@@ -72,7 +72,20 @@ std::string what_improved(const Calibrated& all) {
         "{} {} is typically {} off, no more and no less than by the starting values.", with, what,
         now);
   }
-  return fmt::format("{} {} is typically {} off instead of {}.", with, what, now, start);
+  if (one.now.typical_off < one.start.typical_off) {
+    return fmt::format("{} {} is typically {} off instead of {}.", with, what, now, start);
+  }
+  if (!calibrate::is_worse_beyond_chance(all.report.trials, all.swatches)) {
+    return fmt::format(
+        "{} it cannot be told yet whether {} is nearer than by the starting values: of {} {} left "
+        "out the difference may be chance; more swatches will tell.",
+        with, what, one.now.amounts, one.now.amounts == 1 ? "amount" : "amounts");
+  }
+  return fmt::format(
+      "{} {} is typically {} off, and by the starting values only {}. Look up what was measured, "
+      "what "
+      "stands out below first; until then the starting values are nearer.",
+      with, what, now, start);
 }
 
 std::string figure_text(const std::string& name, double mean, double spread) {

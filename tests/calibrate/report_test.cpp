@@ -137,6 +137,26 @@ std::vector<Swatch> strips(int count, double times, const estimate::Workshop& wo
   return swatches;
 }
 
+/// All read 1; by the starting values each is off by 0.1, by the fit by 0.1 and what is given. Of
+/// 0.1 and 0.3 by turns the mean is 0.2, its standard error sqrt(0.01 / 5) = 0.045 of six. Of 0.3
+/// and -0.1 it is 0.1 and sqrt(0.04 / 5) = 0.089: within two of it. Five are too few for any.
+TEST(WorseBeyondChance, NeedsSixAndTwiceTheStandardError) {
+  Swatch swatch;
+  swatch.measurements.resize(1);
+  swatch.measurements[0].value = 1.0;
+  const auto is_worse = [&](int amounts, double even, double odd) {
+    std::vector<Trial> trials;
+    for (int i = 0; i < amounts; ++i) {
+      trials.push_back({0, 0, {0.1, 0.2}, {0.1 + (i % 2 == 0 ? even : odd), 0.2}});
+    }
+    return is_worse_beyond_chance(trials, {swatch});
+  };
+  EXPECT_TRUE(is_worse(6, 0.1, 0.3));
+  EXPECT_FALSE(is_worse(5, 0.1, 0.3));
+  EXPECT_FALSE(is_worse(6, 0.3, -0.1));
+  EXPECT_FALSE(is_worse(6, -0.05, -0.06));
+}
+
 TEST(LeavingOut, IsByPiecesAndDoesNotSeeThem) {
   const estimate::Workshop workshop = demo_workshop();
   std::vector<Swatch> swatches = strips(3, 1.2, workshop);

@@ -208,6 +208,16 @@ TEST_F(Calibrate, ThatCannotBeReadStopsEstimatesAndIsLeftAsItIs) {
   EXPECT_EQ(text_of(folder_ / "demo/calibration.json"), "{ \"schema\": 7 }");
 }
 
+/// One of three is three times too heavy: each of the others is foretold by it and worse for it,
+/// and three are too few for a verdict.
+TEST_F(Calibrate, OfFewThatAreWorseSaysThatTheyCannotTell) {
+  weave(3, 1.0, 0);
+  EXPECT_THAT(run("calibrate demo").out,
+              HasSubstr("With your 3 swatches it cannot be told yet whether a weave estimate is "
+                        "nearer than by the starting values: of 3 amounts left out the difference "
+                        "may be chance; more swatches will tell."));
+}
+
 TEST_F(Calibrate, NamesTheSwatchThatIsFarOff) {
   weave(12, 1.1, 4);
   const Ran ran = run("calibrate demo");

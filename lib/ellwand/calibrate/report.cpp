@@ -163,6 +163,23 @@ Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swat
   return score_of(forecasts);
 }
 
+bool is_worse_beyond_chance(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches) {
+  constexpr std::size_t kFewest = 6;
+  const auto n = static_cast<double>(trials.size());
+  if (trials.size() < kFewest) return false;
+  double sum = 0.0;
+  double squares = 0.0;
+  for (const Trial& trial : trials) {
+    const double read = std::log(swatches[trial.swatch].measurements[trial.measurement].value);
+    const double grew = std::abs(read - trial.now.log_mid) - std::abs(read - trial.start.log_mid);
+    sum += grew;
+    squares += grew * grew;
+  }
+  const double mean = sum / n;
+  const double variance_of_mean = std::max(squares / n - mean * mean, 0.0) / (n - 1.0);
+  return mean > 2.0 * std::sqrt(variance_of_mean);
+}
+
 std::vector<Settled> settled_of(const Fit& fit) {
   std::vector<Settled> all;
   for (std::size_t c = 0; c < fit.coefficients.size(); ++c) {

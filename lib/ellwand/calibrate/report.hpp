@@ -146,6 +146,11 @@ std::vector<OutOfLine> out_of_line_of(const Fit& fit);
 std::vector<Conflict> conflicts_of(const Fit& fit);
 Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches, bool is_now);
 
+/// Whether amounts left out were foretold further off by the others than by the starting values,
+/// and by more than chance: of six or more, the mean of what |ln(read / mid)| grew by is above
+/// twice its standard error (a paired comparison; chance alone reaches that once in some 25 times).
+bool is_worse_beyond_chance(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches);
+
 /// What was foretold, and what was read.
 struct Forecast {
   Foretold told;
