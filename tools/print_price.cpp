@@ -116,10 +116,21 @@ void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show
   table.print(out);
 }
 
+/// Whether a piece is the same in each row: nothing is learned, and nothing shared.
+bool are_alike(const std::vector<decide::SeriesPrice>& series) {
+  return std::all_of(series.begin(), series.end(), [&](const decide::SeriesPrice& one) {
+    return one.minutes == series.front().minutes && one.cost == series.front().cost &&
+           one.price == series.front().price;
+  });
+}
+
+/// A row of each number of pieces; of what was asked alone where all are alike.
 void print_series(const Pricing& pricing, const Priced& priced, std::ostream& out) {
+  const bool alike = are_alike(priced.beside);
   const decide::Currency& currency = pricing.question().currency;
   TextTable table({"pieces", "time each", "cost each", "price each", "all"});
   for (const decide::SeriesPrice& one : priced.beside) {
+    if (alike && one.pieces != priced.asked.pieces) continue;
     table.add({std::to_string(one.pieces), hours(one.minutes), figures(one.cost, currency),
                figures(one.price, currency),
                figures(one.price.times(std::int64_t{one.pieces}), currency)});
@@ -128,18 +139,48 @@ void print_series(const Pricing& pricing, const Priced& priced, std::ostream& ou
   table.print(out);
 }
 
+/// What the cost is unsure from: a yarn, or the minutes of one work in whatever bands.
+struct Cause {
+  std::string yarn;
+  std::string work;
+  std::vector<int> bands;
+  double share = 0.0;
+};
+
+/// Bands of one work together, the largest share first.
+std::vector<Cause> causes_of(const decide::CostDoubt& doubt) {
+  std::vector<Cause> all;
+  for (const decide::Driver& driver : doubt.drivers) {
+    auto same = std::find_if(all.begin(), all.end(), [&](const Cause& one) {
+      return one.yarn == driver.yarn && one.work == driver.work;
+    });
+    if (same == all.end()) same = all.insert(all.end(), Cause{driver.yarn, driver.work, {}, 0.0});
+    same->bands.push_back(driver.band);
+    same->share += driver.share;
+  }
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Cause& a, const Cause& b) { return a.share > b.share; });
+  return all;
+}
+
+std::string cause_text(const Cause& cause) {
+  if (!cause.yarn.empty()) return "how much " + cause.yarn + " it takes";
+  if (cause.bands.size() == 1) return "minutes of " + place_of(cause.bands.front(), cause.work);
+  std::vector<int> rising = cause.bands;
+  std::sort(rising.begin(), rising.end());
+  std::vector<std::string> numbers;
+  for (const int band : rising) numbers.push_back(std::to_string(band));
+  return fmt::format("minutes of bands {}, {}", listed(numbers), cause.work);
+}
+
 /// The first causes that make up most of the doubt, three at most.
 std::string causes(const decide::CostDoubt& doubt) {
   std::vector<std::string> told;
   double sum = 0.0;
-  for (const decide::Driver& driver : doubt.drivers) {
-    if (told.size() == 3 || sum > 0.9 || driver.share < 0.01) break;
-    sum += driver.share;
-    told.push_back(fmt::format("{} ({:.0f} %)",
-                               driver.yarn.empty()
-                                   ? "minutes of " + place_of(driver.band, driver.work)
-                                   : "how much " + driver.yarn + " it takes",
-                               100.0 * driver.share));
+  for (const Cause& cause : causes_of(doubt)) {
+    if (told.size() == 3 || sum > 0.9 || cause.share < 0.01) break;
+    sum += cause.share;
+    told.push_back(fmt::format("{} ({:.0f} %)", cause_text(cause), 100.0 * cause.share));
   }
   return listed(told);
 }

@@ -154,6 +154,20 @@ struct Printer {
     }
   }
 
+  /// A yarn that is made to cover as before may still be too thin: where that is from.
+  void print_doubt_of_cover() const {
+    constexpr double kAlike = 0.005;
+    constexpr double kWorthTelling = 0.05;
+    const bool is_doubt = std::any_of(rows.begin() + 1, rows.end(), [](const SwapRow* row) {
+      return std::abs(decide::cover_of(*row) - 1.0) < kAlike && row->too_thin >= kWorthTelling;
+    });
+    if (!is_doubt) return;
+    out << "\nRows and ends are set so that each covers as before, a thicker one too: where cover "
+           "is "
+           "x 1.00, too thin is how unsure the thicknesses are; diameter_mm of a measured yarn "
+           "lessens it.\n";
+  }
+
   void print_left_out(bool is_named) const {
     if (answer.left_out.empty()) return;
     if (!is_named) {
@@ -218,6 +232,7 @@ void print_swap(const decide::Swap& swap, const decide::SwapAnswer& answer,
   for (std::size_t i = 1; i < printer.rows.size(); ++i) {
     if (i == 1 || is_named) printer.print_places(*printer.rows[i]);
   }
+  printer.print_doubt_of_cover();
   printer.print_notes();
   printer.print_left_out(is_named);
   const bool any_elsewhere = std::any_of(printer.rows.begin(), printer.rows.end(),

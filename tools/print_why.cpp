@@ -359,6 +359,13 @@ std::vector<std::string> figures_of(const PieceEstimate& piece) {
   return figures;
 }
 
+/// "band 9", whether there is one or not.
+bool is_band(const std::string& figure) {
+  const std::string word = "band ";
+  return figure.size() > word.size() && figure.rfind(word, 0) == 0 &&
+         figure.find_first_not_of("0123456789", word.size()) == std::string::npos;
+}
+
 }  // namespace
 
 void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
@@ -380,6 +387,11 @@ void print_why(const estimate::PieceModel& model, const PieceEstimate& piece,
     if (band.band > 0 && figure == fmt::format("band {}", band.band)) {
       return why_band(model, piece, band.band, show, out);
     }
+  }
+  if (is_band(figure)) {
+    const std::size_t bands = model.piece().bands.size();
+    throw WrongUsage(fmt::format("{} has no {}: it has {} band{}, counted from the bottom",
+                                 piece.piece, figure, bands, bands == 1 ? "" : "s"));
   }
   std::string known;
   for (const std::string& name : figures_of(piece)) {

@@ -340,6 +340,37 @@ std::string text_of(const PieceEstimate& result, const std::string& code) {
   return "";
 }
 
+/// 40 ends 4 mm apart on a beam loom, hidden by 90 rows of a weft of a measured 1.6 mm.
+std::string beam_piece(const std::string& more_warp, const std::string& more_band) {
+  return "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"seine-12-6\"\n"
+         "ends = 40\nsett = \"2.5 /cm\"\nfringe = \"20 cm\"\n" +
+         more_warp + kBand + "beat = \"weft-faced\"\nrows = 90\n" + more_band;
+}
+
+TEST(Warnings, TellThatNoLoomWasteIsCounted) {
+  EXPECT_TRUE(has_warning(estimated(beam_piece("", "")), "no_loom_waste"));
+  EXPECT_FALSE(has_warning(estimated(beam_piece("loom_waste = \"50 cm\"\n", "")), "no_loom_waste"));
+  EXPECT_FALSE(has_warning(estimated(beam_piece("loom_waste = \"0 cm\"\n", "")), "no_loom_waste"));
+  EXPECT_FALSE(has_warning(estimated(budget_piece(kBand + "rows = 60\n")), "no_loom_waste"));
+}
+
+TEST(Warnings, TellHowLongAnEndMustBeWhereTheRowsAreUnsure) {
+  // 90 rows of 0.65 x 1.6 mm are 93.6 mm, and with 70 cm 79.4 cm: cut to 80. The beat varies by
+  // 0.20 of its logarithm, that of a piece by 0.05 more: 93.6 exp(1.645 x 0.2062) = 131.4 mm, or
+  // 132.7 were the thread's thickness unsure by 5 % too. 83.1 to 83.3 cm: 84, also where the range
+  // is 3 % wide of it.
+  const std::string waste = "loom_waste = \"50 cm\"\n";
+  std::string told;
+  for (const Warning& warning : estimated(beam_piece(waste, "")).warnings) {
+    if (warning.code == "warp_may_need_more") told = warning.text;
+  }
+  EXPECT_NE(told.find("more than the 80.0 cm it is cut to"), std::string::npos) << told;
+  EXPECT_NE(told.find("cut 84.0 cm"), std::string::npos) << told;
+  // Rows that were measured leave nothing unsure.
+  const std::string measured = "measured = { rows = 10, height = \"1 cm\" }\n";
+  EXPECT_FALSE(has_warning(estimated(beam_piece(waste, measured)), "warp_may_need_more"));
+}
+
 TEST(Warnings, TellOfEndsAndPicksThatAreNotWovenIn) {
   // 33 ends are 8 repeats of 4 and one more at the right. Shaft 5 is tied to no treadle: end 4 of
   // each repeat stays down, under every pick.

@@ -163,11 +163,13 @@ TEST(Yarns, HaveAColourForPicturesAndAreUsedWithoutOne) {
   EXPECT_FALSE(table.yarns.at("c").colour.has_value());
   EXPECT_FALSE(table.yarns.at("d").colour.has_value());
   EXPECT_EQ(told_lines(table.warnings),
-            (Lines{"yarns.csv:5:4: colour: \"rusty\" is not known here; did you mean 'rust'? "
-                   "'white', 'cream', 'oat', 'sand', 'straw', 'grey', 'charcoal', 'black', 'red', "
-                   "'rust', 'orange', 'yellow', 'ochre', 'green', 'moss', 'teal', 'blue', "
-                   "'indigo', 'violet', 'plum', 'pink' or 'brown' is accepted, or a colour such as "
-                   "#7a4b3c; until then it is drawn in grey"}));
+            (Lines{"yarns.csv:5:4: colour: \"rusty\" is not known here; did you mean 'rust'? It is "
+                   "drawn in grey until it is written as #rrggbb, such as #7a4b3c"}));
+  // And where no word is near.
+  EXPECT_EQ(
+      told_lines(yarns_of("id,fibre,count,colour\na,wool,400 tex,madder red\n").warnings),
+      (Lines{"yarns.csv:2:4: colour: \"madder red\" is not known here; drawn in grey until it "
+             "is written as #rrggbb, such as #7a4b3c"}));
 }
 
 TEST(Yarns, WarnOfColumnsNobodyReads) {

@@ -338,6 +338,12 @@ TEST_F(Figures, ThatAreNotThereAreRefusedWithThoseThatAre) {
             "1' 'band 2' 'band 3' 'band 4'\n");
 }
 
+TEST_F(Figures, OfABandThatIsNotThereAreRefusedWithHowManyThereAre) {
+  const Ran ran = run("estimate demo/pieces/sedge.toml --why 'band 9'");
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_EQ(ran.told, "ellwand: sedge has no band 9: it has 4 bands, counted from the bottom\n");
+}
+
 TEST_F(Figures, OfAStudioAreOpenedForThePiecesThatHaveThem) {
   const std::string both = run("estimate demo --why warp").out;
   EXPECT_EQ(both.rfind("Saltmarsh\n", 0), 0U) << both;

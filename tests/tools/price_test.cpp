@@ -110,6 +110,36 @@ TEST_F(Price, OfFiveWithYarnForEachByHand) {
   EXPECT_EQ(five["series"][2]["price"], 213.63);
 }
 
+TEST_F(Price, WithoutLearningOneRowSaysAllOfASeries) {
+  // Yarn by use and each piece as quick as the first: of 1, 3 and 5 only what is asked for.
+  lay_out_by_hand();
+  change("hand/studio.toml", "learning = \"90 %\"\n", "");
+  change("hand/studio.toml", "yarn_by = \"put-up\"\n", "");
+  const auto rows_of = [&](const std::string& more) {
+    const std::string told = squeezed(run("price hand/pieces/plain.toml" + more).out);
+    std::string rows;
+    for (const char* pieces : {"1", "3", "5"}) {
+      if (told.find(std::string("\n") + pieces + " 6 h 00 min ") != std::string::npos) {
+        rows += pieces;
+      }
+    }
+    return rows;
+  };
+  EXPECT_EQ(rows_of(""), "1");
+  EXPECT_EQ(rows_of(" --pieces 5"), "5");
+}
+
+TEST_F(Price, BandsOfOneWorkAreOneCauseOfDoubt) {
+  // Two bands of 30 rows in place of one of 60.
+  lay_out_by_hand();
+  change("hand/pieces/plain.toml", "rows = 60\n",
+         "rows = 30\n[[band]]\nwork = \"weave\"\nyarn = \"weft\"\nrows = 30\n");
+  const std::string told = run("price hand/pieces/plain.toml").out;
+  const std::size_t most = told.find("Most of that is from minutes of bands 1 and 2, weave (");
+  ASSERT_NE(most, std::string::npos) << told;
+  EXPECT_EQ(told.find("band 2, weave (", most), std::string::npos) << told;
+}
+
 TEST_F(Price, AMarkupIsOnTheCost) {
   // 169.60 x 1.3 = 220.48.
   lay_out_by_hand("markup = \"30 %\"\n");

@@ -62,6 +62,15 @@ TEST_F(SwapVerb, TellsOfThoseNamedAndWhyAnyCannotServe) {
           "  fleece-sliver: unspun roving parts when it is pulled, so it is no warp");
 }
 
+TEST_F(SwapVerb, TellsThatOnlyTheThicknessesAreUnsureWhereCoverIsKept) {
+  // Picks are stated, and so are taken to cover as before. Two thicknesses that are each unsure by
+  // 10 % differ by 14 % more or less: 0.85 is (ln 0.85) / 0.141 = -1.15 of that, 12 or 13 in 100.
+  const std::string said = "too thin is how unsure the thicknesses are";
+  const std::string moss = "swap demo/pieces/sedge.toml --yarn worsted-moss --with rug-wool-ash";
+  EXPECT_NE(run(moss).out.find(said), std::string::npos) << run(moss).out;
+  EXPECT_EQ(run(kRust).out.find(said), std::string::npos);
+}
+
 TEST_F(SwapVerb, OfAnotherWeightOrdersOtherwise) {
   const std::string two =
       "demo/pieces/saltmarsh.toml --yarn rug-wool-rust --with "

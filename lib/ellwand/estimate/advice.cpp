@@ -1,6 +1,7 @@
 #include "ellwand/estimate/advice.hpp"
 
 #include "ellwand/cloth/weave.hpp"
+#include "ellwand/estimate/cuts.hpp"
 #include "ellwand/estimate/questions.hpp"
 
 #include <fmt/format.h>
@@ -289,11 +290,42 @@ void warn_of_shelf(const PieceModel& model, const Shelf& shelf, const PieceEstim
   warn_of_areas(model, shelf, estimate, warnings);
   warn_of_lent(model, shelf, estimate, warnings);
 }
+
+/// What is tied on and cannot be woven is counted only where it is stated: looms differ too much
+/// for a usual figure. The length offered is common practice, no published source.
+void warn_of_loom_waste(const PieceModel& model, std::vector<Warning>& warnings) {
+  const piece::Piece& piece = model.piece();
+  if (piece.loom.kind != piece::LoomKind::Beam || piece.warp.loom_waste) return;
+  warnings.push_back({"no_loom_waste",
+                      "warp: nothing is counted for what is tied on and cannot be woven; write "
+                      "loom_waste = \"60 cm\" in [warp], or what your loom takes, or \"0 cm\" "
+                      "where it takes none"});
+}
+
+/// A warp cannot be lengthened: where its need is unsure by more than its cuts are rounded up, what
+/// each end must have for the set-aside to be in it.
+void warn_of_warp_length(const PieceEstimate& estimate, const Length<>& step,
+                         std::vector<Warning>& warnings) {
+  const auto cut = std::find_if(estimate.cuts.begin(), estimate.cuts.end(),
+                                [](const Cut& one) { return one.what == "warp"; });
+  const auto band =
+      std::find_if(estimate.bands.begin(), estimate.bands.end(),
+                   [](const BandEstimate& one) { return one.purpose == Purpose::Warp; });
+  if (cut == estimate.cuts.end() || band == estimate.bands.end()) return;
+  const Length<> enough = whole_steps(metres(band->length_m.high) / cut->count, step);
+  if (enough <= cut->length) return;
+  warnings.push_back({"warp_may_need_more",
+                      fmt::format("warp: an end may need more than the {} it is cut to, and a warp "
+                                  "cannot be lengthened; cut {}, and 19 of 20 such warps suffice",
+                                  cloth_size(cut->length), cloth_size(enough))});
+}
 }  // namespace
 
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
-                                 const PieceEstimate& estimate) {
+                                 const PieceEstimate& estimate, const Length<>& cut_step) {
   std::vector<Warning> warnings = questions_about(model);
+  warn_of_loom_waste(model, warnings);
+  warn_of_warp_length(estimate, cut_step, warnings);
   warn_of_bands(model, warnings);
   for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
   warn_of_felting(model, warnings);

@@ -6,9 +6,10 @@
 namespace ellwand::estimate {
 
 /// Threads that lie flattened, rows kept apart, twills beaten out of sight, warp nearly used up,
-/// stock in several lots.
+/// stock in several lots; a beam warp without loom waste, or cut to the middle of its need.
+/// @param cut_step  what cuts are rounded up to
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
-                                 const PieceEstimate& estimate);
+                                 const PieceEstimate& estimate, const Length<>& cut_step);
 
 /// The usual cautions for what this piece is made of and how it hangs. They defer to local rules
 /// and to those licensed to judge; none says that a piece passes a standard.

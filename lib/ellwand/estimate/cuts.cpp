@@ -14,10 +14,6 @@ namespace {
 /// A length that is a whole number of steps to within rounding is not rounded up to the next.
 constexpr double kStepSlack = 1e-9;
 
-Length<> rounded_up(const Length<>& exact, const Length<>& step) {
-  return std::ceil(exact / step - kStepSlack) * step;
-}
-
 /// @throws BadInput with the band, where the strands are too short for its card
 Length<> card_of(const PieceModel& model, const BandYarn& one,
                  const technique::KnottedFringe& fringe, const Length<>& cut) {
@@ -67,7 +63,7 @@ void add_fringe(const PieceModel& model, const BandYarn& one,
              static_cast<int>(one.band) + 1,
              strands,
              exact,
-             rounded_up(exact, is_pile ? 0.5 * step : step),
+             whole_steps(exact, is_pile ? 0.5 * step : step),
              fringe.strand.split_into,
              0,
              std::nullopt,
@@ -103,7 +99,7 @@ Cut cord_of(const PieceModel& model, const Length<>& step) {
           0,
           cord.plies * cord.strand.held,
           exact,
-          rounded_up(exact, step),
+          whole_steps(exact, step),
           1,
           0,
           std::nullopt,
@@ -122,6 +118,10 @@ Length<> warp_end(const piece::Warp& warp, const std::vector<LedgerLine>& plan) 
 
 }  // namespace
 
+Length<> whole_steps(const Length<>& exact, const Length<>& step) {
+  return std::ceil(exact / step - kStepSlack) * step;
+}
+
 std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
                           const Length<>& step) {
   std::vector<Cut> cuts;
@@ -135,7 +135,7 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
     const Length<> exact = warp_end(warp, plan);
-    cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, rounded_up(exact, step), 1,
+    cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, whole_steps(exact, step), 1,
                     0, std::nullopt, Leave::No, 0});
   }
   return cuts;
@@ -149,7 +149,7 @@ void lengthen_hems(const Length<>& step, PieceEstimate& estimate) {
                                  [](const BandEstimate& a, int b) { return a.band < b; });
     for (; band != bands.end() && band->band == cut.band; ++band) {
       const double strands = static_cast<double>(cut.count) / cut.split_into;
-      cut.length = rounded_up(metres(band->length_m.high) / strands, step);
+      cut.length = whole_steps(metres(band->length_m.high) / strands, step);
     }
   }
 }

@@ -14,6 +14,9 @@ namespace ellwand::estimate {
 std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
                           const Length<>& step);
 
+/// Rounded up to whole steps; one that is whole already, to within rounding, stays.
+Length<> whole_steps(const Length<>& exact, const Length<>& step);
+
 /// Makes what hems are sewn with so long that it suffices 19 times in 20, rounded up to `step`. The
 /// ranges of the bands must stand already; the yarn's own range has that doubt in it.
 void lengthen_hems(const Length<>& step, PieceEstimate& estimate);

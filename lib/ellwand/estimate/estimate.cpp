@@ -235,7 +235,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
   reckon_sizes(model, result);
   reckon_edges(model, result);
   result.cord = hung_cord(model);
-  result.warnings = warnings_of(model, shelf, result);
+  result.warnings = warnings_of(model, shelf, result, options.cut_step);
   result.thrums = thrums_for_fringe(model);
   warn_of_short_pieces(model, all, result.warnings);
   result.cautions = cautions_of(model);

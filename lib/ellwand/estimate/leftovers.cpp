@@ -25,7 +25,7 @@ Length<> shortest_use(const BandYarn& one, const Worked<double>& worked,
 Length<> shortest_warp(const PieceModel& model) {
   const piece::Piece& piece = model.piece();
   if (piece.loom.kind != piece::LoomKind::Beam) return piece.loom.span + 2.0 * model.tie();
-  Length<> end = piece.warp.gaps + piece.warp.fringe + piece.warp.loom_waste;
+  Length<> end = piece.warp.gaps + piece.warp.fringe + piece.warp.loom_waste.value_or(Length<>());
   for (const Length<>& height : model.band_heights()) end += height;
   return end;
 }
@@ -132,8 +132,9 @@ void warn_of_short_pieces(const PieceModel& model, const Shelf& shelf,
 std::optional<Thrums> thrums_for_fringe(const PieceModel& model) {
   const piece::Piece& piece = model.piece();
   const bool is_beam = piece.loom.kind == piece::LoomKind::Beam;
-  if (!is_beam || piece.warp.loom_waste < centimetres(kHand_cm)) return std::nullopt;
-  return Thrums{piece.warp.yarn, piece.warp.ends * piece.warp.held, piece.warp.loom_waste};
+  const Length<> waste = piece.warp.loom_waste.value_or(Length<>());
+  if (!is_beam || waste < centimetres(kHand_cm)) return std::nullopt;
+  return Thrums{piece.warp.yarn, piece.warp.ends * piece.warp.held, waste};
 }
 
 std::vector<LeftOverUse> uses_of_left_over(const std::vector<YarnEstimate>& yarns,

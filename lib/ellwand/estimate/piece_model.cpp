@@ -166,7 +166,7 @@ technique::BeamWarp beam_warp_ends(const piece::Piece& piece) {
 
 technique::BeamWarp beam_warp(const piece::Piece& piece) {
   return {piece.warp.ends, piece.warp.held, piece.warp.gaps + bare_bands(piece), piece.warp.fringe,
-          piece.warp.loom_waste + piece.loom.header};
+          piece.warp.loom_waste.value_or(Length<>()) + piece.loom.header};
 }
 
 }  // namespace

@@ -38,7 +38,7 @@ struct Warp {
   std::optional<Length<>> tie;          ///< left at each of the two free ends
   Length<> gaps;                        ///< beam: unwoven between bands
   Length<> fringe;                      ///< beam: left unwoven at both ends together, for fringe
-  Length<> loom_waste;                  ///< beam: tie-on and thrums
+  std::optional<Length<>> loom_waste;   ///< beam: tie-on and thrums; where it was stated
   std::optional<double> stretch;        ///< of the wound warp over its slack length
   std::optional<double> draw_in;        ///< beam: width lost over width in the reed
 };

@@ -94,8 +94,8 @@ void put_back(const fs::path& folder, const std::vector<Change>& changes, const 
   } catch (const std::exception&) {
     for (const auto& file : staged) file->keep();
     throw BadInput({{changes.front().path.string(), 0, 0,
-                     "is written, but what belongs to it could not be; the next ellwand that can "
-                     "write here does the rest"}});
+                     "is written, but what belongs to it could not be; the rest is done when "
+                     "this studio is next written to"}});
   }
 }
 

@@ -167,7 +167,7 @@ void read_selvedges(Section& section, const PieceInProgress& progress, piece::Wa
 void read_beam_lengths(Section& section, const PieceInProgress& progress, piece::Warp& warp) {
   warp.gaps = section.length("gaps", "0 cm", "20 m").value_or(Length<>());
   warp.fringe = section.length("fringe", "0 cm", "20 m").value_or(Length<>());
-  warp.loom_waste = section.length("loom_waste", "0 cm", "20 m").value_or(Length<>());
+  warp.loom_waste = section.length("loom_waste", "0 cm", "20 m");
   warp.draw_in = section.fraction("draw_in", "0 %", "50 %");
   if (!progress.loom_is_known || progress.piece.loom.kind == LoomKind::Beam) return;
   for (const char* key : {"gaps", "fringe", "loom_waste", "draw_in"}) {

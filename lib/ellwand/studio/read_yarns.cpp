@@ -219,8 +219,11 @@ void read_colour(const Cells& cells, yarn::Yarn& yarn) {
   if (text.empty()) return;
   yarn.colour = yarn::find_colour(text);
   if (yarn.colour) return;
-  cells.warn("colour", unknown_word(text, yarn::colour_words()) +
-                           ", or a colour such as #7a4b3c; until then it is drawn in grey");
+  const std::string near = did_you_mean(text, yarn::colour_words());
+  cells.warn("colour",
+             fmt::format("\"{}\" is not known here{} drawn in grey until it is written as "
+                         "#rrggbb, such as #7a4b3c",
+                         text, near.empty() ? ";" : near + " It is"));
 }
 
 yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines,
