@@ -181,6 +181,31 @@ TEST(Fit, ABeginnerIsAnotherWeaverWithABeginnersSpread) {
   EXPECT_GT(named(two, "weaver (beginner)").mean, named(two, "weaver (owner)").mean);
 }
 
+// One yarn measured and weighed (error s = 0.02, its lot's spread 0.03 before), and so far off that
+// four errors are left of it at the end: then it counts (4 + 2^2) / (4 + 4^2) = 0.4, the lot has
+// moved by 0.03^2 x 0.4 x (4 s) / s^2 = 0.072, and the reading was 4 s + 0.072 = 0.152 off.
+TEST(Fit, AReadingOutOfLineCountsAsStudentsTHasIt) {
+  Measurement density = mass_of("rug-wool-ash");
+  density.what = Measured::Density;
+  density.reading_sd = 0.0;
+  density.step = 0.0;
+  Swatch one = measured(woven("a", "rug-wool-ash", 60), {}, {density});
+  one.measurements.front().value *= std::exp(0.152);
+  FitOptions held;
+  held.average_spreads = false;
+  const Fit fitted = fit({one}, test::demo_workshop(), held);
+  EXPECT_EQ(fitted.verdict, Verdict::Settled);
+  ASSERT_EQ(fitted.rows.size(), 1U);
+  const FittedCoefficient& lot = named(fitted, "lot rug-wool-ash");
+  ASSERT_EQ(lot.start_spread, 0.03);
+  ASSERT_NEAR(fitted.rows[0].sd, 0.02, 1e-12);
+  // Stopped when the next round would move by less than a thousandth of 0.03; each round goes a
+  // quarter of the way or more: four times that. The residual is of the round before.
+  EXPECT_NEAR(lot.mean, 0.072, 1.2e-4);
+  EXPECT_NEAR(fitted.rows[0].log_residual, 0.08, 1.6e-4);
+  EXPECT_NEAR(fitted.rows[0].weight, 0.4, 1.3e-3);  // 0.16 for each error of 0.02
+}
+
 TEST(Fit, AnAbsurdSwatchMovesNextToNothing) {
   const test::SimulatedSeason season(11, {});
   std::vector<Swatch> swatches(season.swatches().begin(), season.swatches().begin() + 12);

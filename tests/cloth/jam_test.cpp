@@ -225,6 +225,22 @@ TEST(ClosestSett, CanBeWoven) {
   }
 }
 
+// A refusal tells the closest sett in four figures, and who types them is not refused again.
+TEST(RequireSett, TakesWhatWasProposedInFourFigures) {
+  const auto require = [](double per_cm_told, double end_mm, double weft_mm) {
+    require_sett(kPlainRow, 1.0 / per_cm(per_cm_told), millimetres(end_mm), millimetres(weft_mm),
+                 Face::Weft);
+  };
+  // A weft of 1.6 pressed to a twentieth, 0.08, between ends of 1.0: 10 / 1.08 = 9.2593,
+  // told 9.259.
+  EXPECT_NO_THROW(require(9.259, 1.0, 1.6));
+  // 0.9 and 0.07: 10 / 0.97 = 10.3093, told 10.31, which is a little closer.
+  EXPECT_NO_THROW(require(10.31, 0.9, 1.4));
+  // A hundredth closer than either is refused.
+  EXPECT_THROW(require(9.352, 1.0, 1.6), CannotBeWoven);
+  EXPECT_THROW(require(10.41, 0.9, 1.4), CannotBeWoven);
+}
+
 TEST(RowRoom, ByHand) {
   // Ends of 1.0 at 4.0 leave 3.0; a weft of 6.0 has 28.274 mm2, so a row needs 9.4248 mm; where
   // half of the picks pass a gap, 4.7124. Of the weft's 6.0 mm that is 1.57 and 0.79 diameters.

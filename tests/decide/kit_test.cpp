@@ -16,6 +16,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -199,6 +200,29 @@ TEST(Buyers, FinishAsOftenOfFewBeginners) {
   asking.policy.ball_step = grams(0.001);
   const Kits kits = asking.of(test::demo_piece("wrackline"), kBuyers);
   EXPECT_NEAR(kits.tried.share(), 0.95, 0.01);
+}
+
+// Two beginners tell so little of others that one more of them strays by sqrt(1 + 1/2) of what t
+// with 1 degree of freedom has: with a spread of 0.5 by less than 0.5 x 1.2247 x 1.3764 = 0.8429 in
+// 80 of 100 (tan(0.3 pi) = 1.3764). Without the root 83 of 100 would finish.
+TEST(Buyers, WhoComeAfterTwoOthersStrayByMore) {
+  const piece::Piece piece = woven_by(
+      test::read_demo_piece(std::string(test::kNotchedHead) +
+                            "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nrows = 60\n"),
+      "(buyer 1)");
+  const estimate::PieceModel model(piece, test::demo_workshop());
+  std::vector<double> strayed(model.coefficients().size(), 0.0);
+  strayed[estimate::index_of(estimate::Shared::Weaver)] =
+      0.5 * std::sqrt(1.5) * std::tan(0.3 * std::numbers::pi);
+  std::vector<double> takes_m(2, 0.0);
+  for (const auto& line : model.ledger(strayed, technique::Counting::Whole)) {
+    takes_m.at(line.yarn) += in_metres(line.length);
+  }
+  const KitTrial trial{
+      model, {0.5, 2, Buyers::Basis::Stated}, 1, {{false, 1e6, 0.0}, {false, takes_m[1], 0.0}}};
+  // Ten thousand draws stray by 0.004. The other doubts, 0.1 and less beside 0.61, cost some
+  // 0.002 (half their square times the slope of t's density).
+  EXPECT_NEAR(try_on_buyers(trial, kBuyers).share(), 0.80, 0.014);
 }
 
 TEST(Buyers, FinishAsOftenByWhatSwatchesTaught) {

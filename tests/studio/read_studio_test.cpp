@@ -60,6 +60,16 @@ TEST(Studio, WeaversAreNamed) {
                    "call her by, such as name = \"Wren\""}));
 }
 
+TEST(Studio, AWorkingLengthOfJustTwoTailsWeavesNothing) {
+  const auto lines_of = [](const std::string& length) {
+    return complaints_of([&] {
+      read_studio("[habits]\ntail = '10 cm'\nworking_length = '" + length + "'\n", "studio.toml");
+    });
+  };
+  EXPECT_EQ(lines_of("20 cm").size(), 1U);
+  EXPECT_EQ(lines_of("20.1 cm"), Lines{});
+}
+
 TEST(Studio, ComplainsOfItsTomlAtOnce) {
   const std::string text =
       "[show]\nlength = 'ft'\n[habits]\ntail = '60 cm'\nworking_length = '1 m'\nwaste = 4\n"

@@ -193,6 +193,15 @@ TEST_F(Price, FeesAShopAndADepositByHand) {
   EXPECT_EQ(three["each"]["deposit_for_all"], 271.43);
 }
 
+TEST_F(Price, AShopThatPaysLessThanHalfByHand) {
+  // 169.60 / 0.65 = 260.92, of which a shop pays 0.4: 104.37. What leaves 30 % of what the shop
+  // pays, 169.60 / 0.7 = 242.2857, is 0.4 of 605.71.
+  lay_out_by_hand("margin = \"30 %\"\nfees = \"5 %\"\nwholesale = \"40 %\"\n");
+  const json one = priced("hand/pieces/plain.toml");
+  EXPECT_EQ(one["each"]["wholesale"], 104.37);
+  EXPECT_EQ(one["price_with_shops"], 605.71);
+}
+
 TEST_F(Price, AQuoteAddsUpAndTellsNothingOfTheMargin) {
   // Materials 14.60 / 3 + 3.20 = 8.07 each; three pieces by hand as above without fees: 147.02 /
   // 0.7 = 210.04 each (210.0354), so 24.21 and 605.91 make 630.12.

@@ -111,6 +111,8 @@ TEST(ReadLength, AddsASmallerUnitBehindALarger) {
   EXPECT_NEAR(in_metres(read_length("5 ft 3 in")), 1.6002, kRounding);  // 63 x 0.0254
   EXPECT_NEAR(in_metres(read_length("5' 3\"")), 1.6002, kRounding);
   EXPECT_NEAR(in_metres(read_length("1 m 20 cm")), 1.2, kRounding);
+  EXPECT_NEAR(in_metres(read_length("5 ft 11 in")), 1.8034, kRounding);  // 71 x 0.0254
+  EXPECT_THROW(read_length("5 ft 12 in"), UnreadableText);               // which is 6 ft
   EXPECT_THROW(read_length("5 ft 13 in"), UnreadableText);
   EXPECT_THROW(read_length("3 in 5 ft"), UnreadableText);
   EXPECT_THROW(read_length("5 ft 3"), UnreadableText);
