@@ -51,6 +51,18 @@ std::vector<double> uneven_limits(std::size_t n, double shift) {
   return z;
 }
 
+TEST(NearestCorrelations, AreThoseThatVariablesCanHave) {
+  const std::vector<double> can_be = {1.0, 0.6, 0.6, 1.0};
+  EXPECT_EQ(nearest_correlations(can_be), can_be);
+  // Three variables, each two at -0.9: along (1, 1, 1) the variance would be 1 - 1.8 = -0.8.
+  // Without it 1.9 (I - J / 3) is left, and 1.9 (-1/3) over 1.9 (2/3) is -1/2.
+  const std::vector<double> nearest =
+      nearest_correlations(std::vector{1.0, -0.9, -0.9, -0.9, 1.0, -0.9, -0.9, -0.9, 1.0});
+  for (std::size_t i = 0; i < 9; ++i) {
+    EXPECT_NEAR(nearest[i], i % 4 == 0 ? 1.0 : -0.5, 1e-12);
+  }
+}
+
 TEST(ChanceAnyExceeds, OfOneVariableIsItsTail) {
   const std::vector<double> one = {1.0};
   EXPECT_NEAR(chance_any_exceeds(std::vector<double>{1.3}, one), 1.0 - normal_cdf(1.3), 1e-15);

@@ -59,6 +59,9 @@ Settled settled(const KitQuestion& question) {
           policy.length_step ? in_metres(*policy.length_step) : values.median("kit.length_step")};
 }
 
+/// What allowed_spread takes at most.
+constexpr double kMostFinish = 0.9999;
+
 /// One question being answered.
 class Packing {
  public:
@@ -67,12 +70,13 @@ class Packing {
 
  private:
   estimate::Workshop workshop() const;
-  PieceModel model_of(const std::string& buyer) const;
-  PackedAs packed_as(std::size_t yarn) const;
-  double winding_error(std::size_t yarn) const;
-  estimate::Sum::Yarn label(std::size_t yarn) const;
+  PieceModel model_of(const std::string& buyer, double finish_each) const;
+  double finish_of_each() const;
+  PackedAs packed_as(const PieceModel& model, std::size_t yarn) const;
+  double winding_error(const PieceModel& model, std::size_t yarn) const;
+  estimate::Sum::Yarn label(const PieceModel& model, std::size_t yarn) const;
   double beyond(std::size_t yarn) const;
-  estimate::JointAmounts of_one() const;
+  estimate::JointAmounts of_one(const PieceModel& model) const;
   estimate::JointAmounts of_class() const;
   KitYarn yarn_of(std::size_t yarn, const estimate::JointAmounts& single,
                   const estimate::JointAmounts& all, const Kits& kits) const;
@@ -84,6 +88,7 @@ class Packing {
   Settled settled_;
   Buyers buyers_;
   std::optional<estimate::Learned> learned_;
+  double finish_each_;  ///< share of the buyers whom one yarn alone suffices
   PieceModel model_;
   estimate::PieceEstimate estimate_;
 };
@@ -106,7 +111,8 @@ Packing::Packing(const KitQuestion& question)
       buyers_(buyers_of(question.policy.beginners_spread, question.policy.beginners_met,
                         question.workshop.learned, question.workshop.values)),
       learned_(learned_of(question)),
-      model_(model_of("(buyer 1)")),
+      finish_each_(finish_of_each()),
+      model_(model_of("(buyer 1)", finish_each_)),
       estimate_(estimate::estimate(model_, {}, without_chances())) {
   require_range("kits", question.kits, 1.0, kMostKits, "packing");
   require_range("pupils", question.pupils, 0.0, kMostPupils, "a class");
@@ -118,48 +124,69 @@ estimate::Workshop Packing::workshop() const {
   return theirs;
 }
 
-/// With the spread between buyers that is allowed for.
-PieceModel Packing::model_of(const std::string& buyer) const {
-  const piece::Piece piece = woven_by(question_.piece, buyer);
+/// With the spread between buyers that is allowed for where one yarn alone suffices so many.
+PieceModel Packing::model_of(const std::string& buyer, double finish_each) const {
+  piece::Piece piece = woven_by(question_.piece, buyer);
   const PieceModel plain(piece, workshop());
+  // The loom is set up as for any beginner: only the yarn is reckoned with a wider spread.
+  for (auto* knots : {&piece.finish.bottom, &piece.finish.top}) {
+    if (*knots) (*knots)->room = plain.room_to_tie(**knots);
+  }
   estimate::Coefficients coefficients = plain.coefficients();
   coefficients.spreads[index_of(estimate::Shared::Weaver)] =
-      allowed_spread(buyers_, settled_.finish, question_.sure);
+      allowed_spread(buyers_, finish_each, question_.sure);
   return {piece, workshop(), coefficients};
 }
 
-PackedAs Packing::packed_as(std::size_t yarn) const {
-  const auto found = question_.policy.packed.find(model_.yarns()[yarn]->id);
+PackedAs Packing::packed_as(const PieceModel& model, std::size_t yarn) const {
+  const auto found = question_.policy.packed.find(model.yarns()[yarn]->id);
   return found == question_.policy.packed.end() ? question_.policy.otherwise_packed : found->second;
 }
 
 /// A length is run off as a length is measured.
-double Packing::winding_error(std::size_t yarn) const {
+double Packing::winding_error(const PieceModel& model, std::size_t yarn) const {
   if (question_.pupils > 0) return 0.0;
-  return packed_as(yarn) == PackedAs::Ball ? settled_.winding
-                                           : question_.workshop.values.median("error.length");
+  return packed_as(model, yarn) == PackedAs::Ball
+             ? settled_.winding
+             : question_.workshop.values.median("error.length");
 }
 
-estimate::Sum::Yarn Packing::label(std::size_t yarn) const {
+estimate::Sum::Yarn Packing::label(const PieceModel& model, std::size_t yarn) const {
   const std::size_t lot = index_of(estimate::OfYarn::Lot, yarn);
-  if (packed_as(yarn) == PackedAs::Length) return {1.0, lot, 0.0};
-  return {model_.grams_per_metre(yarn), lot, model_.coefficients().spreads[lot]};
+  if (packed_as(model, yarn) == PackedAs::Length) return {1.0, lot, 0.0};
+  return {model.grams_per_metre(yarn), lot, model.coefficients().spreads[lot]};
 }
 
 /// What one piece takes in whole cuts and to spare, g or m.
 double Packing::beyond(std::size_t yarn) const {
   const estimate::YarnEstimate& one = estimate_.yarns[yarn];
-  return (one.cut_rounding_m + one.spare_m) * label(yarn).grams_per_metre;
+  return (one.cut_rounding_m + one.spare_m) * label(model_, yarn).grams_per_metre;
 }
 
-estimate::JointAmounts Packing::of_one() const {
-  estimate::Parts parts = model_.parts(estimate::Line::OverTheDoubt);
+estimate::JointAmounts Packing::of_one(const PieceModel& model) const {
+  estimate::Parts parts = model.parts(estimate::Line::OverTheDoubt);
   std::vector<estimate::Sum::Yarn> labels;
-  for (std::size_t y = 0; y < model_.yarns().size(); ++y) {
-    labels.push_back(label(y));
-    parts.add_cause(y, winding_error(y));
+  for (std::size_t y = 0; y < model.yarns().size(); ++y) {
+    labels.push_back(label(model, y));
+    parts.add_cause(y, winding_error(model, y));
   }
   return joint_amounts(labels, parts);
+}
+
+/// Few beginners met widen their spread by more the further out the score lies, and of several
+/// yarns each has to suffice for more buyers than are to finish: both are found together.
+double Packing::finish_of_each() const {
+  double share = settled_.finish;
+  if (buyers_.met == 0 || question_.sure) return share;
+  constexpr int kMostRounds = 8;
+  constexpr double kSettled = 1e-4;  // of the share, a hundredth of what a trial of buyers shows
+  for (int i = 0; i < kMostRounds; ++i) {
+    const double score = common_score(of_one(model_of("(buyer 1)", share)), settled_.finish);
+    const double next = std::clamp(numeric::normal_cdf(score), settled_.finish, kMostFinish);
+    if (std::abs(next - share) < kSettled) break;
+    share = next;
+  }
+  return share;
 }
 
 /// Pupils have the hand's doubt, the yarns' and the lots' in common; each has her own way and her
@@ -168,7 +195,7 @@ estimate::JointAmounts Packing::of_class() const {
   std::vector<PieceModel> models;
   models.reserve(static_cast<std::size_t>(question_.pupils));
   for (int k = 1; k <= question_.pupils; ++k) {
-    models.push_back(model_of(fmt::format("(buyer {})", k)));
+    models.push_back(model_of(fmt::format("(buyer {})", k), finish_each_));
   }
   std::vector<estimate::Estimated> pieces;
   for (const PieceModel& model : models) pieces.push_back({&model, &estimate_});
@@ -176,7 +203,7 @@ estimate::JointAmounts Packing::of_class() const {
   std::vector<estimate::Sum::Yarn> labels;
   for (std::size_t y = 0; y < all.yarns.size(); ++y) {
     estimate::Sum::Yarn one = all.yarns[y].label;
-    if (packed_as(y) == PackedAs::Length) one = {1.0, one.lot, 0.0};
+    if (packed_as(model_, y) == PackedAs::Length) one = {1.0, one.lot, 0.0};
     labels.push_back(one);
   }
   return joint_amounts(labels, all.parts);
@@ -222,7 +249,7 @@ KitYarn Packing::yarn_of(std::size_t yarn, const estimate::JointAmounts& single,
   const int pieces = std::max(1, question_.pupils);
   KitYarn one;
   one.yarn = model_.yarns()[yarn]->id;
-  one.packed_as = packed_as(yarn);
+  one.packed_as = packed_as(model_, yarn);
   const bool is_ball = one.packed_as == PackedAs::Ball;
   const double step = is_ball ? settled_.ball_step_g : settled_.length_step_m;
   const double metre_g = model_.grams_per_metre(yarn);
@@ -270,7 +297,7 @@ Kits Packing::packed(int draws) const {
   kits.besides = question_.policy.besides;
   kits.minutes = question_.policy.minutes;
   kits.cuts = estimate_.cuts;
-  const estimate::JointAmounts single = of_one();
+  const estimate::JointAmounts single = of_one(model_);
   const estimate::JointAmounts all = question_.pupils > 0 ? of_class() : single;
   kits.score = common_score(all, settled_.finish);
   kits.from_shelf = kMostKits;
@@ -279,8 +306,8 @@ Kits Packing::packed(int draws) const {
     kits.yarns.push_back(yarn_of(y, single, all, kits));
     const KitYarn& one = kits.yarns.back();
     kits.from_shelf = std::min(kits.from_shelf, one.from_shelf);
-    trial.packs.push_back(
-        {one.packed_as == PackedAs::Ball, one.pack - trial.pupils * beyond(y), winding_error(y)});
+    trial.packs.push_back({one.packed_as == PackedAs::Ball, one.pack - trial.pupils * beyond(y),
+                           winding_error(model_, y)});
   }
   add_costs(kits);
   if (draws > 0) kits.tried = try_on_buyers(trial, draws);

@@ -336,7 +336,8 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
       correlation[i * n + j] = correlation[j * n + i] = r;
     }
   }
-  return correlation;
+  // Of doubts as wide as a factor of three the pairs need not go together.
+  return numeric::nearest_correlations(correlation);
 }
 
 }  // namespace

@@ -74,11 +74,12 @@ Rows matrix_of(std::span<const double> correlation, std::size_t n) {
   return 0.5 * (r + r.transpose());
 }
 
-// The matrix itself when some variables can have it, else the same without its negative part.
-Rows possible_correlation(const Rows& r) {
+// The matrix itself when some variables can have it, else the same without its negative part. A
+// smallest eigenvalue below `least` is refused.
+Rows possible_correlation(const Rows& r, double least) {
   const Eigen::SelfAdjointEigenSolver<Rows> parts(r);
   const double smallest = parts.eigenvalues().minCoeff();
-  require_range("the smallest eigenvalue of a correlation matrix", smallest, -kForgiven,
+  require_range("the smallest eigenvalue of a correlation matrix", smallest, least,
                 static_cast<double>(kMostJointVariables), "a set of variables that can exist");
   if (smallest > -kNoVariance) return r;
   const Rows kept = parts.eigenvectors() * parts.eigenvalues().cwiseMax(0.0).asDiagonal() *
@@ -239,8 +240,15 @@ double root_between(double low, double high, const Function& f) {
 
 }  // namespace
 
+std::vector<double> nearest_correlations(std::span<const double> correlation) {
+  const auto n =
+      static_cast<std::size_t>(std::lround(std::sqrt(static_cast<double>(correlation.size()))));
+  const Rows r = possible_correlation(matrix_of(correlation, n), -kInfinite);
+  return {r.data(), r.data() + r.size()};
+}
+
 double chance_any_exceeds(std::span<const double> z, std::span<const double> correlation) {
-  const Rows r = possible_correlation(matrix_of(correlation, z.size()));
+  const Rows r = possible_correlation(matrix_of(correlation, z.size()), -kForgiven);
   for (const double limit : z) {
     if (std::isnan(limit)) throw OutOfRange("a limit is not a number; give a number");
     if (limit == -kInfinite) return 1.0;
@@ -252,7 +260,7 @@ double joint_quantile(std::span<const double> correlation, double p) {
   require_range("the chance that all are enough", p, 0.5, 0.9999, "the joint quantile");
   const auto n =
       static_cast<std::size_t>(std::lround(std::sqrt(static_cast<double>(correlation.size()))));
-  const Rows r = possible_correlation(matrix_of(correlation, n));
+  const Rows r = possible_correlation(matrix_of(correlation, n), -kForgiven);
   // One variable alone needs no more; Bonferroni's inequality needs no less.
   double low = normal_quantile(p);
   double high = normal_quantile(1.0 - (1.0 - p) / static_cast<double>(n));

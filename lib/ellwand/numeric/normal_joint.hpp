@@ -4,11 +4,23 @@
 
 #include <cstddef>
 #include <span>
+#include <vector>
 
 namespace ellwand::numeric {
 
 /// The most variables looked at together.
 inline constexpr std::size_t kMostJointVariables = 30;
+
+/// A matrix of correlations that were reckoned pair by pair, as some variables can have them:
+/// itself where they can, else without its negative part, brought back to ones on the diagonal.
+///
+/// @param correlation  n x n, row after row, n from 1 to kMostJointVariables
+/// @throws OutOfRange for a diagonal other than 1 and a matrix that is not symmetric or not within
+///         -1 and 1
+///
+/// Source: derived; the nearest matrix before the diagonal is brought back, e.g. N. J. Higham, IMA
+///         Journal of Numerical Analysis 22 (2002) 329-343 (from memory).
+std::vector<double> nearest_correlations(std::span<const double> correlation);
 
 /// Chance that at least one of several standard normal variables exceeds its limit:
 /// 1 - P(Z_1 <= z_1, ..., Z_n <= z_n). The same arguments give the same figure always.
