@@ -24,6 +24,7 @@
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/studio/files.hpp"
+#include "support/many_swatches.hpp"
 #include "support/simulated_studio.hpp"
 #include "support/studios.hpp"
 #include "support/where.hpp"
@@ -141,36 +142,6 @@ void fit_24_swatches(benchmark::State& state) {
   }
 }
 
-/// So many swatches in 40 yarns by 20 weavers, one mass each.
-std::vector<calibrate::Swatch> many_swatches(const studio::Studio& studio, std::size_t count) {
-  constexpr std::size_t kYarns = 40;
-  std::vector<piece::Piece> pieces;
-  for (std::size_t y = 0; y < kYarns; ++y) {
-    pieces.push_back(
-        studio::read_piece(
-            fmt::format("{}[[band]]\nwork = \"weave\"\nyarn = \"yarn-{}\"\nrows = 40\n",
-                        test::kNotchedHead, y),
-            "many.toml", studio, test::starting_values())
-            .piece);
-  }
-  test::Draws draws(1);
-  std::vector<calibrate::Swatch> all(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    calibrate::Swatch& one = all[i];
-    one.piece = pieces[i % kYarns];
-    one.id = one.piece.id = fmt::format("swatch {}", i);
-    one.piece.weaver = fmt::format("weaver {}", draws.whole(0, 19));
-    calibrate::Measurement mass;
-    mass.yarn = fmt::format("yarn-{}", i % kYarns);
-    mass.includes = calibrate::Includes::InThePiece;
-    mass.step = 0.1;
-    mass.reading_sd = mass.step / std::sqrt(6.0);
-    mass.value = 20.0 * std::exp(0.07 * draws.normal());
-    one.measurements.push_back(mass);
-  }
-  return all;
-}
-
 /// Smallest first: memory only ever grows.
 std::vector<Row> many_swatches_rows() {
   studio::Studio studio = test::demo_studio();
@@ -182,7 +153,7 @@ std::vector<Row> many_swatches_rows() {
   const estimate::Workshop workshop{studio.yarns, test::starting_values(), studio.habits};
   std::vector<Row> rows;
   for (const std::size_t count : {1000U, 10000U, 100000U}) {
-    const auto swatches = many_swatches(studio, count);
+    const auto swatches = test::many_swatches(studio, count);
     const auto start = std::chrono::steady_clock::now();
     benchmark::DoNotOptimize(calibrate::fit(swatches, workshop));
     const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;

@@ -10,7 +10,7 @@
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
-#include "support/simulated_studio.hpp"
+#include "support/many_swatches.hpp"
 #include "support/studios.hpp"
 
 #include <sched.h>
@@ -221,32 +221,9 @@ Work reading_of_yarns(std::size_t n) {
   };
 }
 
-/// In 40 yarns by 20 weavers, one mass each.
 Work fit_of_swatches(std::size_t n) {
-  constexpr std::size_t kYarns = 40;
-  const auto studio = std::make_shared<studio::Studio>(with_yarns(kYarns));
-  std::vector<piece::Piece> pieces;
-  for (std::size_t y = 0; y < kYarns; ++y) {
-    pieces.push_back(studio::read_piece(test::kNotchedHead + woven_band(fmt::format("yarn-{}", y)),
-                                        "many.toml", *studio, test::starting_values())
-                         .piece);
-  }
-  test::Draws draws(1);
-  std::vector<calibrate::Swatch> swatches(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    calibrate::Swatch& one = swatches[i];
-    one.piece = pieces[i % kYarns];
-    one.id = one.piece.id = fmt::format("swatch {}", i);
-    one.piece.weaver = fmt::format("weaver {}", draws.whole(0, 19));
-    calibrate::Measurement mass;
-    mass.yarn = fmt::format("yarn-{}", i % kYarns);
-    mass.includes = calibrate::Includes::InThePiece;
-    mass.step = 0.1;
-    mass.reading_sd = mass.step / std::sqrt(6.0);
-    mass.value = 6.0 * std::exp(0.07 * draws.normal());
-    one.measurements.push_back(mass);
-  }
-  return [studio, swatches] {
+  const auto studio = std::make_shared<studio::Studio>(with_yarns(test::kManyYarns));
+  return [studio, swatches = test::many_swatches(*studio, n)] {
     return calibrate::fit(swatches, {studio->yarns, test::starting_values(), studio->habits})
         .rounds;
   };
