@@ -12,6 +12,7 @@ namespace ellwand::tools {
 
 namespace {
 
+using decide::Frontier;
 using decide::HowFar;
 using decide::Knob;
 using decide::Need;
@@ -84,7 +85,9 @@ std::string setting_text(const Setting& setting, const Shower& show) {
     return fmt::format("a {} of {} in band {}", name_of(setting.knob.of), value,
                        setting.knob.band + 1);
   }
-  return fmt::format("{} {}", value, told(setting.knob));
+  std::string measure = told(setting.knob);
+  if (value == "1") measure.erase(measure.find('s'), 1);  // "1 row of band 3", "1 end"
+  return fmt::format("{} {}", value, measure);
 }
 
 void print_how_far(const std::string& piece, const HowFar& far, double confidence,
@@ -98,8 +101,9 @@ void print_how_far(const std::string& piece, const HowFar& far, double confidenc
   out << '\n' << also_sentence(far, show);
 }
 
-void print_frontier(const std::string& piece, const std::vector<HowFar>& all, double confidence,
+void print_frontier(const std::string& piece, const Frontier& answers, double confidence,
                     const Shower& show, std::ostream& out) {
+  const std::vector<HowFar>& all = answers.all;
   out << fmt::format("{}: the most that the stash suffices for at {}, {} beside {}.\n\n", piece,
                      percent_text(confidence), told(all.front().at[0].knob),
                      told(all.front().at[1].knob));
@@ -115,6 +119,12 @@ void print_frontier(const std::string& piece, const std::vector<HowFar>& all, do
                            show.size_text(far.trial.finished.height))});
   }
   table.print(out);
+  if (!answers.nothing_at.empty()) {
+    std::vector<std::string> with;
+    for (const Setting& one : answers.nothing_at) with.push_back(setting_text(one, show));
+    out << fmt::format("\nNo {} suffices or can be with {}.\n", told(all.front().at[0].knob),
+                       listed(with));
+  }
   for (const decide::Bound bound : {decide::Bound::TheLoom, decide::Bound::ThePiece}) {
     const auto one =
         std::find_if(all.begin(), all.end(), [&](const HowFar& far) { return far.bound == bound; });

@@ -19,8 +19,7 @@ std::string value_text(const decide::Setting& setting, const Shower& show);
 void print_how_far(const std::string& piece, const decide::HowFar& far, double confidence,
                    const Shower& show, std::ostream& out);
 
-/// @param all  of one first knob, for several values of a second
-void print_frontier(const std::string& piece, const std::vector<decide::HowFar>& all,
-                    double confidence, const Shower& show, std::ostream& out);
+void print_frontier(const std::string& piece, const decide::Frontier& answers, double confidence,
+                    const Shower& show, std::ostream& out);
 
 }  // namespace ellwand::tools

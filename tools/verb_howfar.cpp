@@ -1,6 +1,7 @@
 // ellwand howfar: the largest a piece can be with the yarn there is.
 
 #include "option_values.hpp"
+#include "print_enough.hpp"
 #include "print_howfar.hpp"
 #include "result.hpp"
 #include "verbs.hpp"
@@ -113,47 +114,94 @@ double stated(const studio::ChangeablePiece& piece, const Knob& knob,
   }
 }
 
+/// What is asked, and with what.
+struct Asking {
+  const Workbench& bench;
+  const PieceFile& file;
+  const estimate::Workshop& workshop;
+  const estimate::Shelf& stash;
+  double confidence;
+};
+
+/// "23 g of rug-wool-rust, and there is 10.0 g": every yarn that is short.
+std::string shortages(const decide::Trial& trial, const Shower& show) {
+  std::vector<std::string> all;
+  for (const decide::Need& need : trial.needs) {
+    if (need.over_g() >= 0.0) continue;
+    const double doubt_g = std::clamp(-0.3 * need.over_g(), 0.01, 1.0);
+    all.push_back(fmt::format("{} of {} where there is {}",
+                              show.enough_mass_text(need.need_g, doubt_g), need.yarn,
+                              show.mass_text(need.stash_g, std::min(doubt_g, 0.1))));
+  }
+  return listed(all);
+}
+
+/// The same piece, all areas of colour giving and taking ends.
+std::optional<decide::HowFar> in_proportion(const Asking& asking, const Knob& knob, double now,
+                                            const decide::KnobRange& range, Length<> cut_step) {
+  const studio::ChangeablePiece piece(studio::read_file(asking.file.piece),
+                                      asking.file.piece.string(), asking.bench.studio(),
+                                      asking.bench.values(), studio::AreaRule::InProportion);
+  const decide::Design design = [&](const std::vector<Setting>& settings) {
+    return piece.with(settings);
+  };
+  return decide::how_far({design, asking.workshop, asking.stash, asking.confidence, cut_step}, knob,
+                         now, range);
+}
+
 /// Why not even the least of a knob suffices.
-[[noreturn]] void refuse_least(const decide::HowfarQuestion& question, const std::string& name,
-                               const Knob& knob, double now, const Shower& show) {
-  const decide::Trial trial = decide::try_setting(question, {{knob, now}});
-  if (trial.needs.empty()) {
+[[noreturn]] void refuse_least(const Asking& asking, const decide::HowfarQuestion& question,
+                               const std::string& name, const Knob& knob, double now,
+                               const Shower& show) {
+  const decide::KnobRange range = decide::range_of(knob, question.workshop.shown);
+  const auto least = decide::smallest(question, knob, now, range);
+  if (!least || least->trial.needs.empty()) {
+    const decide::Trial trial = least ? least->trial : decide::try_setting(question, {{knob, now}});
     throw NoAnswer(fmt::format("{}: no {} can be woven: {}", name, told(knob), trial.refusal));
   }
-  const decide::Need& need = trial.needs.front();
-  throw NoAnswer(fmt::format(
-      "{}: the stash does not suffice whatever the {}. As the piece is, it wants {} of {}, and "
-      "there is {}.",
-      name, told(knob), show.enough_mass_text(need.need_g, 1.0), need.yarn,
-      show.mass_text(need.stash_g, 0.1)));
+  std::string told =
+      fmt::format("{}: the stash does not suffice even for {}: to be safe at {} that takes {}.",
+                  name, setting_text(least->at, show), percent_text(asking.confidence),
+                  shortages(least->trial, show));
+  const bool by_width = knob.of == Knob::Of::Ends || knob.of == Knob::Of::Size;
+  const auto other = by_width && !least->below.empty()
+                         ? in_proportion(asking, knob, now, range, question.cut_step)
+                         : std::nullopt;
+  told += other ? fmt::format(
+                      " All areas of colour but the widest keep their ends; give --areas 'in "
+                      "proportion' to let every one give, and the stash suffices for {}.",
+                      setting_text(other->at.front(), show))
+                : " Have more of that, or change what else takes it.";
+  throw NoAnswer(told);
 }
 
 /// One answer, or one for each value of the second knob.
-std::vector<decide::HowFar> answers_to(const decide::HowfarQuestion& question,
-                                       const std::vector<Knob>& knobs,
-                                       const studio::ChangeablePiece& piece, const Shower& show) {
+decide::Frontier answers_to(const Asking& asking, const decide::HowfarQuestion& question,
+                            const std::vector<Knob>& knobs, const studio::ChangeablePiece& piece,
+                            const Shower& show) {
   const LengthShown shown = question.workshop.shown;
   const double now = stated(piece, knobs[0], question.workshop);
   const decide::KnobRange range = decide::range_of(knobs[0], shown);
-  std::vector<decide::HowFar> all;
+  decide::Frontier found;
   if (knobs.size() == 1) {
-    if (auto far = decide::how_far(question, knobs[0], now, range)) all.push_back(std::move(*far));
+    if (auto far = decide::how_far(question, knobs[0], now, range))
+      found.all.push_back(std::move(*far));
   } else {
     const double second = stated(piece, knobs[1], question.workshop);
-    all = decide::frontier(question, {knobs[0], now}, range, knobs[1],
-                           decide::usual_values(second, decide::range_of(knobs[1], shown)));
+    found = decide::frontier(question, {knobs[0], now}, range, knobs[1],
+                             decide::usual_values(second, decide::range_of(knobs[1], shown)));
   }
-  if (all.empty()) refuse_least(question, piece.as_stated().name, knobs[0], now, show);
-  return all;
+  if (found.all.empty())
+    refuse_least(asking, question, piece.as_stated().name, knobs[0], now, show);
+  return found;
 }
 
 std::string result_of(const Given& given, const piece::Piece& piece,
-                      const std::vector<decide::HowFar>& answers, double confidence,
-                      const Shower& show) {
+                      const decide::Frontier& answers, double confidence, const Shower& show) {
   if (given.has("json")) return studio::howfar_json(piece.id, confidence, answers);
   std::ostringstream text;
-  if (answers.front().at.size() == 1) {
-    print_how_far(piece.name, answers.front(), confidence, show, text);
+  if (answers.all.front().at.size() == 1) {
+    print_how_far(piece.name, answers.all.front(), confidence, show, text);
   } else {
     print_frontier(piece.name, answers, confidence, show, text);
   }
@@ -182,7 +230,8 @@ int run(const Given& given, const Streams& streams) {
   const decide::HowfarQuestion question{design, workshop, stash, confidence,
                                         in_cm ? centimetres(1.0) : inches(0.5)};
   const Shower show(bench.studio().shown);
-  const auto answers = answers_to(question, knobs, piece, show);
+  const auto answers =
+      answers_to({bench, file, workshop, stash, confidence}, question, knobs, piece, show);
   put_result(result_of(given, piece.as_stated(), answers, confidence, show), given, {file},
              streams);
   return kDone;

@@ -139,10 +139,43 @@ TEST_F(Howfar, HasNoAnswerWhereNothingSufficesOrNothingCanRunShort) {
   const Ran ran =
       run("howfar demo/pieces/undertow.toml --change 'rows of band 2' --stash 'rug-wool-rust 1 g'");
   EXPECT_EQ(ran.status, 1);
-  EXPECT_EQ(ran.told.find("ellwand: Undertow: the stash does not suffice whatever the rows of band "
-                          "2. As the piece is, it wants "),
+  EXPECT_EQ(ran.told.find("ellwand: Undertow: the stash does not suffice even for 1 row of band 2: "
+                          "to be safe at 95 % that takes "),
             0u)
       << ran.told;
+  EXPECT_NE(ran.told.find(" g of rug-wool-rust where there is 1.0 g. Have more of that, or change "
+                          "what else takes it.\n"),
+            std::string::npos)
+      << ran.told;
+}
+
+TEST_F(Howfar, NamesTheOptionByWhichAreasGiveEnds) {
+  const std::string ends = "howfar demo/pieces/saltmarsh.toml --change ends --stash ";
+  const Ran ran = run(ends + "'rug-wool-ash 16 g'");
+  EXPECT_EQ(ran.status, 1);
+  EXPECT_NE(ran.told.find("give --areas 'in proportion' to let every one give, and the stash "
+                          "suffices for "),
+            std::string::npos)
+      << ran.told;
+  EXPECT_EQ(run(ends + "'rug-wool-ash 16 g' --areas 'in proportion'").status, 0);
+  // 1 g of ash is not even enough for its tails, and then the option is of no help.
+  EXPECT_EQ(run(ends + "'rug-wool-ash 1 g'").told.find("--areas"), std::string::npos);
+}
+
+TEST_F(Howfar, TellsBesideWhatNothingSuffices) {
+  const std::string asked =
+      "howfar demo/pieces/saltmarsh.toml --change 'hang of band 1, ends' --stash 'linen-fringe 6 "
+      "g, rug-wool-rust 30 g'";
+  // 22 ends would leave the widest area of band 3, 18 of 45, none; 67 want more than 30 g of rust.
+  const Ran ran = run(asked);
+  EXPECT_NE(
+      ran.out.find(
+          "No hang of band 1 suffices or can be with 22 ends, 56 ends, 67 ends and 90 ends.\n"),
+      std::string::npos)
+      << ran.out;
+  const json told = json::parse(run(asked + " --json").out);
+  ASSERT_EQ(told["nothing_at"].size(), 4u);
+  EXPECT_EQ(told["nothing_at"][1]["value"], 56.0);
 }
 
 TEST_F(Howfar, ChangesNoFile) {

@@ -139,6 +139,18 @@ std::optional<HowFar> how_far(const HowfarQuestion& question, const Knob& knob, 
   return far;
 }
 
+std::optional<Smallest> smallest(const HowfarQuestion& question, const Knob& knob, double now,
+                                 const KnobRange& range) {
+  std::string below;
+  for (int step = range.least; step <= step_at(now, range); ++step) {
+    const Setting setting{knob, step * range.step};
+    Trial trial = try_setting(question, {setting});
+    if (trial.outcome != Outcome::Refused) return Smallest{setting, std::move(trial), below};
+    below = trial.refusal;
+  }
+  return std::nullopt;
+}
+
 std::vector<double> usual_values(double now, const KnobRange& range) {
   std::vector<double> values;
   for (const double share : {0.5, 0.75, 1.0, 1.25, 1.5, 2.0}) {
@@ -148,15 +160,19 @@ std::vector<double> usual_values(double now, const KnobRange& range) {
   return values;
 }
 
-std::vector<HowFar> frontier(const HowfarQuestion& question, const Setting& first,
-                             const KnobRange& range, const Knob& second,
-                             const std::vector<double>& values) {
-  std::vector<HowFar> all;
+Frontier frontier(const HowfarQuestion& question, const Setting& first, const KnobRange& range,
+                  const Knob& second, const std::vector<double>& values) {
+  Frontier found;
   for (const double value : values) {
-    auto far = how_far(question, first.knob, first.value, range, {{second, value}});
-    if (far) all.push_back(std::move(*far));
+    const Setting beside{second, value};
+    auto far = how_far(question, first.knob, first.value, range, {beside});
+    if (far) {
+      found.all.push_back(std::move(*far));
+    } else {
+      found.nothing_at.push_back(beside);
+    }
   }
-  return all;
+  return found;
 }
 
 }  // namespace ellwand::decide

@@ -67,12 +67,29 @@ Trial try_setting(const HowfarQuestion& question, const std::vector<Setting>& se
 std::optional<HowFar> how_far(const HowfarQuestion& question, const Knob& knob, double now,
                               const KnobRange& range, const std::vector<Setting>& fixed = {});
 
+/// The smallest value of a knob that can be.
+struct Smallest {
+  Setting at;
+  Trial trial;        ///< that suffices, is short, or is too large for the loom
+  std::string below;  ///< why the next smaller cannot be; empty where it is the least of all
+};
+
+/// Looked for from the least up to `now`, for when nothing suffices.
+///
+/// @returns nothing where none up to `now` can be
+std::optional<Smallest> smallest(const HowfarQuestion& question, const Knob& knob, double now,
+                                 const KnobRange& range);
+
 /// Half, three quarters, all, five and six quarters and twice of what a knob is, in whole steps.
 std::vector<double> usual_values(double now, const KnobRange& range);
 
-/// The same for several values of a second knob; those for which nothing suffices are left out.
-std::vector<HowFar> frontier(const HowfarQuestion& question, const Setting& first,
-                             const KnobRange& range, const Knob& second,
-                             const std::vector<double>& values);
+/// The largest of one knob beside several values of another.
+struct Frontier {
+  std::vector<HowFar> all;
+  std::vector<Setting> nothing_at;  ///< of the second knob: beside these nothing suffices
+};
+
+Frontier frontier(const HowfarQuestion& question, const Setting& first, const KnobRange& range,
+                  const Knob& second, const std::vector<double>& values);
 
 }  // namespace ellwand::decide

@@ -74,14 +74,16 @@ ordered_json answer_json(const decide::HowFar& far) {
 }  // namespace
 
 std::string howfar_json(const std::string& piece, double confidence,
-                        const std::vector<decide::HowFar>& answers) {
+                        const decide::Frontier& answers) {
   ordered_json all = ordered_json::array();
-  for (const decide::HowFar& far : answers) all.push_back(answer_json(far));
-  const ordered_json json = {{"schema", kSchema},
-                             {"engine", kEngineVersion},
-                             {"piece", piece},
-                             {"confidence", confidence},
-                             {"answers", all}};
+  for (const decide::HowFar& far : answers.all) all.push_back(answer_json(far));
+  ordered_json nothing_at = ordered_json::array();
+  for (const decide::Setting& one : answers.nothing_at) {
+    nothing_at.push_back(setting_json(one.knob, one.value));
+  }
+  const ordered_json json = {{"schema", kSchema}, {"engine", kEngineVersion},
+                             {"piece", piece},    {"confidence", confidence},
+                             {"answers", all},    {"nothing_at", nothing_at}};
   return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

@@ -11,6 +11,6 @@ namespace ellwand::studio {
 /// One JSON object with "schema": 1 and one answer, or one for each value of a second measure. A
 /// value is in the unit beside it: rows, repeats, ends, m, or a share of the size it has.
 std::string howfar_json(const std::string& piece, double confidence,
-                        const std::vector<decide::HowFar>& answers);
+                        const decide::Frontier& answers);
 
 }  // namespace ellwand::studio
