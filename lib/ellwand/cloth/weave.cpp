@@ -119,11 +119,9 @@ void Grid::require_ends(int first, int last) const {
       "ends {} up to {} are not among the weave's {} (from 0; at least one)", first, last, ends_));
 }
 
-bool Grid::over(int pick, int end) const {
+void Grid::require_cell(int pick, int end) const {
   require_pick(pick);
   require_ends(end, end + 1);
-  return counted_->over[static_cast<std::size_t>(pick) * static_cast<std::size_t>(ends_) +
-                        static_cast<std::size_t>(end)] != 0;
 }
 
 Cells Grid::row_cells(int pick, int first, int last) const {
@@ -196,7 +194,10 @@ std::int64_t Grid::longest_warp_float(int end, std::int64_t rows) const {
   return longest_run(0, std::min<std::int64_t>(rows, 2 * std::int64_t{picks_}), at);
 }
 
-Grid plain() { return Grid({{true, false}, {false, true}}); }
+Grid plain() {
+  static const Grid weave({{true, false}, {false, true}});
+  return weave;
+}
 
 Grid twill(const std::vector<int>& figures, TwillLine line) {
   if (figures.empty() || figures.size() % 2 != 0) {

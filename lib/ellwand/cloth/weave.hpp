@@ -51,7 +51,12 @@ class Grid {
 
   int ends() const { return ends_; }
   int picks() const { return picks_; }
-  bool over(int pick, int end) const;
+  bool over(int pick, int end) const {
+    const bool is_there = pick >= 0 && pick < picks_ && end >= 0 && end < ends_;
+    if (!is_there) require_cell(pick, end);
+    return counted_->over[static_cast<std::size_t>(pick) * static_cast<std::size_t>(ends_) +
+                          static_cast<std::size_t>(end)] != 0;
+  }
 
   /// Cells of one pick between the ends first ... last - 1.
   Cells row_cells(int pick, int first, int last) const;
@@ -97,6 +102,7 @@ class Grid {
   void sum_up(Counted& counted) const;
   void require_pick(int pick) const;
   void require_ends(int first, int last) const;
+  void require_cell(int pick, int end) const;
 
   int ends_ = 0;
   int picks_ = 0;

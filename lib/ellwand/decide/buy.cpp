@@ -78,8 +78,8 @@ class Shopping {
 
   const BuyQuestion& question_;
   estimate::Together all_;
-  std::vector<std::vector<std::size_t>> parts_of_;  ///< yarn by yarn
-  std::vector<std::vector<Taker>> takers_of_;       ///< yarn by yarn, pieces in order
+  estimate::Grouped parts_of_;                 ///< yarn by yarn
+  std::vector<std::vector<Taker>> takers_of_;  ///< yarn by yarn, pieces in order
 };
 
 const std::string& id_of(const estimate::Estimated& piece) { return piece.estimate->piece; }
@@ -307,7 +307,8 @@ void Shopping::state(std::size_t yarn, Purchase& one) const {
   }
   one.enough = enough_for(one);
   one.by_cost = question_.policy.running_out && one.price && !question_.policy.enough;
-  one.need_g = estimate::Sum(all_.parts, parts_of_[yarn]).mass_points_g(grams(yarn));
+  one.need_g = estimate::Sum(all_.parts, {parts_of_[yarn].begin(), parts_of_[yarn].end()})
+                   .mass_points_g(grams(yarn));
 }
 
 Purchase Shopping::purchase_of(std::size_t yarn) const {

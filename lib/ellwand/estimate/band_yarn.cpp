@@ -14,7 +14,7 @@ std::array<double, kLocals> local_factors(const BandYarn& one,
   for (const Hold& hold : one.holds) {
     logs[static_cast<std::size_t>(hold.local)] += hold.slope * deviations[hold.coefficient];
   }
-  for (double& value : logs) value = std::exp(value);
+  for (double& value : logs) value = value == 0.0 ? 1.0 : std::exp(value);
   return logs;
 }
 

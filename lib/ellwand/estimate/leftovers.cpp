@@ -103,6 +103,7 @@ std::vector<ShortestUse> shortest_uses(const PieceModel& model) {
 
 Shelf usable_shelf(const PieceModel& model, const Shelf& shelf) {
   Shelf usable;
+  if (shelf.empty()) return usable;
   const std::vector<std::vector<ShortestUse>> uses = uses_by_yarn(model);
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     const auto found = shelf.find(model.yarns()[y]->id);
@@ -119,6 +120,7 @@ Shelf usable_shelf(const PieceModel& model, const Shelf& shelf) {
 
 void warn_of_short_pieces(const PieceModel& model, const Shelf& shelf,
                           std::vector<Warning>& warnings) {
+  if (shelf.empty()) return;
   const std::vector<std::vector<ShortestUse>> uses = uses_by_yarn(model);
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     const auto found = shelf.find(model.yarns()[y]->id);

@@ -958,10 +958,15 @@ class PartsBuilder {
   void close() {
     if (!is_open_) return;
     if (!std::is_sorted(met_.begin(), met_.end())) std::sort(met_.begin(), met_.end());
-    parts_.slopes.open();
+    columns_.clear();
+    moves_.clear();
     for (const std::size_t c : met_) {
-      parts_.slopes.put(c, std::exchange(row_[c], 0.0));  // met twice it is 0 by then
+      const double move = std::exchange(row_[c], 0.0);  // met twice it is 0 by then
+      if (move == 0.0) continue;
+      columns_.push_back(static_cast<std::uint32_t>(c));
+      moves_.push_back(move);
     }
+    parts_.slopes.add({columns_, moves_});
     met_.clear();
     is_open_ = false;
   }
@@ -1020,9 +1025,11 @@ class PartsBuilder {
 
   Parts& parts_;
   const std::vector<double>& spreads_;
-  const DoubtPoints* points_;     ///< none where no band bends
-  std::vector<double> row_;       ///< of the part that is open, all 0 between parts
-  std::vector<std::size_t> met_;  ///< where it is not 0
+  const DoubtPoints* points_;           ///< none where no band bends
+  std::vector<double> row_;             ///< of the part that is open, all 0 between parts
+  std::vector<std::size_t> met_;        ///< where it is not 0
+  std::vector<std::uint32_t> columns_;  ///< of the row that is written down
+  std::vector<double> moves_;
   bool is_open_ = false;
 };
 
@@ -1032,7 +1039,7 @@ class PartsBuilder {
 /// @returns whether there is any
 template <class IsShare>
 bool add_share(std::size_t yarn, Portion portion, double share,
-               const std::vector<std::size_t>& of_yarn, const IsShare& is_share, const Parts& used,
+               std::span<const std::size_t> of_yarn, const IsShare& is_share, const Parts& used,
                PartsBuilder& builder) {
   if (!(share > 0.0)) return false;
   double used_m = 0.0;
@@ -1165,10 +1172,8 @@ void Parts::add_cause(std::size_t yarn, double spread) {
   coefficients = n + 1;
 }
 
-std::vector<std::vector<std::size_t>> parts_by_yarn(const Parts& parts, std::size_t yarns) {
-  std::vector<std::vector<std::size_t>> all(yarns);
-  for (std::size_t i = 0; i < parts.size(); ++i) all[parts.places[i].yarn].push_back(i);
-  return all;
+Grouped parts_by_yarn(const Parts& parts, std::size_t yarns) {
+  return Grouped(parts.size(), yarns, [&](std::size_t i) { return parts.places[i].yarn; });
 }
 
 SlopeRows Parts::factors_of(std::size_t coefficient, double spread) const {
@@ -1374,7 +1379,7 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
     builder.add(0, cord_yarn_, sums_by_portion(technique::cord_yarn(*cord_, lie)));
   }
   builder.close();
-  const std::vector<std::vector<std::size_t>> by_yarn = parts_by_yarn(parts, yarns_.size());
+  const Grouped by_yarn = parts_by_yarn(parts, yarns_.size());
   const std::vector<bool> wasted = waste_yarns();
   const double sampled = sampling_share();
   const auto is_wasted = [](const Parts::Place& place) {

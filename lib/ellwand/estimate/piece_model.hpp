@@ -4,6 +4,7 @@
 
 #include "ellwand/estimate/band_yarn.hpp"
 #include "ellwand/estimate/doubt_points.hpp"
+#include "ellwand/estimate/grouped.hpp"
 #include "ellwand/estimate/learned.hpp"
 #include "ellwand/estimate/slope_rows.hpp"
 #include "ellwand/estimate/starting_values.hpp"
@@ -120,7 +121,7 @@ struct Parts {
 };
 
 /// Indices of parts, yarn by yarn.
-std::vector<std::vector<std::size_t>> parts_by_yarn(const Parts& parts, std::size_t yarns);
+Grouped parts_by_yarn(const Parts& parts, std::size_t yarns);
 
 /// An amount that is unsure: lognormal, or lognormal at each state.
 struct UnsurePart {

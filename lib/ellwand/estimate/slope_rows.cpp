@@ -52,14 +52,22 @@ double dot(const double* a, const double* b, std::size_t n) {
 
 }  // namespace
 
-LaidOut::LaidOut(const SlopeRows::Row& row, std::size_t columns)
-    : row_(row), columns_(columns), space_(std::move(spare_space())) {
+LaidOut::LaidOut(std::size_t columns) : columns_(columns), space_(std::move(spare_space())) {
   if (space_.size() < columns) space_.resize(columns, 0.0);
+}
+
+void LaidOut::lay(const SlopeRows::Row& row) {
+  lift();
+  row_ = row;
   for (std::size_t i = 0; i < row.columns.size(); ++i) space_[row.columns[i]] = row.slopes[i];
 }
 
-LaidOut::~LaidOut() {
+void LaidOut::lift() {
   for (const std::uint32_t column : row_.columns) space_[column] = 0.0;
+}
+
+LaidOut::~LaidOut() {
+  lift();
   if (spare_space().size() < space_.size()) spare_space() = std::move(space_);
 }
 

@@ -48,19 +48,23 @@ class SlopeRows {
   std::vector<double> slopes_;
 };
 
-/// A row laid out column by column in a space of its own thread, all 0 but for that row, so that
-/// many rows are multiplied with it quickly however many columns there are.
+/// One row at a time laid out column by column in a space of its own thread, all 0 but for that
+/// row, so that many rows are multiplied with it quickly however many columns there are.
 class LaidOut {
  public:
-  LaidOut(const SlopeRows::Row& row, std::size_t columns);
+  explicit LaidOut(std::size_t columns);
   LaidOut(const LaidOut&) = delete;
   LaidOut& operator=(const LaidOut&) = delete;
   ~LaidOut();
 
+  /// In the place of the row before, if any.
+  void lay(const SlopeRows::Row& row);
   /// Sum of products with another row.
   double times(const SlopeRows::Row& other) const;
 
  private:
+  void lift();
+
   SlopeRows::Row row_;
   std::size_t columns_;
   std::vector<double> space_;

@@ -3,6 +3,7 @@
 #include "ellwand/numeric/many_normals.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/normal_joint.hpp"
+#include "ellwand/numeric/room.hpp"
 #include "ellwand/numeric/sum_points.hpp"
 
 #include <algorithm>
@@ -14,15 +15,14 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// Products of all pairs of rows.
+/// Products of all pairs of n rows, row after row.
 template <class RowOf>
-std::vector<double> products(std::size_t n, std::size_t columns, const RowOf& row) {
-  std::vector<double> all(n * n);
+void multiply_rows(std::size_t n, std::size_t columns, const RowOf& row, double* all) {
+  LaidOut laid_out(columns);
   for (std::size_t i = 0; i < n; ++i) {
-    const LaidOut laid_out(row(i), columns);
+    laid_out.lay(row(i));
     for (std::size_t j = 0; j <= i; ++j) all[i * n + j] = all[j * n + i] = laid_out.times(row(j));
   }
-  return all;
 }
 
 /// Adds a row, times a factor, to one that is laid out.
@@ -89,8 +89,11 @@ class Bundle {
 Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
     : parts_(&parts), chosen_(std::move(chosen)) {
   if (chosen_.size() > kMostApart) draw_together();
-  covariances_ =
-      products(chosen_.size(), this->parts().coefficients, [&](std::size_t i) { return row(i); });
+  const std::size_t n = chosen_.size();
+  numbers_.resize(n + n * n);
+  for (std::size_t i = 0; i < n; ++i) numbers_[i] = this->parts().medians_m[chosen_[i]];
+  multiply_rows(
+      n, this->parts().coefficients, [&](std::size_t i) { return row(i); }, numbers_.data() + n);
 }
 
 /// By how far each moves along the steepest direction, in equal steps of it; what is laid, tails
@@ -137,13 +140,6 @@ void Sum::draw_together() {
   drawn_ = std::move(drawn);
 }
 
-std::vector<double> Sum::medians(double factor) const {
-  std::vector<double> all;
-  all.reserve(chosen_.size());
-  for (const std::size_t part : chosen_) all.push_back(factor * parts().medians_m[part]);
-  return all;
-}
-
 bool Sum::bends() const {
   return std::any_of(chosen_.begin(), chosen_.end(), [&](std::size_t part) {
     return parts().states.count > 0 && !parts().at_states_m[part].empty();
@@ -156,7 +152,7 @@ numeric::ShiftedLognormal Sum::length_m() const {
 
 numeric::Range Sum::length_points_m() const {
   if (bends()) return over_states(1.0, SlopeRows());
-  return numeric::points_of_sum(medians(1.0), covariances_);
+  return numeric::points_of_sum(medians_m(), covariances());
 }
 
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
@@ -167,22 +163,25 @@ numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
 numeric::Range Sum::mass_points_g(const Yarn& yarn) const {
   if (bends())
     return over_states(yarn.grams_per_metre, parts().factors_of(yarn.lot, yarn.lot_spread));
-  return numeric::points_of_sum(medians(yarn.grams_per_metre), covariances_with(yarn));
+  const numeric::Range metres = numeric::points_of_sum(medians_m(), covariances_with(yarn));
+  const double grams = yarn.grams_per_metre;
+  return {grams * metres.low, grams * metres.mid, grams * metres.high};
 }
 
 /// (w_i + s) . (w_j + s) where s is how the lot moves; its factors have the length 1.
 std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
   const std::size_t n = chosen_.size();
   const double own = yarn.lot_spread * yarn.lot_spread;
-  std::vector<double> along(n);
+  numeric::Room moves(n);
+  double* const along = moves.data();
   for (std::size_t i = 0; i < n; ++i) {
     along[i] = parts().covariance_with(chosen_[i], yarn.lot, yarn.lot_spread);
   }
-  std::vector<double> covariances = covariances_;
+  std::vector<double> with_lot(covariances().begin(), covariances().end());
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) covariances[i * n + j] += along[i] + along[j] + own;
+    for (std::size_t j = 0; j < n; ++j) with_lot[i * n + j] += along[i] + along[j] + own;
   }
-  return covariances;
+  return with_lot;
 }
 
 namespace {
@@ -223,8 +222,9 @@ numeric::Range Sum::over_states(double factor, const SlopeRows& lot) const {
   std::sort(left_out.begin(), left_out.end());
   SlopeRows rows;
   for (std::size_t i = 0; i < n; ++i) put_sum(row(i), only_row(lot), left_out, rows);
-  const std::vector<double> covariances =
-      products(n, parts().coefficients, [&](std::size_t i) { return rows.row(i); });
+  std::vector<double> apart(n * n);
+  multiply_rows(
+      n, parts().coefficients, [&](std::size_t i) { return rows.row(i); }, apart.data());
   std::vector<double> lot_moves(d, 0.0);
   for (std::size_t j = 0; j < d && lot.size() > 0; ++j) {
     lot_moves[j] = lot.at(0, states.coefficients[j]);
@@ -240,7 +240,7 @@ numeric::Range Sum::over_states(double factor, const SlopeRows& lot) const {
     const std::vector<double> one_m = parts().at_each_state_m(chosen_[i]);
     for (std::size_t k = 0; k < states.count; ++k) amounts[k * n + i] = grams[k] * one_m[k];
   }
-  return numeric::points_over_states(amounts, covariances);
+  return numeric::points_over_states(amounts, apart);
 }
 
 SlopeRows Sum::grams_slopes(const Yarn& yarn) const {
@@ -254,17 +254,20 @@ SlopeRows Sum::grams_slopes(const Yarn& yarn) const {
 double Sum::mass_covariance(const Yarn& mine, const Sum& other, const Yarn& its) const {
   const SlopeRows my_rows = grams_slopes(mine);
   const SlopeRows its_rows = other.grams_slopes(its);
-  const auto means = [](std::vector<double> medians, const SlopeRows& rows) {
-    for (std::size_t i = 0; i < medians.size(); ++i) {
-      medians[i] *= std::exp(0.5 * square_of(rows.row(i)));
+  const auto means = [](const Sum& of, double grams_per_metre, const SlopeRows& rows) {
+    std::vector<double> all;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const double factor = std::exp(0.5 * square_of(rows.row(i)));
+      all.push_back(grams_per_metre * of.medians_m()[i] * factor);
     }
-    return medians;
+    return all;
   };
-  const std::vector<double> my_means = means(medians(mine.grams_per_metre), my_rows);
-  const std::vector<double> its_means = means(other.medians(its.grams_per_metre), its_rows);
+  const std::vector<double> my_means = means(*this, mine.grams_per_metre, my_rows);
+  const std::vector<double> its_means = means(other, its.grams_per_metre, its_rows);
   double sum = 0.0;
+  LaidOut laid_out(parts().coefficients);
   for (std::size_t i = 0; i < my_means.size(); ++i) {
-    const LaidOut laid_out(my_rows.row(i), parts().coefficients);
+    laid_out.lay(my_rows.row(i));
     for (std::size_t j = 0; j < its_means.size(); ++j) {
       sum += my_means[i] * its_means[j] * std::expm1(laid_out.times(its_rows.row(j)));
     }
@@ -315,11 +318,11 @@ YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::vector<std::
 /// Of every yarn, in the order that the parts count them.
 template <class LabelOf>
 std::vector<YarnDoubt> doubts_of(std::size_t yarns, const Parts& parts, const LabelOf& label_of) {
-  std::vector<std::vector<std::size_t>> chosen = parts_by_yarn(parts, yarns);
+  const Grouped chosen = parts_by_yarn(parts, yarns);
   std::vector<YarnDoubt> doubts;
   doubts.reserve(yarns);
   for (std::size_t y = 0; y < yarns; ++y) {
-    doubts.push_back(doubt_of(label_of(y), parts, std::move(chosen[y])));
+    doubts.push_back(doubt_of(label_of(y), parts, {chosen[y].begin(), chosen[y].end()}));
   }
   return doubts;
 }
@@ -598,31 +601,36 @@ bool is_part_of(const BandEstimate& band, const Parts::Place& place) {
          purpose_of(place.band, place.portion) == band.purpose;
 }
 
-/// Indices of the parts of each band from 1; those of band 0 yarn by yarn.
-struct PartsByPlace {
-  std::vector<std::vector<std::size_t>> bands;
-  std::vector<std::vector<std::size_t>> yarns;
+/// Indices of the parts near a band: those of each band from 1, and those of band 0 yarn by yarn.
+class PartsByPlace {
+ public:
+  explicit PartsByPlace(const Parts& parts)
+      : bands_(groups_of(parts, [](const Parts::Place& place) { return place.band; })),
+        near_(parts.size(), bands_ + groups_of(parts, yarn_of),
+              [&](std::size_t i) { return group(parts.places[i].band, parts.places[i].yarn); }) {}
 
-  explicit PartsByPlace(const Parts& parts) {
-    const auto put = [](std::size_t at, std::size_t part, auto& lists) {
-      if (lists.size() <= at) lists.resize(at + 1);
-      lists[at].push_back(part);
-    };
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-      const Parts::Place& place = parts.places[i];
-      if (place.band > 0) {
-        put(static_cast<std::size_t>(place.band), i, bands);
-      } else {
-        put(place.yarn, i, yarns);
-      }
+  std::span<const std::size_t> near(const BandEstimate& band) const {
+    const std::size_t at = group(band.band, band.yarn_index);
+    const bool is_there = at < near_.groups() && (band.band == 0 || at < bands_);
+    return is_there ? near_[at] : std::span<const std::size_t>();
+  }
+
+ private:
+  static std::size_t yarn_of(const Parts::Place& place) { return place.yarn; }
+  template <class NumberOf>
+  static std::size_t groups_of(const Parts& parts, const NumberOf& number_of) {
+    std::size_t most = 0;
+    for (const Parts::Place& place : parts.places) {
+      most = std::max(most, static_cast<std::size_t>(number_of(place)) + 1);
     }
+    return most;
   }
-  const std::vector<std::size_t>& near(const BandEstimate& band) const {
-    static const std::vector<std::size_t> kNone;
-    const auto& lists = band.band > 0 ? bands : yarns;
-    const std::size_t at = band.band > 0 ? static_cast<std::size_t>(band.band) : band.yarn_index;
-    return at < lists.size() ? lists[at] : kNone;
+  std::size_t group(int band, std::size_t yarn) const {
+    return band > 0 ? static_cast<std::size_t>(band) : bands_ + yarn;
   }
+
+  std::size_t bands_;
+  Grouped near_;
 };
 
 }  // namespace

@@ -7,6 +7,7 @@
 
 #include <functional>
 #include <memory>
+#include <span>
 #include <vector>
 
 namespace ellwand::estimate {
@@ -60,12 +61,17 @@ class Sum {
   std::vector<double> covariances_with(const Yarn& yarn) const;
   bool bends() const;
   SlopeRows grams_slopes(const Yarn& yarn) const;
-  std::vector<double> medians(double factor) const;
+  /// At each of them in m.
+  std::span<const double> medians_m() const { return {numbers_.data(), chosen_.size()}; }
+  /// Of the logarithms of the lengths.
+  std::span<const double> covariances() const {
+    return std::span(numbers_).subspan(chosen_.size());
+  }
 
   const Parts* parts_;
   std::shared_ptr<const Parts> drawn_;  ///< in their place, where they are many
   std::vector<std::size_t> chosen_;
-  std::vector<double> covariances_;  ///< of the logarithms of the lengths
+  std::vector<double> numbers_;  ///< medians, then covariances
 };
 
 /// A yarn of some parts, with its doubt as a label has it.

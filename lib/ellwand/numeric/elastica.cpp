@@ -1,8 +1,6 @@
 #include "ellwand/numeric/elastica.hpp"
 
 #include <algorithm>
-#include <boost/math/special_functions/ellint_1.hpp>
-#include <boost/math/special_functions/ellint_d.hpp>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -14,22 +12,41 @@ namespace ellwand::numeric {
 
 namespace {
 
-using PlainDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
-
 /// The modulus at which the feet meet: 2 E(k) = K(k).
 constexpr double kFeetMeet = 0.90890855754854;
 
 constexpr double kFlattest = 1e6;
 
-/// The complete integrals of one modulus. E, the second kind, is carried as D = (K - E) / k^2,
-/// which does not cancel where k is small.
+/// The complete integrals of one modulus, 0 to kFeetMeet. E, the second kind, is carried as
+/// D = (K - E) / k^2, which does not cancel where k is small.
+///
+/// By arithmetic-geometric means of 1 and k' = sqrt(1 - k^2): with c_0 = k, a_n and b_n the means
+/// and c_n = (a_(n-1) - b_(n-1)) / 2 = c_(n-1)^2 / (4 a_n),
+///     K = pi / (2 a),  K - E = K (k^2 + 2 c_1^2 + 4 c_2^2 + ...) / 2.
+/// Source: M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, 17.6 (from memory).
 struct Complete {
-  explicit Complete(double modulus)
-      : k(modulus),
-        K(boost::math::ellint_1(modulus, PlainDouble())),
-        D(boost::math::ellint_d(modulus, PlainDouble())) {}
+  explicit Complete(double modulus) : k(modulus) {
+    double a = 1.0;
+    double b = std::sqrt((1.0 - k) * (1.0 + k));
+    double c_over_k = 1.0;
+    double sum = 0.5;  // (K - E) / (k^2 K)
+    double weight = 0.5;
+    while (k * c_over_k > kNoMore) {
+      const double mean = 0.5 * (a + b);
+      b = std::sqrt(a * b);
+      a = mean;
+      c_over_k *= 0.25 * k * c_over_k / a;
+      weight *= 2.0;
+      sum += weight * c_over_k * c_over_k;
+    }
+    K = 0.5 * std::numbers::pi / a;
+    D = K * sum;
+  }
 
-  double k, K, D;
+  static constexpr double kNoMore = 1e-9;  // its square and what follows are below rounding
+  double k;
+  double K = 0.0;
+  double D = 0.0;
 
   double second_kind() const { return K - k * k * D; }
   /// 2 E - K: base over height, times k.

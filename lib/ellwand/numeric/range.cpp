@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/room.hpp"
 #include "ellwand/numeric/sum_points.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -122,7 +123,7 @@ double triple_sum(const Square& all) {
 Moments moments_of_means(std::span<const double> means, std::span<const double> f) {
   const std::size_t n = means.size();
   assert(f.size() == n * n);
-  std::vector<double> scratch(n * n + n);
+  Room scratch(n * n + n);
   double* const scaled = scratch.data();  // f_ij sqrt(M_i M_j)
   double* const roots = scaled + n * n;
   Moments moments;

@@ -4,9 +4,8 @@
 
 namespace ellwand {
 
-void require_range(std::string_view what, double value, double low, double high,
-                   std::string_view holder) {
-  if (value >= low && value <= high) return;  // false for NaN
+void refuse_range(std::string_view what, double value, double low, double high,
+                  std::string_view holder) {
   throw OutOfRange(
       fmt::format("{} is {:.6g}; {} holds from {:.6g} to {:.6g}", what, value, holder, low, high));
 }

@@ -27,8 +27,18 @@ class OutOfRange : public std::domain_error {
 ///
 /// @param what    the quantity and its unit, in the trade's words ("warp spacing, mm")
 /// @param holder  who sets the range ("Peirce's cell", "the plied packing of 0.46")
-void require_range(std::string_view what, double value, double low, double high,
-                   std::string_view holder);
+inline void require_range(std::string_view what, double value, double low, double high,
+                          std::string_view holder);
+
+/// The refusal itself.
+[[noreturn]] void refuse_range(std::string_view what, double value, double low, double high,
+                               std::string_view holder);
+
+inline void require_range(std::string_view what, double value, double low, double high,
+                          std::string_view holder) {
+  const bool is_within = value >= low && value <= high;  // false for NaN
+  if (!is_within) refuse_range(what, value, low, high, holder);
+}
 
 /// One thing wrong with one place of one file.
 struct Complaint {

@@ -109,14 +109,22 @@ void add_share(FibreBlend& blend, const Fibre& fibre, double by_mass) {
   blend.push_back({fibre, by_mass});
 }
 
+// The name of the figure is made for one that is out of range only.
+void require_of_fibre(const char* what, const Fibre& fibre, const char* unit, double value,
+                      double low, double high) {
+  const bool is_within = value >= low && value <= high;
+  if (is_within) return;
+  refuse_range(fmt::format("{} of {}{}", what, fibre.name, unit), value, low, high,
+               "a blend of fibres");
+}
+
 void require_blend(const FibreBlend& blend) {
   double sum = 0.0;
   for (const FibreShare& share : blend) {
-    require_range("share of " + share.fibre.name, share.by_mass, 0.0, 1.0, "a blend of fibres");
-    require_range("density of " + share.fibre.name + ", g/cm3",
-                  in_grams_per_cubic_cm(share.fibre.density), 0.1, 25.0, "a blend of fibres");
-    require_range("regain of " + share.fibre.name, share.fibre.regain, 0.0, 1.0,
-                  "a blend of fibres");
+    require_of_fibre("share", share.fibre, "", share.by_mass, 0.0, 1.0);
+    require_of_fibre("density", share.fibre, ", g/cm3", in_grams_per_cubic_cm(share.fibre.density),
+                     0.1, 25.0);
+    require_of_fibre("regain", share.fibre, "", share.fibre.regain, 0.0, 1.0);
     sum += share.by_mass;
   }
   require_range("sum of the shares of all fibres", sum, 0.999, 1.001, "a blend of fibres");
