@@ -95,4 +95,17 @@ std::vector<std::string> split_at_commas(const std::string& text) {
   return words;
 }
 
+std::string name_one_of(const std::string& word, const std::vector<std::string>& candidates) {
+  if (candidates.empty() || !nearest_word(word, candidates).empty()) {
+    return did_you_mean(word, candidates);
+  }
+  constexpr std::size_t kMostNamed = 8;
+  std::string all = candidates.front();
+  const std::size_t named = std::min(candidates.size(), kMostNamed);
+  for (std::size_t i = 1; i < named; ++i) {
+    all += (i + 1 == candidates.size() ? " and " : ", ") + candidates[i];
+  }
+  return "; name one of " + all + (named < candidates.size() ? " and more." : ".");
+}
+
 }  // namespace ellwand::tools

@@ -46,4 +46,8 @@ YarnAmount read_yarn_amount(const std::string& text, const std::string& option);
 /// Words between commas, without the blanks around them.
 std::vector<std::string> split_at_commas(const std::string& text);
 
+/// "; did you mean 'warp'?", or else what there is: "; name one of warp, weft and loop.", the first
+/// eight of many.
+std::string name_one_of(const std::string& word, const std::vector<std::string>& candidates);
+
 }  // namespace ellwand::tools

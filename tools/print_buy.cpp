@@ -33,6 +33,7 @@ std::string told(const std::vector<WovenPlace>& places) {
       if (place.piece == piece) bands.push_back(place.band);
     }
     std::sort(bands.begin(), bands.end());
+    bands.erase(std::unique(bands.begin(), bands.end()), bands.end());  // of a piece named twice
     std::vector<std::string> words;
     for (const int band : bands) words.push_back(band > 0 ? std::to_string(band) : "0");
     const bool is_warp = bands.front() == 0;
@@ -54,11 +55,22 @@ std::string amount_text(double amount, const Purchase& yarn, const Shower& show)
   return yarn.is_mass ? show.enough_mass_text(amount, 1.0) : show.enough_yarn_text(amount, 1.0);
 }
 
+/// A piece that is named several times once, with its number: "2 of saltmarsh".
+std::vector<std::string> counted(const std::vector<std::string>& pieces) {
+  std::vector<std::string> all;
+  for (auto one = pieces.begin(); one != pieces.end(); ++one) {
+    if (std::find(pieces.begin(), one, *one) != one) continue;
+    const auto count = std::count(one, pieces.end(), *one);
+    all.push_back(count > 1 ? fmt::format("{} of {}", count, *one) : *one);
+  }
+  return all;
+}
+
 void print_answer(const ShoppingList& list, const decide::Currency& currency, std::ostream& out) {
   const auto bought = std::count_if(list.yarns.begin(), list.yarns.end(), is_bought);
   const std::string pieces = list.pieces.size() > 4
                                  ? fmt::format("these {} pieces", list.pieces.size())
-                                 : listed(list.pieces);
+                                 : listed(counted(list.pieces));
   if (bought == 0) {
     out << fmt::format("For {} there is nothing to buy: the shelf has it all.\n", pieces);
     return;

@@ -54,12 +54,15 @@ Quote quote_of(const studio::Studio& studio, const decide::Pricing& pricing,
   quote.details = details;
   quote.piece = question.estimate.name;
   quote.about = about(question, show);
+  std::string of;
   if (pieces > 1) {
+    quote.about.front() = "each " + quote.about.front();
     quote.about.push_back(fmt::format("{} pieces at {} each", pieces, in_words(each.price)));
+    of = fmt::format(" of all {}", pieces);
   }
-  quote.lines = {{"materials", in_words(materials.times(pieces))},
-                 {"making", in_words((each.price - materials).times(pieces))}};
-  quote.total = {"total", in_words(total)};
+  quote.lines = {{"materials" + of, in_words(materials.times(pieces))},
+                 {"making" + of, in_words((each.price - materials).times(pieces))}};
+  quote.total = {"total" + of, in_words(total)};
   if (each.deposit) {
     quote.to_pay = {{"to pay on ordering", in_words(*each.deposit)},
                     {"to pay on delivery", in_words(total - *each.deposit)}};

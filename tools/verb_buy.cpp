@@ -64,7 +64,8 @@ Asked asked_by(const Given& given) {
   asked.studio = asked.files.front().studio;
   for (const PieceFile& file : asked.files) {
     if (fs::equivalent(file.studio, asked.studio)) continue;
-    throw WrongUsage("these pieces are of different studios, with a shelf each; buy takes one");
+    throw WrongUsage(
+        "these pieces are of different studios, with a shelf each; name pieces of one studio");
   }
   return asked;
 }

@@ -64,7 +64,7 @@ std::string yarn_of(const Given& given, const estimate::PieceModel& model, std::
     const std::string& id = given.value("yarn");
     if (std::find(ids.begin(), ids.end(), id) != ids.end()) return id;
     throw WrongUsage(fmt::format("--yarn names '{}', which this piece does not have{}", id,
-                                 did_you_mean(id, ids)));
+                                 name_one_of(id, ids)));
   }
   const std::vector<std::string> ids = yarns_in_band(model, band);
   if (ids.size() == 1) return ids.front();
@@ -93,7 +93,7 @@ const studio::Lot* lot_of(const Given& given, const Workbench& bench, const piec
   }
   if (given.has("lot")) {
     throw WrongUsage(fmt::format("--lot names '{}', and lots.csv has no such lot of {}{}", name,
-                                 yarn, did_you_mean(name, names)));
+                                 yarn, name_one_of(name, names)));
   }
   return name.empty() && lots == 1 ? only : nullptr;
 }
@@ -206,9 +206,11 @@ decide::Midway midway_of(const decide::MidwayQuestion& question, const Shower& s
   try {
     return decide::Midway(question);
   } catch (const decide::UseTooFarOff& off) {
-    throw BadInput({{question.piece.file, 0, 0,
-                     doubt_of_use(off.use(), question.yarn, question.is_mass, show) +
-                         " It is too far off to reckon the rest by."}});
+    throw BadInput(
+        {{question.piece.file, 0, 0,
+          doubt_of_use(off.use(), question.yarn, question.is_mass, show) +
+              " It is too far off to reckon the rest by; give --start with what there was "
+              "of it, or --used with what this piece has taken."}});
   }
 }
 

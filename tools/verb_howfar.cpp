@@ -66,7 +66,7 @@ void add_to_stash(const std::string& word, const studio::Studio& studio, estimat
     std::vector<std::string> ids;
     for (const auto& [known, unused] : studio.yarns) ids.push_back(known);
     throw WrongUsage(
-        fmt::format("--stash names '{}', and no yarn is called so{}", id, did_you_mean(id, ids)));
+        fmt::format("--stash names '{}', and no yarn is called so{}", id, name_one_of(id, ids)));
   }
   if (blank == std::string::npos) {
     throw WrongUsage(fmt::format(

@@ -49,7 +49,7 @@ void require_known_yarns(const Workbench& bench) {
     if (bench.studio().yarns.count(id) > 0) continue;
     complaints.push_back({(bench.folder() / "studio.toml").string(), 0, 0,
                           fmt::format("[kit.packed] names '{}', and no yarn is called so{}", id,
-                                      did_you_mean(id, known))});
+                                      name_one_of(id, known))});
   }
   if (!complaints.empty()) throw BadInput(complaints);
 }

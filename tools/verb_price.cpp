@@ -72,10 +72,10 @@ void take_put_on(const Given& given, decide::PricePolicy& policy) {
     policy.markup = markup;
   }
   if (policy.margin.value_or(0.0) + policy.fees <= decide::kMostOfPrice) return;
-  throw WrongUsage(
-      fmt::format("--margin was given '{}', and the fees of studio.toml are {:g} % of the price; "
-                  "together they leave less than 5 % of it for the cost",
-                  given.value("margin"), 100.0 * policy.fees));
+  throw WrongUsage(fmt::format(
+      "--margin was given '{}', and the fees of studio.toml are {:g} % of the price; "
+      "together they leave less than 5 % of it for the cost; take less of the one or the other",
+      given.value("margin"), 100.0 * policy.fees));
 }
 
 /// The studio's policy with what the command says otherwise.
@@ -106,7 +106,7 @@ std::map<std::string, Money> prices_of(const Given& given, const studio::Studio&
     }
     if (studio.yarns.count(id) == 0) {
       throw WrongUsage(fmt::format("--prices names '{}', and no yarn is called so{}", id,
-                                   did_you_mean(id, known)));
+                                   name_one_of(id, known)));
     }
     try {
       prices[id] = decide::read_money(word.substr(at + 1));

@@ -31,6 +31,13 @@ std::vector<std::string> ids_of(const estimate::YarnTable& yarns) {
   return ids;
 }
 
+/// Those of the piece, unless another of the studio's is nearer.
+std::vector<std::string> near_ids(const std::string& word, const std::vector<std::string>& own,
+                                  const estimate::YarnTable& yarns) {
+  const std::vector<std::string> all = ids_of(yarns);
+  return nearest_word(word, all).empty() ? own : all;
+}
+
 /// The yarn to replace: one of the piece's.
 std::string replaced_yarn(const Given& given, const piece::Piece& piece,
                           const estimate::YarnTable& table) {
@@ -47,7 +54,7 @@ std::string replaced_yarn(const Given& given, const piece::Piece& piece,
   throw WrongUsage(exists ? fmt::format("--yarn names '{}', which is not in {}; it has {}", yarn,
                                         piece.name, listed(known))
                           : fmt::format("--yarn names '{}', and no yarn is called so{}", yarn,
-                                        did_you_mean(yarn, ids_of(table))));
+                                        name_one_of(yarn, near_ids(yarn, known, table))));
 }
 
 std::vector<std::string> named_yarns(const Given& given, const std::string& replaced,
@@ -59,13 +66,14 @@ std::vector<std::string> named_yarns(const Given& given, const std::string& repl
   for (const std::string& yarn : named) {
     if (table.count(yarn) == 0) {
       throw WrongUsage(fmt::format("--with names '{}', and no yarn is called so{}", yarn,
-                                   did_you_mean(yarn, ids_of(table))));
+                                   name_one_of(yarn, ids_of(table))));
     }
     if (yarn == replaced) {
-      throw WrongUsage(fmt::format("--with names '{}', which is the yarn to replace", yarn));
+      throw WrongUsage(
+          fmt::format("--with names '{}', which is the yarn to replace; name others", yarn));
     }
     if (std::count(named.begin(), named.end(), yarn) > 1) {
-      throw WrongUsage(fmt::format("--with names '{}' twice", yarn));
+      throw WrongUsage(fmt::format("--with names '{}' twice; name it once", yarn));
     }
   }
   return named;
@@ -91,8 +99,9 @@ decide::Within within_of(const Given& given, const piece::Piece& piece) {
                word.find_first_not_of("0123456789") == std::string::npos) {
       const int band = std::stoi(word);
       if (band < 1 || band > static_cast<int>(piece.bands.size())) {
-        throw WrongUsage(fmt::format("--in names band {}, and {} has bands 1 to {}", word,
-                                     piece.name, piece.bands.size()));
+        throw WrongUsage(
+            fmt::format("--in names band {}, and {} has bands 1 to {}; name one of them", word,
+                        piece.name, piece.bands.size()));
       }
       within.bands = true;
       within.only.insert(band);

@@ -203,7 +203,7 @@ TEST(FitCells, RefusesWhereNoGapIsLeft) {
     EXPECT_STREQ(
         error.what(),
         "ends 1 mm thick and 1 mm apart (10 per cm) leave no gap for a weft of 1.6 mm, however "
-        "flat; the closest sett that works is 9.259 per cm (1.08 mm apart)");
+        "flat; they have to lie 1.08 mm apart");
     EXPECT_NEAR(in_per_cm(error.closest_sett()), 10.0 / 1.08, 1e-9);
   }
   EXPECT_THROW(fit_mm(kTwillRow, 1.0, 1.0, 1.6, Face::Weft), CannotBeWoven);
@@ -225,7 +225,7 @@ TEST(ClosestSett, CanBeWoven) {
   }
 }
 
-// A refusal tells the closest sett in four figures, and who types them is not refused again.
+// Who types the closest sett in four figures is not refused again.
 TEST(RequireSett, TakesWhatWasProposedInFourFigures) {
   const auto require = [](double per_cm_told, double end_mm, double weft_mm) {
     require_sett(kPlainRow, 1.0 / per_cm(per_cm_told), millimetres(end_mm), millimetres(weft_mm),

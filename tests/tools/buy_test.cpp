@@ -53,6 +53,13 @@ TEST_F(Buy, TakesBoughtYarnOffTheListOnceItIsRecorded) {
   EXPECT_EQ(put_ups(), before);
 }
 
+TEST_F(Buy, CountsAPieceThatIsNamedTwice) {
+  const std::string twice = std::string("buy ") + kSaltmarsh + " " + kSaltmarsh;
+  const Ran ran = run(twice);
+  EXPECT_EQ(ran.out.rfind("For 2 of saltmarsh buy ", 0), 0U) << ran.out;
+  EXPECT_NE(ran.out.find("saltmarsh (bands 3 and 7)"), std::string::npos) << ran.out;
+}
+
 TEST_F(Buy, RefusesInOneSentence) {
   expect_told("", 2,
               "ellwand: buy takes a studio folder or piece files of one studio, as in: ellwand buy "

@@ -210,17 +210,31 @@ TEST_F(Price, AQuoteAddsUpAndTellsNothingOfTheMargin) {
       run("price hand/pieces/plain.toml --pieces 3 --quote --date 2026-05-02 --until "
           "2026-06-30 --for 'R. Quill'");
   EXPECT_EQ(ran.status, 0);
-  EXPECT_EQ(ran.out.rfind("Quote by By hand, 2026-05-02\nfor R. Quill\n\nPlain\n  about ", 0), 0U)
+  EXPECT_EQ(ran.out.rfind("Quote by By hand, 2026-05-02\nfor R. Quill\n\nPlain\n  each about ", 0),
+            0U)
       << ran.out;
   const std::string told = squeezed(ran.out);
-  for (const char* line :
-       {"\n3 pieces at 210.04 EUR each\n", "\nmaterials 24.21 EUR\n", "\nmaking 605.91 EUR\n",
-        "\ntotal 630.12 EUR\n", "\nwoven by hand of cotton and wool\n", "\nTax is not included; ",
-        "\nThis quote holds until 2026-06-30.\n"}) {
+  for (const char* line : {"\n3 pieces at 210.04 EUR each\n", "\nmaterials of all 3 24.21 EUR\n",
+                           "\nmaking of all 3 605.91 EUR\n", "\ntotal of all 3 630.12 EUR\n",
+                           "\nwoven by hand of cotton and wool\n", "\nTax is not included; ",
+                           "\nThis quote holds until 2026-06-30.\n"}) {
     EXPECT_NE(told.find(line), std::string::npos) << line << told;
   }
   EXPECT_EQ(told.find("argin"), std::string::npos);
   EXPECT_EQ(told.find("labour"), std::string::npos);
+}
+
+TEST_F(Price, AQuotePageForSeveralTellsEachAndAll) {
+  // As in the text: 3 x 210.04 = 630.12; a deposit of 40 % of all is 252.05 (252.048), 378.07 on
+  // delivery.
+  lay_out_by_hand("margin = \"30 %\"\ndeposit = \"40 %\"\n");
+  const std::string page = run("price hand/pieces/plain.toml --pieces 3 --page").out;
+  for (const char* line : {"<li>3 pieces at 210.04 EUR each</li>",
+                           "<tr class=\"total\"><td>total of all 3</td><td>630.12 EUR</td></tr>",
+                           "<tr><td>to pay on ordering</td><td>252.05 EUR</td></tr>",
+                           "<tr><td>to pay on delivery</td><td>378.07 EUR</td></tr>"}) {
+    EXPECT_NE(page.find(line), std::string::npos) << line << page;
+  }
 }
 
 TEST_F(Price, AQuotePageLoadsNothingAndEscapesEveryText) {
@@ -333,7 +347,8 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
         std::map<std::string, std::int64_t> lines;
         for (std::string line; std::getline(quote, line);) {
           if (line.rfind("  ", 0) == 0 && line.rfind(currency) == line.size() - 3) {
-            lines[line.substr(2, line.find("  ", 2) - 2)] = amount_of(line, currency);
+            const std::string label = line.substr(2, line.find("  ", 2) - 2);
+            lines[label.substr(0, label.find(" of all"))] = amount_of(line, currency);
           }
         }
         ASSERT_EQ(lines.count("total"), 1U);
@@ -444,7 +459,8 @@ TEST_F(Price, RefusesOptionsInOneSentence) {
   change("demo/studio.toml", "fees = \"3 %\"", "fees = \"20 %\"");
   EXPECT_EQ(run(std::string("price ") + kSaltmarsh + " --margin 85%").told,
             "ellwand: --margin was given '85%', and the fees of studio.toml are 20 % of the price; "
-            "together they leave less than 5 % of it for the cost\n");
+            "together they leave less than 5 % of it for the cost; take less of the one or "
+            "the other\n");
 }
 
 }  // namespace

@@ -160,19 +160,21 @@ TEST_F(SwapVerb, RefusesWhatItCannotUseInOneSentence) {
   refuses(piece + "--yarn rug-wool-rusty", 2,
           "ellwand: --yarn names 'rug-wool-rusty', and no yarn is called so; did you mean "
           "'rug-wool-rust'?");
+  refuses(piece + "--yarn no-such", 2,
+          "ellwand: --yarn names 'no-such', and no yarn is called so; name one of " + has + ".");
   refuses(piece + "--yarn worsted-moss", 2,
           "ellwand: --yarn names 'worsted-moss', which is not in Saltmarsh; it has " + has);
   refuses(std::string(kRust) + "--with worsted-mos", 2,
           "ellwand: --with names 'worsted-mos', and no yarn is called so; did you mean "
           "'worsted-moss'?");
   refuses(std::string(kRust) + "--with rug-wool-rust", 2,
-          "ellwand: --with names 'rug-wool-rust', which is the yarn to replace");
+          "ellwand: --with names 'rug-wool-rust', which is the yarn to replace; name others");
   refuses(std::string(kRust) + "--with worsted-moss,worsted-moss", 2,
-          "ellwand: --with names 'worsted-moss' twice");
+          "ellwand: --with names 'worsted-moss' twice; name it once");
   refuses(std::string(kRust) + "--with ,", 2,
           "ellwand: --with names none; write --with rug-wool-ash,worsted-moss");
   refuses(std::string(kRust) + "--in 9", 2,
-          "ellwand: --in names band 9, and Saltmarsh has bands 1 to 8");
+          "ellwand: --in names band 9, and Saltmarsh has bands 1 to 8; name one of them");
   refuses(std::string(kRust) + "--in fringe", 2,
           "ellwand: --in was given 'fringe'; it takes warp, weft, cord, or numbers of bands, as in "
           "--in 3,5");

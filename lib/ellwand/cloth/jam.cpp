@@ -68,12 +68,12 @@ template <class Scalar>
   const bool is_shown = face == Face::Balanced;
   throw CannotBeWoven(
       fmt::format(
-          "ends {} thick and {} apart ({}) leave no gap {} a weft of {}{}; the closest sett that "
-          "works is {} ({} apart)",
+          "ends {} thick and {} apart ({}) leave no gap {} a weft of {}{}; they have to lie {} "
+          "apart",
           thread_size(millimetres(mm(pick.end)), 4), thread_size(millimetres(mm(pick.spacing)), 4),
           density(1.0 / millimetres(mm(pick.spacing)), 4), is_shown ? "that shows" : "for",
           thread_size(millimetres(mm(pick.weft)), 4), is_shown ? "" : ", however flat",
-          density(works, 4), thread_size(1.0 / works, 4)),
+          thread_size(1.0 / works)),
       works);
 }
 

@@ -1,5 +1,6 @@
 #include "ellwand/estimate/piece_model.hpp"
 
+#include "ellwand/cloth/jam.hpp"
 #include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/put_up_knots.hpp"
@@ -496,6 +497,26 @@ void PieceModel::set_edges(std::vector<Complaint>& complaints) {
   }
 }
 
+namespace {
+
+/// What she sets in place of ends that lie too close: notches left out, or a sett in the loom,
+/// before the cloth draws in, down to what can be set.
+std::string sett_to_set(const piece::Loom& loom, const ThreadDensity<>& in_cloth, double draw_in,
+                        LengthShown shown) {
+  if (loom.kind == piece::LoomKind::Notched) {
+    const int every = static_cast<int>(std::ceil(1.0 / in_cloth / loom.pitch - 1e-9));
+    return fmt::format("write every = {0} under [loom], an end in every {0} notches", every);
+  }
+  const bool metric = shown == LengthShown::Centimetres;
+  const ThreadDensity<> in_loom = (1.0 - draw_in) * in_cloth;
+  const double sett = metric ? in_per_cm(in_loom) : in_per_inch(in_loom);
+  const double step = metric ? 0.1 : 0.5;
+  return fmt::format("set no more than {:.1f} per {} in the loom",
+                     std::max(step, step * std::floor(sett / step + 1e-9)), metric ? "cm" : "inch");
+}
+
+}  // namespace
+
 void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<double>>& planned,
                             std::vector<Complaint>& complaints) const {
   planned.reserve(bands.size());
@@ -512,10 +533,15 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
       const bool pressed = planned.back().flattened || planned.back().rows_need_room;
       one.bends = bends_within_doubt(band.work, one, coefficients_) || (pressed && is_curved(one));
     } catch (const OutOfRange& refusal) {
+      const auto* too_close = dynamic_cast<const cloth::CannotBeWoven*>(&refusal);
+      const std::string instead =
+          too_close == nullptr
+              ? ""
+              : ": " + sett_to_set(piece_.loom, too_close->closest_sett(), draw_in_, shown_);
       complaints.push_back(
           {piece_.file, band.line, 0,
-           fmt::format("band {} ({}, {}): {}", one.band + 1, technique::name_of(band.work),
-                       all_yarns_[one.yarn]->id, refusal.told(shown_))});
+           fmt::format("band {} ({}, {}): {}{}", one.band + 1, technique::name_of(band.work),
+                       all_yarns_[one.yarn]->id, refusal.told(shown_), instead)});
     }
   }
 }

@@ -355,7 +355,8 @@ namespace {
 
 [[noreturn]] void refuse_band(const piece::Piece& piece, const Knob& knob) {
   if (knob.band >= piece.bands.size()) {
-    throw OutOfRange(fmt::format("{}: the piece has {} bands", told(knob), piece.bands.size()));
+    throw OutOfRange(fmt::format("{}: the piece has bands 1 to {}; name one of them", told(knob),
+                                 piece.bands.size()));
   }
   const technique::Work& work = piece.bands[knob.band].work;
   const KnobsOfWork::All of_work = std::visit(KnobsOfWork(), work);
