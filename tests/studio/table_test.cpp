@@ -200,7 +200,17 @@ TEST(TableWithColumns, NamesThemLastAndLeavesThemEmpty) {
 
 TEST(TableWithColumns, TakesThePlaceOfColumnsWithoutAName) {
   EXPECT_EQ(Table::read("yarn,net_g,,\nflax,50,\nwool,3,,\n", "t.csv").with_columns({"lot"}),
-            "yarn,net_g,lot\nflax,50,\nwool,3,,\n");
+            "yarn,net_g,lot,\nflax,50,\nwool,3,,\n");
+}
+
+TEST(TableWithColumns, LeavesTheSeparatorsByWhichTheFirstLineIsRead) {
+  // 2026-11-26: cells without a name were dropped, and among the separators that stayed commas were
+  // the most. Here three semicolons stand against two commas, before and after.
+  const Table table = Table::read("yarn, as I, call it;;;\nflax;\n", "t.csv");
+  const std::string more = table.with_columns({"lot"});
+  EXPECT_EQ(more, "yarn, as I, call it;lot;;\nflax;\n");
+  const std::vector<std::string> columns = {"yarn, as I, call it", "lot"};
+  EXPECT_EQ(Table::read(more, "t.csv").columns(), columns);
 }
 
 TEST(TableWithCell, ChangesNoOtherByte) {

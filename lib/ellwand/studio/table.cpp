@@ -336,9 +336,10 @@ std::string Table::with_row(const std::vector<NewCell>& cells) const {
 
 std::string Table::with_columns(const std::vector<std::string>& columns) const {
   std::string names;
-  std::size_t width = columns_.size();
+  const std::size_t named = columns_.size();
+  std::size_t width = named;
   for (const std::string& column : columns) {
-    if (find_column(column) < columns_.size()) continue;
+    if (find_column(column) < named) continue;
     names += format_.separator + as_cell(column, format_.separator);
     ++width;
   }
@@ -349,9 +350,10 @@ std::string Table::with_columns(const std::vector<std::string>& columns) const {
     text += text_.substr(done, end - done);
     done = end;
   };
-  copy_to(mark + heading_spans_.at(columns_.size() - 1).end);
+  copy_to(mark + heading_spans_.at(named - 1).end);
   text += names;
-  done = mark + heading_spans_.back().end;  // what stood there were cells without a name
+  // Cells without a name stood there; those beyond stay, for by their separators the file is read.
+  done = mark + heading_spans_.at(std::min(width, heading_spans_.size()) - 1).end;
   for (const std::vector<Span>& cells : spans_) {
     copy_to(mark + cells.back().end);
     for (std::size_t n = cells.size(); n < width; ++n) text += format_.separator;

@@ -457,9 +457,11 @@ std::string folded(std::string_view text) {
     plain += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   };
   for (std::size_t at = 0; at < text.size();) {
-    const auto fold = std::find_if(kFolds.begin(), kFolds.end(), [&](const auto& pair) {
-      return starts_with(text.substr(at), pair.first);
-    });
+    const bool is_plain = static_cast<unsigned char>(text[at]) < 0x80U;
+    const auto fold =
+        is_plain ? kFolds.end() : std::find_if(kFolds.begin(), kFolds.end(), [&](const auto& pair) {
+          return starts_with(text.substr(at), pair.first);
+        });
     if (fold == kFolds.end()) {
       add(text[at]);
       ++at;
@@ -569,8 +571,11 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
   const std::string* nearest = nullptr;
   for (const std::string& candidate : candidates) {
     const std::string other = folded(candidate);
+    const std::size_t shorter = std::min(meant.size(), other.size());
+    const std::size_t longer = std::max(meant.size(), other.size());
+    if (longer - shorter > best) continue;  // as many slips at least
     const std::size_t slips = slips_between(meant, other);
-    if (slips > best || slips >= std::max(meant.size(), other.size())) continue;
+    if (slips > best || slips >= longer) continue;
     const bool better = nearest == nullptr || slips < best ||
                         (same_letters(meant, other) && !same_letters(meant, folded(*nearest)));
     if (better) nearest = &candidate;
