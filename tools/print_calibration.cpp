@@ -3,6 +3,7 @@
 #include "ellwand/calibrate/advice.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/student.hpp"
+#include "ellwand/studio/slips.hpp"
 
 #include <fmt/format.h>
 
@@ -98,6 +99,83 @@ std::string figure_text(const std::string& name, double mean, double spread) {
                      std::exp(mean + reach));
 }
 
+/// One of her ways as she meets it.
+struct Way {
+  std::string name;
+  std::string meaning;
+  double start_spread = 0.0;
+  double mean = 0.0;
+  double spread = 0.0;
+
+  bool is_known() const {
+    return spread * spread <= (1.0 - kSettledShare) * start_spread * start_spread;
+  }
+};
+
+/// What she lays in a work, her hand and the work's own way together: the two are often known
+/// together long before they are told apart.
+Way laid_in(const FittedCoefficient& work, const Calibrated& all,
+            const estimate::StartingValues& values) {
+  const estimate::Learned& learned = all.fit.learned;
+  const std::string& called = values.at(work.name).shared_by;
+  Way way{work.name, "yarn laid in " + called, work.start_spread, work.mean, work.spread};
+  const std::size_t hand = learned.find("hand");
+  if (hand == estimate::Learned::kNone) return way;
+  const FittedCoefficient& its = all.fit.coefficients[hand];
+  const std::size_t place = learned.find(work.name) * learned.names.size() + hand;
+  way.start_spread = std::hypot(work.start_spread, its.start_spread);
+  way.mean += its.mean;
+  way.spread = std::sqrt(std::max(
+      work.spread * work.spread + its.spread * its.spread + 2.0 * learned.covariances[place], 0.0));
+  return way;
+}
+
+/// Works first, with the hand in them; then all else.
+std::vector<Way> ways_of(const Calibrated& all, const estimate::StartingValues& values) {
+  const auto is_take = [](const FittedCoefficient& one) { return one.name.rfind("take.", 0) == 0; };
+  std::vector<Way> ways;
+  for (const FittedCoefficient& one : all.fit.coefficients) {
+    if (is_take(one)) ways.push_back(laid_in(one, all, values));
+  }
+  const bool has_works = !ways.empty();
+  for (const FittedCoefficient& one : all.fit.coefficients) {
+    if (is_take(one) || (has_works && one.name == "hand")) continue;
+    ways.push_back({one.name, one.meaning, one.start_spread, one.mean, one.spread});
+  }
+  return ways;
+}
+
+void print_open(std::vector<Way> open, std::ostream& out) {
+  if (open.empty()) return;
+  constexpr std::size_t kMostShown = 4;
+  std::stable_sort(open.begin(), open.end(), [](const Way& one, const Way& other) {
+    return one.start_spread > other.start_spread;
+  });
+  out << "\nStill the starting value, what is widest open first\n";
+  for (std::size_t i = 0; i < std::min(kMostShown, open.size()); ++i) {
+    out << "  " << open[i].meaning << '\n';
+  }
+  if (open.size() > kMostShown) out << fmt::format("  and {} more\n", open.size() - kMostShown);
+}
+
+/// What the swatches have found out of her ways, and what of them they have not.
+void print_known(const Calibrated& all, const estimate::StartingValues& values, std::ostream& out) {
+  TextTable table({"known by your swatches", "times the starting value (9 times in 10)"});
+  std::vector<Way> open;
+  for (const Way& way : ways_of(all, values)) {
+    if (way.is_known()) {
+      table.add({way.meaning, figure_text(way.name, way.mean, way.spread)});
+    } else {
+      open.push_back(way);
+    }
+  }
+  if (!table.empty()) {
+    out << '\n';
+    table.print(out);
+  }
+  print_open(std::move(open), out);
+}
+
 void print_coefficients(const Calibrated& all, std::ostream& out) {
   TextTable table({"your ways, against the starting values", "at the start (9 times in 10)", "now",
                    "settled", ""},
@@ -114,7 +192,7 @@ void print_coefficients(const Calibrated& all, std::ostream& out) {
                settled.share < kSettledShare ? "still the starting value" : ""});
   }
   out << '\n';
-  table.print(out);
+  if (!table.empty()) table.print(out);
   if (hidden > 0) {
     out << fmt::format("Of {} more the swatches say next to nothing.\n", hidden);
   }
@@ -145,21 +223,25 @@ void print_lines(const std::string& head, const std::vector<std::string>& lines,
   for (const std::string& line : lines) out << "  " << line << '\n';
 }
 
-std::string reading_text(const Measurement& measurement) {
-  return fmt::format("{}{}", measurement.column,
-                     measurement.line > 0 ? fmt::format(" in line {}", measurement.line) : "");
+std::string reading_text(const Swatch& swatch, const Measurement& measurement) {
+  return measurement.line > 0 ? fmt::format("{}:{}", swatch.file, measurement.line) : swatch.file;
 }
 
-std::vector<std::string> out_of_line_lines(const Calibrated& all) {
+/// Which, by how much, and what to look at.
+std::vector<std::string> out_of_line_lines(const Calibrated& all, LengthShown shown) {
   std::vector<std::string> lines;
   for (const OutOfLine& one : all.report.out_of_line) {
     const Swatch& swatch = all.swatches[one.swatch];
     const Measurement& measurement = swatch.measurements[one.measurement];
-    lines.push_back(
-        fmt::format("{}: {} of {} reads {:.2g} times what the others lead to expect; it counts for "
-                    "little. Look "
-                    "the figure up again.",
-                    swatch.id, reading_text(measurement), swatch.file, one.times));
+    const char* by = !one.is_set_aside               ? "all of them together"
+                     : all.fit.learned.swatches == 1 ? "the starting values"
+                                                     : "your other swatches";
+    lines.push_back(fmt::format(
+        "{} ({}): {} {}", swatch.id, reading_text(swatch, measurement),
+        studio::told_out_of_line(measurement, measurement.value / one.times, one.log_sd, by, shown),
+        one.is_set_aside ? "It counts for nothing until it is put right, or another swatch says "
+                           "the same."
+                         : "It counts for little."));
   }
   return lines;
 }
@@ -194,7 +276,7 @@ std::string inside_text(const Score& score, bool with_chance) {
 
 void print_trials(const Calibrated& all, std::ostream& out) {
   if (!is_tried(all)) return;
-  TextTable table({"tried on pieces left out", "amounts", "off, at the start", "now",
+  TextTable table({"each foretold by the others", "amounts", "off, at the start", "now",
                    "in the range, at the start", "now (of 90 % meant)"});
   for (const Comparison& one : all.report.comparisons) {
     table.add({one.work.empty() ? "all" : one.work, std::to_string(one.now.amounts),
@@ -203,10 +285,15 @@ void print_trials(const Calibrated& all, std::ostream& out) {
   }
   out << '\n';
   table.print(out);
+  out << "Off: half of the amounts are nearer.\n";
+}
+
+void print_scores(const Calibrated& all, std::ostream& out) {
+  if (!is_tried(all)) return;
   const Comparison& one = all.report.comparisons.front();
   out << fmt::format(
-      "Off: half of the amounts are nearer. Scores of the ranges, less is better: interval {:.2f} "
-      "now, {:.2f} at the start; CRPS {:.3f} and {:.3f}.\n",
+      "\nScores of the ranges, less is better: interval {:.2f} now, {:.2f} at the start; CRPS "
+      "{:.3f} and {:.3f}.\n",
       one.now.interval_score, one.start.interval_score, one.now.crps, one.start.crps);
 }
 
@@ -234,14 +321,20 @@ void print_record(const Calibrated& all, const Shower& show, std::ostream& out) 
 }  // namespace
 
 void print_calibration(const Calibrated& all, const estimate::StartingValues& values,
-                       const Shower& show, std::ostream& out) {
+                       const studio::Shown& shown, bool with_why, std::ostream& out) {
+  constexpr std::size_t kMostWithout = 3;
   out << what_improved(all) << '\n';
-  print_coefficients(all, out);
-  print_lines("What would settle more", advice_of(all, values), out);
-  print_lines("Out of line", out_of_line_lines(all), out);
-  print_lines("Standing apart", standing_apart(all), out);
+  print_lines("Out of line", out_of_line_lines(all, shown.length), out);
   print_trials(all, out);
-  print_record(all, show, out);
+  with_why ? print_coefficients(all, out) : print_known(all, values, out);
+  std::vector<std::string> advice = advice_of(all, values);
+  if (!with_why && advice.size() > kMostWithout) advice.resize(kMostWithout);
+  print_lines("To know more", advice, out);
+  if (with_why) {
+    print_lines("Standing apart", standing_apart(all), out);
+    print_scores(all, out);
+  }
+  print_record(all, Shower(shown), out);
 }
 
 }  // namespace ellwand::tools

@@ -8,8 +8,12 @@
 
 namespace ellwand::tools {
 
-/// What improved, what was found, what is settled and what is not, what stands out of line.
+/// What improved, what stands out of line, how it went on swatches left out, what is known by now
+/// and what is still the starting value.
+///
+/// @param with_why  every figure as well, what cannot be told apart, what everything hangs on, and
+///                  the scores of the ranges
 void print_calibration(const studio::Calibrated& calibrated, const estimate::StartingValues& values,
-                       const Shower& show, std::ostream& out);
+                       const studio::Shown& shown, bool with_why, std::ostream& out);
 
 }  // namespace ellwand::tools

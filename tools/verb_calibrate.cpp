@@ -36,6 +36,12 @@ void keep(const fs::path& folder, const studio::Calibrated& calibrated, const St
                           : file + " says the same already and is left as it is.\n");
 }
 
+void tell_of_why(const fs::path& folder, const Streams& streams) {
+  streams.results << fmt::format(
+      "\nellwand calibrate {} --dry-run --why tells every figure and what it rests on.\n",
+      as_typed(folder));
+}
+
 int calibrate_studio(const fs::path& folder, const Given& given, const Streams& streams) {
   const Workbench bench(folder, Learning::LeftOut);
   const Calibrating found = calibrating(bench, studio::today(), streams);
@@ -47,7 +53,8 @@ int calibrate_studio(const fs::path& folder, const Given& given, const Streams& 
   if (given.has("json")) {
     streams.results << studio::calibration_report_json(all, bench.values());
   } else {
-    print_calibration(all, bench.values(), Shower(bench.studio().shown), streams.results);
+    print_calibration(all, bench.values(), bench.studio().shown, given.has("why"), streams.results);
+    if (!given.has("why")) tell_of_why(folder, streams);
   }
   if (!given.has("dry-run")) keep(folder, all, streams);
   return kDone;
@@ -56,7 +63,7 @@ int calibrate_studio(const fs::path& folder, const Given& given, const Streams& 
 int run(const Given& given, const Streams& streams) {
   const fs::path folder = named_studio(given.words(), "calibrate");
   if (!given.has("back")) return calibrate_studio(folder, given, streams);
-  if (given.has("json") || given.has("dry-run")) {
+  if (given.has("json") || given.has("dry-run") || given.has("why")) {
     throw WrongUsage(
         "--back goes alone: it puts the calibration before in place, and fits nothing");
   }
@@ -69,9 +76,10 @@ Verb calibrate_verb() {
   return {"calibrate",
           "learns your hand from measured swatches and pieces",
           "STUDIO [options]",
-          {"ellwand calibrate my-studio", "ellwand calibrate my-studio --dry-run",
+          {"ellwand calibrate my-studio", "ellwand calibrate my-studio --dry-run --why",
            "ellwand calibrate my-studio --back"},
           {{"dry-run", "", "tell what would be found, and keep nothing"},
+           {"why", "", "every figure as well, and what it rests on"},
            {"back", "", "go back to the calibration before; once more, and the later one holds"},
            {"json", "", "for other programs"},
            {"help", "", "this text", 'h'}},

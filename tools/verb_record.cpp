@@ -345,10 +345,11 @@ std::string options_told() {
 }
 
 std::vector<Option> all_options() {
-  std::vector<Option> options = {{"undo", "", "takes the last one back"},
-                                 {"amend", "", "writes other values into the last one"},
-                                 {"json", "", "what was written, for other programs"},
-                                 {"help", "", "this text", 'h'}};
+  std::vector<Option> options = {
+      {"undo", "", "takes the last one back"},
+      {"amend", "", "writes other values into the last one, with --swatch into that swatch"},
+      {"json", "", "what was written, for other programs"},
+      {"help", "", "this text", 'h'}};
   for (const std::string& column : every_column()) {
     options.push_back({option_of(column), "VALUE", "", 0, false});
   }

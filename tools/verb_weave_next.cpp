@@ -6,7 +6,9 @@
 #include "workbench.hpp"
 
 #include "ellwand/studio/next_swatch_json.hpp"
+#include "ellwand/studio/read_swatches.hpp"
 #include "ellwand/units/error.hpp"
+#include "ellwand/units/plain_digits.hpp"
 
 #include <fmt/format.h>
 
@@ -109,6 +111,14 @@ std::string rows_text(const Candidate& candidate) {
   return fmt::format("{} {}{}", candidate.rows, unit, candidate.rows == 1 ? "" : "s");
 }
 
+/// How few a scale can weigh, where she might be tempted to weave fewer.
+std::string at_least(const Candidate& candidate) {
+  if (candidate.least_rows < 2 || candidate.work == "knotted fringe") return {};
+  const double step_g = candidate.swatch.measurements.front().step;
+  return fmt::format(" ({} at least, for a scale in steps of {} g)", candidate.least_rows,
+                     plain_digits(step_g));
+}
+
 /// What to do, from "Weave" up to what is measured.
 std::string doing(const Candidate& candidate, const estimate::StartingValues& values,
                   const Shower& show) {
@@ -117,10 +127,13 @@ std::string doing(const Candidate& candidate, const estimate::StartingValues& va
     return fmt::format("Run off {} of {} and weigh it", show.yarn_text(length_m, 0.1 * length_m),
                        candidate.yarn);
   }
+  if (candidate.measuring == Measuring::WrapsCounted) {
+    return fmt::format("Wrap {} round a rule, touching, and count the wraps", candidate.yarn);
+  }
   std::string text = fmt::format(
-      "Weave {} of {} as in band {} of {}, {} ends, {}; weigh the yarn before and after",
+      "Weave {} of {} as in band {} of {}, {} ends, {}{}; weigh the yarn before and after",
       swatch_of(candidate.work), candidate.yarn, candidate.like_band, candidate.like,
-      candidate.ends, rows_text(candidate));
+      candidate.ends, rows_text(candidate), at_least(candidate));
   const bool is_unpicked = candidate.measuring == Measuring::OneRowUnpicked;
   const bool has_height = candidate.expected.size() > (is_unpicked ? 2U : 1U);
   if (has_height) text += is_unpicked ? ", measure the height" : " and measure the height";
@@ -197,7 +210,8 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces&
   print_table(swatches, chosen.are_planned, show, out);
   if (chosen.are_planned) {
     out << "\nNarrower: the ranges of the planned pieces, each yarn by its mass. Best first, for "
-           "your minutes and grams.\n";
+           "your minutes and grams; what narrows no yarn's range by a tenth and by a step "
+           "of your scale is left out.\n";
   } else {
     out << "\nNo piece is planned, so that the swatch is advised that tells most about your "
            "habits. Best first, for your minutes and grams.\n";
@@ -215,13 +229,32 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces&
 
 [[noreturn]] void refuse_for_want_of_gain(const Asked& asked) {
   const bool is_limited = asked.limits.minutes < 1e9 || asked.limits.grams < 1e9;
-  throw NoAnswer(is_limited ? "no swatch within these minutes and grams would narrow a range that "
-                              "one would notice; allow more"
-                            : "no swatch would narrow the ranges so that one would notice");
+  const std::string seen =
+      "would narrow the range of any planned yarn by a tenth and a step of your scale, and less "
+      "cannot be seen";
+  throw NoAnswer(is_limited ? "no swatch within these minutes and grams " + seen + "; allow more"
+                            : "nothing worth weaving is left: no swatch " + seen +
+                                  ". Weave the pieces, and weigh what they take");
+}
+
+/// The step of the scale she last weighed a swatch on; the starting value where none is said.
+double scale_step_g(const Workbench& bench) {
+  double step_g = bench.values().median("tool.scale");
+  try {
+    for (const calibrate::Swatch& swatch :
+         studio::open_swatches(bench.folder(), bench.studio(), bench.values()).swatches) {
+      for (const calibrate::Measurement& one : swatch.measurements) {
+        if (one.what == calibrate::Measured::Mass && one.step > 0.0) step_g = one.step;
+      }
+    }
+  } catch (const BadInput&) {
+    return step_g;  // calibrate tells what cannot be read
+  }
+  return step_g;
 }
 
 int run(const Given& given, const Streams& streams) {
-  const Asked asked = asked_by(given);
+  Asked asked = asked_by(given);
   const bool as_json = given.has("json");
   const Workbench bench(asked.studio);
   const studio::Studio& studio = bench.studio();
@@ -236,11 +269,13 @@ int run(const Given& given, const Streams& streams) {
                    ", so that there is nothing a swatch could be for; write one as NAME.toml with "
                    "planned = true");
   }
+  asked.limits.narrower_g = scale_step_g(bench);
   const calibrate::Outlook outlook(chosen.pieces, workshop);
   const std::vector<Advised> best = best_of_each(
       calibrate::advise(outlook,
-                        calibrate::candidates_for(chosen.pieces, workshop,
-                                                  {studio.weaver.name, studio.weaver.beginner}),
+                        calibrate::candidates_for(
+                            chosen.pieces, workshop,
+                            {studio.weaver.name, studio.weaver.beginner, asked.limits.narrower_g}),
                         values, asked.limits, chosen.are_planned),
       asked.top);
   if (best.empty()) refuse_for_want_of_gain(asked);

@@ -193,6 +193,7 @@ TEST(Fit, AReadingOutOfLineCountsAsStudentsTHasIt) {
   one.measurements.front().value *= std::exp(0.152);
   FitOptions held;
   held.average_spreads = false;
+  held.sets_aside = false;  // 0.152 is four times sqrt(0.03^2 + 0.02^2)
   const Fit fitted = fit({one}, test::demo_workshop(), held);
   EXPECT_EQ(fitted.verdict, Verdict::Settled);
   ASSERT_EQ(fitted.rows.size(), 1U);
@@ -204,6 +205,29 @@ TEST(Fit, AReadingOutOfLineCountsAsStudentsTHasIt) {
   EXPECT_NEAR(lot.mean, 0.072, 1.2e-4);
   EXPECT_NEAR(fitted.rows[0].log_residual, 0.08, 1.6e-4);
   EXPECT_NEAR(fitted.rows[0].weight, 0.4, 1.3e-3);  // 0.16 for each error of 0.02
+}
+
+/// Two lots of one yarn have a coefficient each, and a name each where they are told of.
+TEST(Fit, TellsLotsOfOneYarnApart) {
+  std::vector<Swatch> swatches;
+  for (const char* lot : {"A3", "B 7", ""}) {
+    piece::Piece piece = woven(std::string("of ") + lot, "rug-wool-ash", 60);
+    if (*lot != 0) piece.lots["rug-wool-ash"] = lot;
+    swatches.push_back(measured(piece, {}, {mass_of("rug-wool-ash")}));
+  }
+  const Fit fitted = fit(swatches, test::demo_workshop());
+  const std::string strays = named(fitted, "thickness rug-wool-ash").meaning;
+  EXPECT_EQ(strays.find("lot"), std::string::npos);
+  EXPECT_NE(named(fitted, "lot rug-wool-ash A3").meaning.find("(rug-wool-ash, lot A3)"),
+            std::string::npos);
+  EXPECT_NE(named(fitted, "lot rug-wool-ash B 7").meaning.find("(rug-wool-ash, lot B 7)"),
+            std::string::npos);
+  EXPECT_NE(named(fitted, "lot rug-wool-ash").meaning.find("(rug-wool-ash, lot not named)"),
+            std::string::npos);
+  swatches.resize(1);
+  const std::string alone =
+      named(fit(swatches, test::demo_workshop()), "lot rug-wool-ash A3").meaning;
+  EXPECT_EQ(alone.find(", lot"), std::string::npos) << alone;
 }
 
 TEST(Fit, AnAbsurdSwatchMovesNextToNothing) {

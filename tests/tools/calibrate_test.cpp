@@ -46,14 +46,14 @@ class Calibrate : public Program {
   }
 
   /// So many strips, each by a factor from what is expected.
-  void weave(int count, double times, int stray = -1) const {
+  void weave(int count, double times, int stray = -1, double strays = 3.0) const {
     const std::string yarns[] = {"rug-wool-ash", "rug-wool-rust"};
     std::string text = kHead;
     for (int i = 0; i < count; ++i) {
       const std::string& yarn = yarns[i % 2];
       const int rows = 70 + 10 * (i % 4);
       const double own = 1.0 + 0.01 * (i % 3 - 1);
-      const double grams = expected_g(yarn, rows) * times * own * (i == stray ? 3.0 : 1.0);
+      const double grams = expected_g(yarn, rows) * times * own * (i == stray ? strays : 1.0);
       char used[32];
       std::snprintf(used, sizeof used, "%.2f", grams);
       text += "s" + std::to_string(i + 1) + ",2026-05-" + std::to_string(10 + i) +
@@ -99,7 +99,7 @@ TEST_F(Calibrate, OfOneSwatchPromisesNothing) {
   const Ran ran = run("calibrate demo");
   EXPECT_EQ(ran.status, 0) << ran.told;
   EXPECT_THAT(ran.out, HasSubstr("With your 1 swatch estimates lean towards your hand"));
-  EXPECT_THAT(ran.out, Not(HasSubstr("tried on pieces left out")));
+  EXPECT_THAT(ran.out, Not(HasSubstr("each foretold by the others")));
   EXPECT_THAT(run("estimate demo/pieces/wrackline.toml").out,
               HasSubstr("Ranges learned from 1 swatch up to"));
   EXPECT_THAT(run("estimate demo/pieces/wrackline.toml").out,
@@ -122,8 +122,9 @@ TEST_F(Calibrate, TellsWhatItFoundAndEstimatesUseIt) {
   ASSERT_EQ(ran.status, 0) << ran.told;
   EXPECT_EQ(ran.out.rfind("With your 8 swatches a weave estimate is typically ", 0), 0U);
   EXPECT_THAT(ran.out, testing::ContainsRegex("% off instead of 2[0-3] %\\."));
-  EXPECT_THAT(ran.out, HasSubstr("how loosely or tightly she lays yarn"));
-  EXPECT_THAT(ran.out, HasSubstr("What would settle more"));
+  // Eight times a fifth more, hand and weaving together: known to some hundredths.
+  EXPECT_THAT(ran.out, testing::ContainsRegex("\n  yarn laid in weaving +x 1\\.(1[7-9]|2[0-2]) "));
+  EXPECT_THAT(ran.out, HasSubstr("To know more"));
   EXPECT_THAT(ran.told, HasSubstr("Kept as demo/calibration.json"));
 
   const json now = estimate();
@@ -208,10 +209,10 @@ TEST_F(Calibrate, ThatCannotBeReadStopsEstimatesAndIsLeftAsItIs) {
   EXPECT_EQ(text_of(folder_ / "demo/calibration.json"), "{ \"schema\": 7 }");
 }
 
-/// One of three is three times too heavy: each of the others is foretold by it and worse for it,
-/// and three are too few for a verdict.
+/// One of three is half as heavy again, which a hand may be: each of the others is foretold by it
+/// and worse for it, and three are too few for a verdict.
 TEST_F(Calibrate, OfFewThatAreWorseSaysThatTheyCannotTell) {
-  weave(3, 1.0, 0);
+  weave(3, 1.0, 0, 1.5);
   EXPECT_THAT(run("calibrate demo").out,
               HasSubstr("With your 3 swatches it cannot be told yet whether a weave estimate is "
                         "nearer than by the starting values: of 3 amounts left out the difference "
@@ -222,8 +223,27 @@ TEST_F(Calibrate, NamesTheSwatchThatIsFarOff) {
   weave(12, 1.1, 4);
   const Ran ran = run("calibrate demo");
   EXPECT_EQ(ran.status, 0);
-  EXPECT_THAT(ran.out,
-              HasSubstr("Out of line\n  s5: used_g in line 6 of demo/swatches.csv reads "));
+  EXPECT_THAT(ran.out, HasSubstr("Out of line\n  s5 (demo/swatches.csv:6): used_g is "));
+  EXPECT_THAT(ran.out, HasSubstr(", where your other swatches lead to expect "));
+  EXPECT_THAT(ran.out, HasSubstr("It counts for nothing until it is put right, or another swatch "
+                                 "says the same."));
+}
+
+/// What a weaver needs comes first and by itself; figures of the trade of statistics on asking.
+TEST_F(Calibrate, TellsWhatItRestsOnWhenAsked) {
+  weave(8, 1.2);
+  const std::string plain = run("calibrate demo").out;
+  EXPECT_THAT(plain, HasSubstr("known by your swatches"));
+  EXPECT_THAT(plain, HasSubstr("Still the starting value, what is widest open first\n"));
+  EXPECT_THAT(plain, HasSubstr("\nellwand calibrate demo --dry-run --why tells every figure"));
+  for (const char* word : {"settled", "CRPS", "interval"}) {
+    EXPECT_THAT(plain, Not(HasSubstr(word)));
+  }
+  const std::string why = run("calibrate demo --dry-run --why").out;
+  EXPECT_EQ(why.rfind(plain.substr(0, plain.find('\n')), 0), 0U);
+  EXPECT_THAT(why, HasSubstr("ways in which these can stray together"));
+  EXPECT_THAT(why, HasSubstr("CRPS"));
+  EXPECT_EQ(run("calibrate demo --why --back").status, 2);
 }
 
 TEST_F(Calibrate, TellsMachinesTheSame) {

@@ -71,6 +71,87 @@ TEST_F(Record, TheLastOneIsAmendedOrTakenBack) {
   EXPECT_EQ(none.told, "demo/swatches.csv: nothing is recorded in it\nNothing was changed.\n");
 }
 
+/// The named swatch's row wherever it stands, of its rows the one that has that figure; every other
+/// byte as it was.
+TEST_F(Record, AmendsTheSwatchThatIsNamed) {
+  record(std::string("swatch") + kSwatch + " --used-g 12");
+  record("swatch --swatch s1 --height-cm 9.5 --state 'on the loom' --date 2026-05-02");
+  record(
+      "swatch --swatch s2 --date 2026-05-03 --loom 'notched board' --warp-yarn seine-12-6 --ends "
+      "60 --work weave --yarn rug-wool-ash --rows 60 --used-g 13");
+  const std::string before = text("swatches.csv");
+  const Ran amended = record("swatch --amend --swatch s1 --used-g 11.5");
+  EXPECT_EQ(amended.told,
+            "Amended in demo/swatches.csv, line 2: swatch s1, used_g 11.5.\n"
+            "Next: ellwand calibrate demo\n");
+  std::string expected = before;
+  expected.replace(expected.find(",12,"), 4, ",11.5,");
+  EXPECT_EQ(text("swatches.csv"), expected);
+  EXPECT_EQ(record("swatch --amend --swatch s1 --height-cm 9.4").told,
+            "Amended in demo/swatches.csv, line 3: swatch s1, height_cm 9.4.\n"
+            "Next: ellwand calibrate demo\n");
+  const std::string after = text("swatches.csv");
+  const Ran unknown = record("swatch --amend --swatch s3 --used-g 11");
+  EXPECT_EQ(unknown.status, 3);
+  EXPECT_EQ(unknown.told.find("demo/swatches.csv: there is no swatch 's3' to be amended"), 0U)
+      << unknown.told;
+  EXPECT_EQ(text("swatches.csv"), after);
+  EXPECT_EQ(record("swatch --amend --swatch s3").status, 0);  // the last one's name put right
+  EXPECT_EQ(text("swatches.csv").find("\ns2,"), std::string::npos);
+}
+
+/// What is asked about stands in the line that was amended, not in the last one.
+TEST_F(Record, AsksAboutTheRowThatWasAmended) {
+  record(std::string("swatch") + kSwatch + " --used-g 12");
+  record(
+      "swatch --swatch s2 --date 2026-05-03 --loom 'notched board' --warp-yarn seine-12-6 --ends "
+      "60 --work weave --yarn rug-wool-ash --rows 60 --used-g 13");
+  const Ran ran = record("swatch --amend --swatch s1 --used-g 120");
+  EXPECT_NE(ran.told.find("swatches.csv:2: used_g: 120 g where about 1"), std::string::npos)
+      << ran.told;
+}
+
+/// A calibration that has learned from a figure twice too large does not call the right one odd.
+TEST_F(Record, AFigureIsNotHeldAgainstWhatWasLearnedOfIt) {
+  for (const char* id : {"s1", "s2", "s3", "s4"}) {
+    record(
+        std::string("swatch --swatch ") + id +
+        " --date 2026-05-03 --loom 'notched board' --warp-yarn seine-12-6 --ends 60 --work weave "
+        "--yarn rug-wool-ash --rows 60 --used-g 24.0");
+  }
+  ASSERT_EQ(run("calibrate demo").status, 0);
+  for (const char* id : {"s1", "s2", "s3"}) {
+    ASSERT_EQ(record(std::string("swatch --amend --swatch ") + id + " --used-g 12").status, 0);
+  }
+  // The other three say 12 now, whatever the calibration has learned of four times 24.
+  EXPECT_EQ(record("swatch --amend --swatch s4 --used-g 12").told.find("would be usual"),
+            std::string::npos);
+  EXPECT_NE(record("swatch --amend --swatch s4 --used-g 24").told.find("would be usual"),
+            std::string::npos);
+}
+
+/// 95 minutes of 36 rows, and 95 of the same band as a whole; 40 more, and their sum.
+TEST_F(Record, MinutesWithRowsAndWithoutAreAskedAbout) {
+  fs::remove(file("time.csv"));
+  record("minutes --piece saltmarsh --band 2 --rows 36 --minutes 95 --date 2026-05-01");
+  const Ran twice = record("minutes --piece saltmarsh --band 2 --minutes 95 --date 2026-05-01");
+  EXPECT_NE(
+      twice.told.find("demo/time.csv:3: line 2 has 95 minutes of the same with rows; were they "
+                      "recorded twice, with rows and without?"),
+      std::string::npos)
+      << twice.told;
+  record("minutes --undo");
+  const std::string other = record("minutes --piece saltmarsh --band 3 --minutes 95").told;
+  EXPECT_EQ(other.find("twice"), std::string::npos) << other;
+  record("minutes --undo");
+  record("minutes --piece saltmarsh --band 2 --rows 12 --minutes 40 --date 2026-05-02");
+  const std::string another = record("minutes --piece saltmarsh --band 2 --minutes 60").told;
+  EXPECT_EQ(another.find("twice"), std::string::npos) << another;
+  record("minutes --undo");
+  const std::string sum = record("minutes --piece saltmarsh --band 2 --minutes 135").told;
+  EXPECT_NE(sum.find("were they recorded twice"), std::string::npos) << sum;
+}
+
 TEST_F(Record, WhatCannotBeIsRefusedAndNothingIsWritten) {
   const Ran ran = record(std::string("swatch") + kSwatch + " --ball-before-g 50 --ball-after-g 62");
   EXPECT_EQ(ran.status, 3);

@@ -117,17 +117,69 @@ TEST_F(WeaveNext, BeginsFromTheRangesOfTheEstimate) {
 }
 
 TEST_F(WeaveNext, KeepsWithinHerMinutesAndGrams) {
-  const json all = advised("--minutes 36 --grams 4 --top 50");
+  const json all = advised("--minutes 60 --grams 10 --top 50");
   for (const json& swatch : all["swatches"]) {
-    EXPECT_LE(swatch["minutes"], 36.0);
-    EXPECT_LE(swatch["mass_g"], 4.0);
+    EXPECT_LE(swatch["minutes"], 60.0);
+    EXPECT_LE(swatch["mass_g"], 10.0);
   }
   const Ran none = run("weave-next demo --minutes 1");
   EXPECT_EQ(none.status, 1);
   EXPECT_EQ(none.out, "");
   EXPECT_EQ(none.told,
-            "ellwand: no swatch within these minutes and grams would narrow a range that one would "
-            "notice; allow more\n");
+            "ellwand: no swatch within these minutes and grams would narrow the range of any "
+            "planned yarn by a tenth and a step of your scale, and less cannot be seen; allow "
+            "more\n");
+}
+
+/// What is advised her scale can weigh: five steps of 0.1 g, and of 2 g in another studio, whose
+/// swatch is then to be the larger. How many rows at least goes with the grams of a row.
+TEST_F(WeaveNext, AdvisesWhatHerScaleCanWeigh) {
+  const auto least_of = [&](const char* step) {
+    write_text(folder_ / "demo/swatches.csv",
+               std::string("swatch,loom,warp_yarn,ends,work,yarn,rows,tool_step,used_g\n"
+                           "a,notched board,seine-12-6,60,weave,rug-wool-ink,160,") +
+                   step + ",30\n");
+    int least = 0;  // the width may differ, by half as much again
+    const json all = advised("--pieces saltmarsh --top 50");
+    for (const json& swatch : all["swatches"]) {
+      if (swatch["work"].is_null()) continue;
+      EXPECT_GE(swatch["rows"], swatch["least_rows"]);
+      EXPECT_GE(swatch["most_narrower_share"], 0.1);
+      if (swatch["yarn"] == "rug-wool-rust") least = swatch["least_rows"];
+    }
+    return least;
+  };
+  const int fine = least_of("0.1");
+  const int coarse = least_of("2");
+  EXPECT_GT(coarse, 10 * fine);
+  EXPECT_NE(
+      run("weave-next demo --pieces saltmarsh").out.find(" at least, for a scale in steps of 2 g)"),
+      std::string::npos);
+}
+
+/// One piece of one yarn, woven and weighed forty times over: what is left is that piece's own way.
+TEST_F(WeaveNext, SaysWhenNothingWorthWeavingIsLeft) {
+  write_text(folder_ / "demo/pieces/strip.toml",
+             "[piece]\nname = \"Strip\"\n[loom]\nuse = \"notched board\"\n[warp]\nyarn = "
+             "\"seine-12-6\"\nends = 45\n[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\n"
+             "rows = 80\n");
+  std::string rows =
+      "swatch,loom,warp_yarn,ends,work,yarn,rows,tool_step,used_g,state,height_cm,weighed_m,"
+      "weighed_g\n";
+  for (int i = 0; i < 40; ++i) {
+    const std::string id = std::to_string(i);
+    rows += "s" + id + ",notched board,seine-12-6,45,weave,rug-wool-ash,80,0.1," +
+            (i % 2 == 0 ? "12.4" : "12.8") + ",on the loom," + (i % 3 == 0 ? "6.1" : "6.3") +
+            ",,\n";
+    rows += "y" + id + ",,,,,rug-wool-ash,,0.1,,,,20,10\n";
+    rows += "z" + id + ",,,,,seine-12-6,,0.1,,,,20," + (i % 2 == 0 ? "5.9" : "6.0") + "\n";
+  }
+  write_text(folder_ / "demo/swatches.csv", rows);
+  ASSERT_EQ(run("calibrate demo").status, 0);
+  const Ran ran = run("weave-next demo --pieces strip");
+  EXPECT_EQ(ran.status, 1) << ran.out;
+  EXPECT_EQ(ran.told.rfind("ellwand: nothing worth weaving is left: no swatch would narrow", 0), 0U)
+      << ran.told;
 }
 
 TEST_F(WeaveNext, WithNothingPlannedTellsMostAboutHerHabits) {

@@ -186,6 +186,10 @@ class Gathering {
 
  private:
   void add_lengths(const estimate::PieceModel& model);
+  void add_of_yarn(const estimate::PieceModel& model, const yarn::Yarn& yarn,
+                   const Observed& observed, Measuring measuring);
+  double scale_step() const;
+  int least_rows(double grams, int rows) const;
   void add_sizes(const estimate::PieceModel& model, const estimate::BandYarn& one);
   void add_size(const piece::Piece& like, const estimate::BandYarn& one, int ends, int rows);
   void add_woven(const piece::Piece& piece, Candidate candidate);
@@ -206,9 +210,18 @@ class Gathering {
   std::set<std::string> made_;
 };
 
+double Gathering::scale_step() const {
+  return weaver_.scale_step_g > 0.0 ? weaver_.scale_step_g : values_.median("tool.scale");
+}
+
+/// How many rows her scale can weigh, of a swatch that weighs so much with so many.
+int Gathering::least_rows(double grams, int rows) const {
+  return static_cast<int>(std::ceil(kLeastSteps * scale_step() * rows / grams));
+}
+
 Measurement Gathering::weighing(const std::string& yarn) const {
   Measurement mass;
-  mass.step = values_.median("tool.scale");
+  mass.step = scale_step();
   mass.reading_sd = mass.step / std::sqrt(6.0);  // before and after
   mass.yarn = yarn;
   return mass;
@@ -241,27 +254,38 @@ void Gathering::measure(const Observed& observed, Measurement measurement,
   candidate.swatch.measurements.push_back(std::move(measurement));
 }
 
+/// What is measured of a yarn alone.
+void Gathering::add_of_yarn(const estimate::PieceModel& model, const yarn::Yarn& yarn,
+                            const Observed& observed, Measuring measuring) {
+  const bool is_length = measuring == Measuring::WeighedLength;
+  Candidate candidate;
+  candidate.measuring = measuring;
+  candidate.yarn = yarn.id;
+  candidate.like = model.piece().name;
+  candidate.minutes = values_.median(is_length ? "minutes.weigh_length" : "minutes.measure");
+  candidate.swatch.id = (is_length ? "length of " : "wraps of ") + yarn.id;
+  candidate.swatch.piece = model.piece();
+  candidate.swatch.piece.id = candidate.swatch.id;
+  Measurement one = weighing(yarn.id);
+  one.what = is_length ? Measured::Density : Measured::Diameter;
+  const double length_m = values_.median("swatch.length");
+  one.step = is_length ? one.step / length_m : 0.0;
+  one.reading_sd = is_length ? one.reading_sd / length_m : 0.0;  // wraps: by their kind alone
+  measure(observed, one, candidate);
+  candidates_.push_back(std::move(candidate));
+}
+
 void Gathering::add_lengths(const estimate::PieceModel& model) {
   const Observed observed(model, values_);
   for (const yarn::Yarn* yarn : model.yarns()) {
     const auto lot = model.piece().lots.find(yarn->id);
     const std::string of_lot = lot == model.piece().lots.end() ? "" : lot->second;
-    if (!made_.insert(fmt::format("length|{}|{}", yarn->id, of_lot)).second) continue;
-    Candidate candidate;
-    candidate.measuring = Measuring::WeighedLength;
-    candidate.yarn = yarn->id;
-    candidate.like = model.piece().name;
-    candidate.minutes = values_.median("minutes.weigh_length");
-    candidate.swatch.id = "length of " + yarn->id;
-    candidate.swatch.piece = model.piece();
-    candidate.swatch.piece.id = candidate.swatch.id;
-    Measurement density = weighing(yarn->id);
-    density.what = Measured::Density;
-    const double length_m = values_.median("swatch.length");
-    density.step /= length_m;
-    density.reading_sd /= length_m;
-    measure(observed, density, candidate);
-    candidates_.push_back(std::move(candidate));
+    if (made_.insert(fmt::format("length|{}|{}", yarn->id, of_lot)).second) {
+      add_of_yarn(model, *yarn, observed, Measuring::WeighedLength);
+    }
+    if (made_.insert(fmt::format("wraps|{}", yarn->id)).second) {
+      add_of_yarn(model, *yarn, observed, Measuring::WrapsCounted);
+    }
   }
 }
 
@@ -323,6 +347,11 @@ std::vector<int> Gathering::heights(const piece::Piece& like, const estimate::Ba
   for (const char* name : {"swatch.height.1", "swatch.height.2", "swatch.height.3"}) {
     rows.insert(nearest_rows(metres(values_.median(name)) / row));
   }
+  const std::string yarn = std::visit(YarnOf{one.part}, like.bands[one.band].work);
+  const double grams = std::exp(Observed(model, values_).expected(weighing(yarn)).log_value);
+  const int least = least_rows(grams, kTried);
+  const auto* enough = std::find_if(kRows.begin(), kRows.end(), [&](int n) { return n >= least; });
+  if (enough != kRows.end() && *rows.rbegin() < least) rows.insert(*enough);
   return {rows.begin(), rows.end()};
 }
 
@@ -389,6 +418,9 @@ void Gathering::add_woven(const piece::Piece& piece, Candidate candidate) {
   }
   const Observed observed(model, values_);
   measure(observed, weighing(candidate.yarn), candidate);
+  const double weighed = candidate.swatch.measurements.back().value;
+  candidate.least_rows = least_rows(weighed, candidate.rows);
+  candidate.is_too_light = weighed < kLeastSteps * scale_step();
   if (model.band_heights().front().si() > 0.0) measure(observed, height(), candidate);
   candidates_.push_back(candidate);
   if (!can_be_unpicked(work)) return;

@@ -1,5 +1,6 @@
 #include "ellwand/calibrate/fit.hpp"
 
+#include "ellwand/calibrate/left_out.hpp"
 #include "ellwand/calibrate/observe.hpp"
 #include "ellwand/calibrate/reading.hpp"
 #include "ellwand/calibrate/relinearise.hpp"
@@ -90,6 +91,7 @@ class Fitting {
   /// What one swatch's measurements come to.
   struct SwatchRows {
     std::vector<LinearRow> rows;
+    std::vector<double> row_sds;  ///< what each row's would be if it counted in full
     std::vector<FittedRow> fitted;
     std::vector<Complaint> complaints;
   };
@@ -104,6 +106,18 @@ class Fitting {
   void average_factors(const Blend& blend);
   Proposal solve(const NormalRows& rows, double moved);
   void forget_points();
+  bool settle();
+  void begin_anew();
+  using Figure = std::pair<std::size_t, std::size_t>;  ///< swatch and measurement
+  struct Suspect {
+    double chance = 1.0;
+    std::size_t piece = 0;
+  };
+  std::vector<LeftOut> rows_left_out(bool doubts_spreads) const;
+  double far_chance() const;
+  std::vector<Suspect> suspects() const;
+  std::map<Figure, LeftOut> far_figures_of(std::size_t piece) const;
+  bool set_aside_far();
   std::vector<std::size_t> met_by_rows() const;
   std::map<std::string, int, std::less<>> pieces_by_work() const;
   Fit result(const Blend& blend, Verdict verdict, int rounds) const;
@@ -119,6 +133,9 @@ class Fitting {
   Means means_;
   bool is_first_ = true;
   bool is_averaged_ = false;
+  int rounds_ = 0;
+  std::map<Figure, LeftOut> set_aside_;  ///< what counts for nothing, beside the others' forecast
+  std::set<std::size_t> asked_;          ///< pieces that were held against a fit without them
   Blend last_;
   std::array<double, kOwn> own_spreads_{};
   std::array<double, kMeasured> kind_sds_{};
@@ -126,6 +143,7 @@ class Fitting {
   std::vector<std::array<double, 3>> factors_;  ///< of each point: piece, yarn, weaver
   std::array<double, 3> factor_squares_ = {1.0, 1.0, 1.0};
   std::vector<LinearRow> rows_;
+  std::vector<double> row_sds_;
   std::vector<FittedRow> fitted_;
   std::vector<Complaint> complaints_;
 };
@@ -312,6 +330,16 @@ void Fitting::add_row(std::size_t swatch, std::size_t measurement, const Expecte
   fitted.weight = weight(reading.residual / std::hypot(reading.sd, std::sqrt(doubt)));
   row.value = reading.residual + at_means + own_part;
   row.sd = reading.sd / std::sqrt(fitted.weight);
+  const auto aside = set_aside_.find({swatch, measurement});
+  if (aside != set_aside_.end()) {
+    constexpr double kNextToNothing = 1e-4;
+    fitted.weight = 0.0;
+    fitted.is_set_aside = true;
+    fitted.by_others = aside->second.residual;
+    fitted.by_others_sd = aside->second.sd;
+    row.sd = reading.sd / kNextToNothing;
+  }
+  its.row_sds.push_back(reading.sd);
   its.rows.push_back(std::move(row));
   its.fitted.push_back(fitted);
 }
@@ -355,6 +383,7 @@ void Fitting::average_factors(const Blend& blend) {
 NormalRows Fitting::rows_at(const Means& means) {
   means_ = means;
   rows_.clear();
+  row_sds_.clear();
   fitted_.clear();
   std::vector<SwatchRows> all(swatches_.size());
   constexpr std::size_t kAtATime = 64;  // some milliseconds
@@ -362,6 +391,7 @@ NormalRows Fitting::rows_at(const Means& means) {
                        [&](std::size_t s) { add_rows(s, all[s]); });
   for (SwatchRows& one : all) {
     std::move(one.rows.begin(), one.rows.end(), std::back_inserter(rows_));
+    row_sds_.insert(row_sds_.end(), one.row_sds.begin(), one.row_sds.end());
     fitted_.insert(fitted_.end(), one.fitted.begin(), one.fitted.end());
     complaints_.insert(complaints_.end(), one.complaints.begin(), one.complaints.end());
   }
@@ -394,7 +424,8 @@ Proposal Fitting::solve(const NormalRows& rows, double moved) {
           is_averaged_};
 }
 
-Fit Fitting::run() {
+/// To rest at what is set aside; whether it comes to rest.
+bool Fitting::settle() {
   constexpr int kMostRounds = 100;
   constexpr double kStill = 1e-3;  // of a starting spread
   Means units;
@@ -407,7 +438,105 @@ Fit Fitting::run() {
       means, units, [&](const Means& at) { return rows_at(at); },
       [&](const NormalRows& rows, double moved) { return solve(rows, moved); }, kStill,
       kMostRounds);
-  return result(last_, ended.is_settled ? Verdict::Settled : Verdict::NotSettled, ended.rounds);
+  rounds_ = ended.rounds;
+  return ended.is_settled;
+}
+
+/// From the starting values, so that nothing is left of what has since been set aside.
+void Fitting::begin_anew() {
+  std::fill(means_.common.begin(), means_.common.end(), 0.0);
+  std::fill(means_.own.begin(), means_.own.end(), 0.0);
+  is_first_ = true;
+  is_averaged_ = false;
+  factor_squares_ = {1.0, 1.0, 1.0};
+  factors_.clear();
+  points_.clear();
+  set_points();
+}
+
+/// Every row as all other pieces foretell it.
+/// @param doubts_spreads  a wide spread is not believed, which one figure far off may have made
+std::vector<LeftOut> Fitting::rows_left_out(bool doubts_spreads) const {
+  std::array<double, 3> squares = factor_squares_;
+  if (doubts_spreads) {
+    for (double& one : squares) one = std::min(one, 1.0);
+  }
+  std::vector<double> own_variances;
+  for (const double spread : own_spreads_) own_variances.push_back(squares[0] * spread * spread);
+  const SpreadPoint point =
+      point_at({std::sqrt(squares[0]), std::sqrt(squares[1]), std::sqrt(squares[2])}, 1.0);
+  const Posterior posterior =
+      NormalRows(rows_, common_.size(), kOwn).without_own(own_variances).posterior(point.common);
+  return left_out(rows_, row_sds_, posterior, own_variances, options_.robustness);
+}
+
+/// An honest figure is as far off as this once in a thousand times; of more than twenty figures the
+/// most honest one of all is once in fifty fits.
+double Fitting::far_chance() const {
+  return std::min(0.001, 0.02 / static_cast<double>(rows_.size()));
+}
+
+/// Pieces that may be far off by what all say together, the farthest first.
+std::vector<Fitting::Suspect> Fitting::suspects() const {
+  constexpr double kScreened = 10.0;
+  const std::vector<LeftOut> rows = rows_left_out(true);
+  std::map<std::size_t, double> chances;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (fitted_[i].is_set_aside || asked_.count(rows_[i].piece) > 0) continue;
+    double& least = chances.emplace(rows_[i].piece, 1.0).first->second;
+    least = std::min(least, tail_chance(rows[i]));
+  }
+  std::vector<Suspect> all;
+  for (const auto& [piece, chance] : chances) {
+    if (chance < kScreened * far_chance()) all.push_back({chance, piece});
+  }
+  std::sort(all.begin(), all.end(),
+            [](const Suspect& one, const Suspect& other) { return one.chance < other.chance; });
+  return all;
+}
+
+/// Its figures that a fit to all other pieces misses by far.
+std::map<Fitting::Figure, LeftOut> Fitting::far_figures_of(std::size_t piece) const {
+  Fitting others(*this);
+  for (std::size_t i = 0; i < rows_.size(); ++i) {
+    if (rows_[i].piece == piece) {
+      others.set_aside_[{fitted_[i].swatch, fitted_[i].measurement}] = {};
+    }
+  }
+  others.begin_anew();
+  std::map<Figure, LeftOut> far;
+  if (!others.settle()) return far;
+  const std::vector<LeftOut> rows = others.rows_left_out(false);
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const Figure figure = {fitted_[i].swatch, fitted_[i].measurement};
+    if (rows_[i].piece != piece || tail_chance(rows[i]) >= far_chance()) continue;
+    far[figure] = rows[i];
+  }
+  return far;
+}
+
+/// The figures of one piece more; whether there was one.
+bool Fitting::set_aside_far() {
+  constexpr std::size_t kMostAsked = 12;  // each costs a fit
+  for (const Suspect& suspect : suspects()) {
+    if (asked_.size() >= kMostAsked) return false;
+    asked_.insert(suspect.piece);
+    const std::map<Figure, LeftOut> far = far_figures_of(suspect.piece);
+    if (far.empty()) continue;
+    set_aside_.insert(far.begin(), far.end());
+    return true;
+  }
+  return false;
+}
+
+Fit Fitting::run() {
+  bool is_settled = settle();
+  const bool sets_aside = options_.sets_aside && std::isfinite(options_.robustness);
+  while (is_settled && sets_aside && set_aside_far()) {
+    begin_anew();
+    is_settled = settle();
+  }
+  return result(last_, is_settled ? Verdict::Settled : Verdict::NotSettled, rounds_);
 }
 
 /// The common coefficients that some measurement moves with; the others are as they started. The
@@ -422,18 +551,34 @@ std::vector<std::size_t> Fitting::met_by_rows() const {
   return {met.begin(), met.end()};
 }
 
-/// How many pieces have a measurement that moves with each work's take.
+/// How many pieces have a measurement that moves with each work's take and counts.
 std::map<std::string, int, std::less<>> Fitting::pieces_by_work() const {
   std::map<std::string, std::set<std::size_t>> pieces;
-  for (const LinearRow& row : rows_) {
-    for (const Slope& slope : row.common) {
+  for (std::size_t i = 0; i < rows_.size(); ++i) {
+    if (fitted_[i].is_set_aside) continue;
+    for (const Slope& slope : rows_[i].common) {
       const std::string& name = common_[slope.coefficient].name;
-      if (name.rfind("take.", 0) == 0) pieces[name].insert(row.piece);
+      if (name.rfind("take.", 0) == 0) pieces[name].insert(rows_[i].piece);
     }
   }
   std::map<std::string, int, std::less<>> counts;
   for (const auto& [name, these] : pieces) counts[name] = static_cast<int>(these.size());
   return counts;
+}
+
+/// A yarn in several lots has one meaning for each: then the lot's name tells which, the one not
+/// named being the one there is.
+void tell_lots_apart(std::vector<FittedCoefficient>& all) {
+  std::map<std::string, int> times;
+  for (const FittedCoefficient& one : all) ++times[one.meaning];
+  for (FittedCoefficient& one : all) {
+    const bool is_lot = one.name.rfind("lot ", 0) == 0;
+    if (!is_lot || times[one.meaning] < 2 || one.meaning.back() != ')') continue;
+    const std::size_t blank = one.name.find(' ', 4);  // after the yarn's id, which has none
+    one.meaning.pop_back();
+    one.meaning += blank == std::string::npos ? ", lot not named)"
+                                              : ", lot " + one.name.substr(blank + 1) + ")";
+  }
 }
 
 Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
@@ -454,6 +599,7 @@ Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
     fit.coefficients.push_back({common_[j].name, common_[j].meaning, common_[j].spread, mean,
                                 std::sqrt(blend.posterior.covariances[j * (n + 1)])});
   }
+  tell_lots_apart(fit.coefficients);
   const auto spread = [&](const char* row, double square) {
     learned.spreads[row] = workshop_.values.at(row).spread * std::sqrt(square);
   };

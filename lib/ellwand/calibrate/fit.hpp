@@ -24,7 +24,11 @@ struct FittedRow {
   std::size_t measurement = 0;  ///< index into its measurements
   double log_residual = 0.0;    ///< ln(measured / fitted), the piece's own way left out
   double sd = 0.0;              ///< of that, the piece's own way included
-  double weight = 1.0;          ///< 1 and a little more in line, falling to 0 far out of it
+  double weight = 1.0;          ///< 1 in line, falling to 0 far out of it
+  bool is_set_aside = false;    ///< so far off what all other pieces foretell that it counts for
+                                ///< nothing; see fit
+  double by_others = 0.0;       ///< of what is set aside: ln(measured / foretold by the others)
+  double by_others_sd = 0.0;    ///< and the sd of that forecast
 };
 
 /// One of the coefficients that some measurement moves with.
@@ -49,6 +53,8 @@ struct FitOptions {
   bool average_spreads = true;
   /// Degrees of freedom of Student's t that the errors of measurement follow; infinite is normal.
   double robustness = 4.0;
+  /// Set aside what all other pieces miss by far; with normal errors nothing ever is.
+  bool sets_aside = true;
   /// That work at most; 0 for as many as there are cores. It changes no bit of the result.
   std::size_t threads = 0;
 };
@@ -60,7 +66,12 @@ struct FitOptions {
 ///         (M. J. Lindstrom and D. M. Bates, Biometrics 46 (1990) 673-687, from memory), the
 ///         spreads averaged over (see blend). The error is that of her tool at the fitted value and
 ///         that of the kind of measurement together; Student's t by weights (K. L. Lange, R. J. A.
-///         Little and J. M. G. Taylor, JASA 84 (1989) 881-896, from memory).
+///         Little and J. M. G. Taylor, JASA 84 (1989) 881-896, from memory). That does not help
+///         where one swatch is all that is known of a yarn or a work, for then the coefficient goes
+///         wherever the figure is: so each piece that the others seem to miss by far is held
+///         against a fit without it, and a figure that an honest one is as far off as once in a
+///         thousand times, or in fifty fits, is set aside. A second swatch that says the same
+///         brings it back, for then each is foretold by the other.
 Fit fit(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
         const FitOptions& options = {});
 

@@ -206,20 +206,44 @@ estimate::Learned Outlook::learned_after(const Candidate& candidate) const {
   return learned;
 }
 
+namespace {
+/// Of the target that narrows most, of those whose range of 9 times in 10 narrows by so many grams.
+double most_narrower(const Outlook& outlook, const Gain& gain, double least_g) {
+  constexpr double kEndToEnd = 2.0 * 1.6448536269514722;
+  double most = 0.0;
+  for (std::size_t t = 0; t < gain.variances.size(); ++t) {
+    const Target& target = outlook.targets()[t];
+    const double before = std::sqrt(outlook.variance(target));
+    const double after = std::sqrt(gain.variances[t]);
+    if (!(before > 0.0) || kEndToEnd * target.mean_g * (before - after) < least_g) continue;
+    most = std::max(most, 1.0 - after / before);
+  }
+  return most;
+}
+
+/// Whether she would see it.
+bool is_visible(const Advised& one, bool any_planned) {
+  if (any_planned) return one.most_narrower >= kLeastNarrower;
+  return one.gain.information_nats >= -std::log1p(-kLeastNarrower);
+}
+}  // namespace
+
 std::vector<Advised> advise(const Outlook& outlook, std::vector<Candidate> candidates,
                             const estimate::StartingValues& values, const Limits& limits,
                             bool any_planned) {
   std::vector<Advised> all;
   for (Candidate& candidate : candidates) {
     if (candidate.minutes > limits.minutes || candidate.grams > limits.grams) continue;
+    if (candidate.is_too_light) continue;
     Advised one;
     one.gain = outlook.gain(candidate);
     if (any_planned && outlook.variance() > 0.0) {
       one.narrower = 1.0 - std::sqrt(one.gain.variance / outlook.variance());
+      one.most_narrower = most_narrower(outlook, one.gain, limits.narrower_g);
     }
     const double gained =
         any_planned ? outlook.variance() - one.gain.variance : one.gain.information_nats;
-    if ((any_planned ? one.narrower : gained) < kLeastNarrower) continue;
+    if (!is_visible(one, any_planned)) continue;
     one.effort_minutes = candidate.minutes + values.median("minutes.per_gram") * candidate.grams;
     one.worth = gained / one.effort_minutes;
     one.candidate = std::move(candidate);

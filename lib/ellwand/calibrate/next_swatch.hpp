@@ -73,6 +73,7 @@ struct Advised {
   Candidate candidate;
   Gain gain;
   double narrower = 0.0;  ///< share by which the planned ranges narrow, mean by mass; 0 without
+  double most_narrower = 0.0;   ///< of the one yarn of a piece that gains most; 0 without
   double effort_minutes = 0.0;  ///< with what its yarn is worth
   double worth = 0.0;           ///< gain over effort; ranks
 };
@@ -81,16 +82,20 @@ struct Advised {
 struct Limits {
   double minutes = 1e9;
   double grams = 1e9;
+  double narrower_g = 0.0;  ///< a range that narrows by less she cannot tell: a step of her scale
 };
 
-/// The candidates within the limits that gain anything worth the name (kLeastNarrower), by gain
-/// over effort: her minutes and those that its grams are worth ("minutes.per_gram").
+/// The candidates within the limits that her scale can weigh and that narrow the range of some
+/// planned yarn so that one sees it (kLeastNarrower; where none is planned, that tell as much as
+/// one figure narrowed so), by gain over effort: her minutes and those that its grams are worth
+/// ("minutes.per_gram").
 /// @param any_planned  the outlook's pieces are planned ones
 std::vector<Advised> advise(const Outlook& outlook, std::vector<Candidate> candidates,
                             const estimate::StartingValues& values, const Limits& limits,
                             bool any_planned);
 
-/// Ranges that narrow by less, or information that is less, nobody would notice.
-inline constexpr double kLeastNarrower = 0.005;
+/// A range that narrows by less than a tenth prints nearly the same: 13 to 21 g is then 13.4 to
+/// 20.6.
+inline constexpr double kLeastNarrower = 0.1;
 
 }  // namespace ellwand::calibrate

@@ -243,8 +243,11 @@ std::vector<Pair> pairs_of(const Fit& fit) {
 std::vector<OutOfLine> out_of_line_of(const Fit& fit) {
   std::vector<OutOfLine> all;
   for (const FittedRow& row : fit.rows) {
-    if (row.weight >= kOutOfLineWeight) continue;
-    all.push_back({row.swatch, row.measurement, std::exp(row.log_residual)});
+    if (row.is_set_aside) {
+      all.push_back({row.swatch, row.measurement, std::exp(row.by_others), row.by_others_sd, true});
+    } else if (row.weight < kOutOfLineWeight) {
+      all.push_back({row.swatch, row.measurement, std::exp(row.log_residual), row.sd, false});
+    }
   }
   return all;
 }

@@ -90,11 +90,13 @@ struct Pair {
   double correlation = 0.0;
 };
 
-/// A measurement that counts for little because it disagrees with all others.
+/// A measurement that counts for little, or for nothing, because it disagrees with all others.
 struct OutOfLine {
   std::size_t swatch = 0;
   std::size_t measurement = 0;
-  double times = 1.0;  ///< what was read over what the others lead to expect
+  double times = 1.0;         ///< what was read over what the others lead to expect
+  double log_sd = 0.0;        ///< of the logarithm of the figure about that
+  bool is_set_aside = false;  ///< counts for nothing
 };
 
 /// A coefficient that the swatches pull far from where it started.
@@ -124,7 +126,7 @@ inline constexpr double kSettledShare = 0.5;
 /// than one by one: of two with the same spread, a quarter less of their sum is unsure.
 inline constexpr double kTogether = -0.25;
 inline constexpr double kToldApartShare = 2.0 / 3.0;
-inline constexpr double kOutOfLineWeight = 0.3;
+inline constexpr double kOutOfLineWeight = 0.3;  ///< what counts for less is named
 inline constexpr double kConflictSpreads = 2.5;
 
 /// @param fit  to these swatches, settled or without swatches

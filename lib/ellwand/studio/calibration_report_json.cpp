@@ -102,7 +102,8 @@ ordered_json out_of_line_json(const Calibrated& all) {
                     {"column", measurement.column},
                     {"file", swatch.file},
                     {"line", measurement.line},
-                    {"times_what_is_expected", one.times}});
+                    {"times_what_is_expected", one.times},
+                    {"set_aside", one.is_set_aside}});
   }
   return list;
 }

@@ -35,7 +35,9 @@ ordered_json to_json(const AdvisedSwatch& swatch) {
           {"measuring", name_of(candidate.measuring)},
           {"minutes", candidate.minutes},
           {"mass_g", candidate.grams},
+          {"least_rows", candidate.least_rows},
           {"narrower_share", swatch.advised.narrower},
+          {"most_narrower_share", swatch.advised.most_narrower},
           {"information_nats", swatch.advised.gain.information_nats},
           {"gain_per_minute_of_effort", swatch.advised.worth},
           {"effort_minutes", swatch.advised.effort_minutes},
@@ -52,6 +54,8 @@ const char* name_of(calibrate::Measuring measuring) {
       return "one row unpicked";
     case calibrate::Measuring::WeighedLength:
       return "a length weighed";
+    case calibrate::Measuring::WrapsCounted:
+      return "wraps counted";
   }
   return "";
 }

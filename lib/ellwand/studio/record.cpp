@@ -2,6 +2,7 @@
 
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/changes.hpp"
+#include "ellwand/studio/known_without.hpp"
 #include "ellwand/studio/read_figures.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
@@ -16,6 +17,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 namespace ellwand::studio {
@@ -153,15 +155,67 @@ std::string doubt_of_mass(const std::vector<NewCell>& cells, const Studio& studi
 }
 }  // namespace
 
-/// What is odd about the last row whatever its table is.
-std::vector<Complaint> RecordBook::doubts_of_row(const Table& table,
+namespace {
+/// Whether two rows may speak of the same: a cell that one of them leaves empty says nothing.
+bool may_be_of_one(const Cells& one, const Cells& other) {
+  const auto agrees = [&](const char* column) {
+    const std::string first = one.text(column);
+    const std::string second = other.text(column);
+    return first == second || first.empty() || second.empty();
+  };
+  return one.text("piece") == other.text("piece") && one.text("swatch") == other.text("swatch") &&
+         agrees("band") && agrees("weaver");
+}
+
+double minutes_of(const Cells& cells, DecimalMark mark) {
+  return read_decimal(cells.text("minutes"), mark);
+}
+
+/// Where the minutes of a row with rows stand in one without, alone or together with others'.
+std::string doubt_of_minutes_twice(const Table& table, std::size_t row) {
+  constexpr double kSame = 0.5;  // minutes are written whole
+  Findings unheard(table.file());
+  const Cells its(table, table.rows()[row], unheard);
+  const DecimalMark mark = table.decimal_mark();
+  for (const TableRow& line : table.rows()) {
+    const Cells other(table, line, unheard);
+    if (its.has("rows") == other.has("rows") || !may_be_of_one(its, other)) continue;
+    const Cells& whole = its.has("rows") ? other : its;
+    const bool is_alone = its.text("date") == other.text("date") &&
+                          std::abs(minutes_of(its, mark) - minutes_of(other, mark)) < kSame;
+    double sum = 0.0;
+    for (const TableRow& part : table.rows()) {
+      const Cells cells(table, part, unheard);
+      if (cells.has("rows") && may_be_of_one(whole, cells)) sum += minutes_of(cells, mark);
+    }
+    if (!is_alone && std::abs(sum - minutes_of(whole, mark)) >= kSame) continue;
+    return fmt::format(
+        "line {} has {} minutes of the same {}; were they recorded twice, with rows and without?",
+        line.line, other.text("minutes"), its.has("rows") ? "without rows" : "with rows");
+  }
+  return {};
+}
+}  // namespace
+
+/// Whether a row was there before.
+std::string RecordBook::doubt_of_twice(const Table& table, std::size_t row) const {
+  if (table_ == RecordedIn::Swatches) return {};  // its reader asks, figure by figure
+  const TableRow& its = table.rows()[row];
+  for (const TableRow& one : table.rows()) {
+    if (one.line == its.line || one.cells != its.cells) continue;
+    return fmt::format("line {} says the same in every column; was it recorded twice?", one.line);
+  }
+  return table_ == RecordedIn::Minutes ? doubt_of_minutes_twice(table, row) : std::string();
+}
+
+/// What is odd about a row whatever its table is.
+std::vector<Complaint> RecordBook::doubts_of_row(const Table& table, std::size_t row,
                                                  const std::vector<NewCell>& cells) const {
   std::vector<Complaint> doubts;
-  const TableRow& last = table.rows().back();
   const auto ask = [&](const std::string& column, const std::string& doubt) {
     if (doubt.empty()) return;
-    doubts.push_back(
-        {path_.string(), last.line, 0, (column.empty() ? std::string() : column + ": ") + doubt});
+    doubts.push_back({path_.string(), table.rows()[row].line, 0,
+                      (column.empty() ? std::string() : column + ": ") + doubt});
   };
   for (const NewCell& cell : cells) {
     if (cell.column == "date" || cell.column == "bought") {
@@ -169,37 +223,55 @@ std::vector<Complaint> RecordBook::doubts_of_row(const Table& table,
     }
   }
   if (table_ == RecordedIn::Lots) ask("net_g", doubt_of_mass(cells, studio_));
-  for (const TableRow& row : table.rows()) {
-    if (table_ == RecordedIn::Swatches) break;  // its reader asks, figure by figure
-    if (row.line == last.line || row.cells != last.cells) continue;
-    ask("", fmt::format("line {} says the same in every column; was it recorded twice?", row.line));
-    break;
-  }
+  ask("", doubt_of_twice(table, row));
   return doubts;
 }
 
-std::vector<Complaint> RecordBook::read_back(const std::string& text) const {
-  if (table_ == RecordedIn::Lots) return read_lots(text, path_.string(), studio_.yarns).warnings;
-  if (table_ == RecordedIn::Minutes) return doubts_of_minutes(text);
-  SwatchTable read = read_swatches_in(folder_, text, studio_, starting_);
-  const int line = Table::read(text, path_.string()).rows().back().line;
-  for (const calibrate::Swatch& swatch : read.swatches) {
+/// Whether the file has a row of it already, which a calibration may have learned from.
+bool RecordBook::was_measured(const calibrate::Swatch& swatch) const {
+  const Table table = table_of(file_text());
+  Findings unheard(path_.string());
+  return std::any_of(table.rows().begin(), table.rows().end(), [&](const TableRow& row) {
+    const Cells cells(table, row, unheard);
+    return cells.text("swatch") == swatch.id || cells.text("piece") == swatch.piece.id;
+  });
+}
+
+std::vector<Complaint> RecordBook::slips_at(int line,
+                                            const std::vector<calibrate::Swatch>& swatches) const {
+  std::vector<Complaint> slips;
+  for (const calibrate::Swatch& swatch : swatches) {
     const bool is_it =
         std::any_of(swatch.measurements.begin(), swatch.measurements.end(),
                     [line](const calibrate::Measurement& one) { return one.line == line; });
     if (!is_it) continue;
-    const std::vector<Complaint> slips = slips_of(swatch, studio_, starting_, on_.learned);
-    read.warnings.insert(read.warnings.end(), slips.begin(), slips.end());
+    const estimate::Learned* known = on_.learned;
+    std::optional<estimate::Learned> others;
+    if (known != nullptr && was_measured(swatch)) {
+      others = known_without(folder_, swatch.id, studio_, starting_);
+      known = others ? &*others : nullptr;
+    }
+    const std::vector<Complaint> its = slips_of(swatch, studio_, starting_, known);
+    slips.insert(slips.end(), its.begin(), its.end());
   }
+  return slips;
+}
+
+std::vector<Complaint> RecordBook::read_back(const std::string& text, int line) const {
+  if (table_ == RecordedIn::Lots) return read_lots(text, path_.string(), studio_.yarns).warnings;
+  if (table_ == RecordedIn::Minutes) return doubts_of_minutes(text);
+  SwatchTable read = read_swatches_in(folder_, text, studio_, starting_);
+  const std::vector<Complaint> slips = slips_at(line, read.swatches);
+  read.warnings.insert(read.warnings.end(), slips.begin(), slips.end());
   return read.warnings;
 }
 
 Recorded RecordBook::write(const std::optional<std::string>& was, const std::string& text,
-                           const std::vector<NewCell>& cells) const {
+                           std::size_t row, const std::vector<NewCell>& cells) const {
   const Table table = Table::read(text, path_.string());
-  Recorded recorded{path_, table.rows().back().line, cells, {}, {}};
-  recorded.warnings = about(recorded.line, read_back(text));
-  for (Complaint& doubt : doubts_of_row(table, cells)) {
+  Recorded recorded{path_, table.rows()[row].line, cells, {}, {}};
+  recorded.warnings = about(recorded.line, read_back(text, recorded.line));
+  for (Complaint& doubt : doubts_of_row(table, row, cells)) {
     recorded.warnings.push_back(std::move(doubt));
   }
   write_changes(folder_, {{path_, was, text}});
@@ -209,8 +281,34 @@ Recorded RecordBook::write(const std::optional<std::string>& was, const std::str
 Recorded RecordBook::add(const std::vector<NewCell>& cells) const {
   const WriteTurn turn(folder_);
   const std::optional<std::string> was = file_text();
-  const std::string wide = table_of(was).with_columns(names_of(cells));
-  return write(was, Table::read(wide, path_.string()).with_row(cells), cells);
+  const Table wide = Table::read(table_of(was).with_columns(names_of(cells)), path_.string());
+  return write(was, wide.with_row(cells), wide.rows().size(), cells);
+}
+
+std::size_t RecordBook::row_to_amend(const Table& table, const std::vector<NewCell>& cells) const {
+  const std::size_t last = table.rows().size() - 1;
+  const auto named = std::find_if(cells.begin(), cells.end(),
+                                  [](const NewCell& cell) { return cell.column == "swatch"; });
+  const bool is_name_alone = cells.size() == 1;
+  if (table_ != RecordedIn::Swatches || named == cells.end() || is_name_alone) return last;
+  Findings unheard(table.file());
+  std::optional<std::size_t> found;
+  std::vector<std::string> known;
+  for (std::size_t row = last + 1; row-- > 0;) {
+    const Cells its(table, table.rows()[row], unheard);
+    known.push_back(its.text("swatch"));
+    if (its.text("swatch") != named->text) continue;
+    const bool has_all = std::all_of(cells.begin(), cells.end(),
+                                     [&](const NewCell& cell) { return its.has(cell.column); });
+    if (has_all) return row;
+    if (!found) found = row;
+  }
+  if (found) return *found;
+  const std::string guess = did_you_mean(named->text, known);
+  throw BadInput({{path_.string(), 0, 0,
+                   fmt::format("there is no swatch '{}' to be amended{} A new name for the last "
+                               "one goes alone: --amend --swatch {}",
+                               named->text, guess.empty() ? "." : guess, named->text)}});
 }
 
 Recorded RecordBook::amend(const std::vector<NewCell>& cells) const {
@@ -218,12 +316,12 @@ Recorded RecordBook::amend(const std::vector<NewCell>& cells) const {
   const std::optional<std::string> was = file_text();
   const Table old = table_of(was);
   if (old.rows().empty()) refuse_empty(path_);
+  const std::size_t row = row_to_amend(old, cells);
   std::string text = old.with_columns(names_of(cells));
   for (const NewCell& cell : cells) {
-    const Table table = Table::read(text, path_.string());
-    text = table.with_cell(table.rows().size() - 1, cell);
+    text = Table::read(text, path_.string()).with_cell(row, cell);
   }
-  return write(was, text, cells);
+  return write(was, text, row, cells);
 }
 
 Recorded RecordBook::undo() const {

@@ -5,7 +5,11 @@
 /// usable afterwards, or that another program changed meanwhile, is left as it was. One program at
 /// a time records (write_turn.hpp). Nothing that was in a file is lost, not even columns nobody
 /// knows. "The last one" is the last row of a table, the last [[measured]] of a piece.
+///
+/// A figure is asked about by what was known without it: where its swatch or piece was measured
+/// before, what the calibration may have learned of it is left out (known_without.hpp).
 
+#include "ellwand/calibrate/swatch.hpp"
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/studio/studio.hpp"
 #include "ellwand/studio/table.hpp"
@@ -53,8 +57,10 @@ class RecordBook {
 
   /// @throws BadInput with every complaint about the row; nothing is then changed
   Recorded add(const std::vector<NewCell>& cells) const;
-  /// The last row, other cells in it.
-  /// @throws BadInput as add, and when there is no row
+  /// A row, other cells in it: the last one, or where `swatch` is among the cells the last of that
+  /// swatch, of several the last that has a figure in each of the columns. `swatch` alone is
+  /// another name for the last row.
+  /// @throws BadInput as add, and when there is no row, or none of that swatch
   Recorded amend(const std::vector<NewCell>& cells) const;
   /// @throws BadInput when there is no row
   Recorded undo() const;
@@ -65,11 +71,16 @@ class RecordBook {
  private:
   std::optional<std::string> file_text() const;
   Table table_of(const std::optional<std::string>& text) const;
-  Recorded write(const std::optional<std::string>& was, const std::string& text,
+  std::size_t row_to_amend(const Table& table, const std::vector<NewCell>& cells) const;
+  Recorded write(const std::optional<std::string>& was, const std::string& text, std::size_t row,
                  const std::vector<NewCell>& cells) const;
-  std::vector<Complaint> read_back(const std::string& text) const;
+  std::vector<Complaint> read_back(const std::string& text, int line) const;
+  bool was_measured(const calibrate::Swatch& swatch) const;
+  std::vector<Complaint> slips_at(int line, const std::vector<calibrate::Swatch>& swatches) const;
   std::vector<Complaint> doubts_of_minutes(const std::string& text) const;
-  std::vector<Complaint> doubts_of_row(const Table& table, const std::vector<NewCell>& cells) const;
+  std::vector<Complaint> doubts_of_row(const Table& table, std::size_t row,
+                                       const std::vector<NewCell>& cells) const;
+  std::string doubt_of_twice(const Table& table, std::size_t row) const;
 
   RecordedIn table_;
   std::filesystem::path folder_;

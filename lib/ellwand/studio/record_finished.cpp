@@ -3,6 +3,7 @@
 #include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
+#include "ellwand/studio/known_without.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/read_swatches.hpp"
 #include "ellwand/studio/record.hpp"
@@ -319,6 +320,29 @@ std::vector<NewCell> take_out(Texts& texts, const Studio& studio, Recorded& reco
 }
 }  // namespace
 
+namespace {
+/// What she is known to do by all but a piece of which something is measured already.
+class KnownBefore {
+ public:
+  KnownBefore(const fs::path& folder, const Texts& texts, const std::string& piece,
+              const Studio& studio, const estimate::StartingValues& starting, const RecordedOn& on)
+      : on_(on) {
+    const bool was_measured =
+        ("\n" + texts.piece).find(std::string("\n") + kHeading) != std::string::npos;
+    if (on.learned == nullptr || !was_measured) return;
+    others_ = known_without(folder, piece, studio, starting);
+    on_.learned = others_ ? &*others_ : nullptr;
+  }
+  KnownBefore(const KnownBefore&) = delete;
+  KnownBefore& operator=(const KnownBefore&) = delete;
+  const RecordedOn& on() const { return on_; }
+
+ private:
+  RecordedOn on_;
+  std::optional<estimate::Learned> others_;
+};
+}  // namespace
+
 Recorded record_finished(const fs::path& folder, const std::string& piece,
                          const std::vector<NewCell>& cells, const Studio& studio,
                          const estimate::StartingValues& starting, const RecordedOn& on) {
@@ -326,7 +350,8 @@ Recorded record_finished(const fs::path& folder, const std::string& piece,
   const Texts before = open_texts(folder, piece);
   Texts texts = before;
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
-  put_in(texts, cells, studio, starting, on, recorded);
+  const KnownBefore known(folder, before, piece, studio, starting, on);
+  put_in(texts, cells, studio, starting, known.on(), recorded);
   write_texts(folder, texts, before);
   return recorded;
 }
@@ -345,7 +370,8 @@ Recorded amend_finished(const fs::path& folder, const std::string& piece,
         cells.begin(), cells.end(), [&](const NewCell& cell) { return cell.column == old.column; });
     if (is_kept && !is_shelf) all.push_back(old);
   }
-  put_in(texts, all, studio, starting, on, recorded);
+  const KnownBefore known(folder, before, piece, studio, starting, on);
+  put_in(texts, all, studio, starting, known.on(), recorded);
   write_texts(folder, texts, before);
   return recorded;
 }

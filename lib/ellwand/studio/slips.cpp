@@ -2,6 +2,7 @@
 
 #include "ellwand/calibrate/doubtful.hpp"
 #include "ellwand/estimate/piece_model.hpp"
+#include "ellwand/numeric/normal.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/text.hpp"
@@ -163,6 +164,15 @@ std::string likely_slip(const Measurement& figure, double times, double log_sd) 
   }
   for (const double decimal : {0.01, 0.1, 10.0, 100.0}) consider(decimal, kDecimal);
   return likely == nullptr ? kOther : likely;
+}
+
+std::string told_out_of_line(const Measurement& figure, double expected, double log_sd,
+                             const std::string& by, LengthShown shown) {
+  const double reach = std::exp(numeric::normal_quantile(0.95) * log_sd);
+  return fmt::format("{} is {}, where {} lead to expect {} to {}; {}", figure.column,
+                     told(figure, figure.value, shown), by, told(figure, expected / reach, shown),
+                     told(figure, expected * reach, shown),
+                     likely_slip(figure, figure.value / expected, log_sd));
 }
 
 namespace {

@@ -22,6 +22,15 @@ std::vector<Complaint> slips_of(const calibrate::Swatch& swatch, const Studio& s
                                 const estimate::StartingValues& starting,
                                 const estimate::Learned* learned = nullptr);
 
+/// "used_g is 31 g, where your other swatches lead to expect 7.4 to 14 g; is ...?", of 9 times in
+/// 10.
+///
+/// @param expected  its median, in the unit of the figure, above 0
+/// @param log_sd    of its logarithm
+/// @param by        what foretells it: "your other swatches"
+std::string told_out_of_line(const calibrate::Measurement& figure, double expected, double log_sd,
+                             const std::string& by, LengthShown shown);
+
 /// What a figure looks like that is so many times what was expected of it, as a question; a general
 /// one where nothing is near.
 ///
