@@ -87,14 +87,14 @@ constexpr ColumnUnit kUnits[] = {
     {"_cm", 0.01, "cm"},         {"_m", 1.0, "m"},      {"_g", 1.0, "g"}};
 
 /// A figure in the unit it was written in, as a sentence tells it.
-std::string told(const Measurement& figure, double value, LengthShown shown) {
-  if (figure.what == Measured::Density) return plain_digits(value) + " g a metre";
+std::string told(const Measurement& figure, double value, LengthShown shown, int digits = 3) {
+  if (figure.what == Measured::Density) return plain_digits(value, digits) + " g a metre";
   if (figure.what == Measured::Diameter) return in_unit(thread_size(metres(value), 2), shown);
   for (const ColumnUnit& unit : kUnits) {
     if (ends_in(figure.column, unit.ending))
-      return plain_digits(value / unit.size) + ' ' + unit.told;
+      return plain_digits(value / unit.size, digits) + ' ' + unit.told;
   }
-  return plain_digits(value);
+  return plain_digits(value, digits);
 }
 
 std::string sentence(const Measurement& figure, const calibrate::Doubtful& doubtful,
@@ -170,8 +170,9 @@ std::string told_out_of_line(const Measurement& figure, double expected, double 
                              const std::string& by, LengthShown shown) {
   const double reach = std::exp(numeric::normal_quantile(0.95) * log_sd);
   return fmt::format("{} is {}, where {} lead to expect {} to {}; {}", figure.column,
-                     told(figure, figure.value, shown), by, told(figure, expected / reach, shown),
-                     told(figure, expected * reach, shown),
+                     told(figure, figure.value, shown), by,
+                     told(figure, expected / reach, shown, 2),
+                     told(figure, expected * reach, shown, 2),
                      likely_slip(figure, figure.value / expected, log_sd));
 }
 
