@@ -32,7 +32,8 @@ EstimatedPiece estimated_piece(const Workbench& bench, const std::filesystem::pa
     estimate.taught = estimate::taught(model, kept->calibration.learned, bench.values());
     estimate.taught->is_current = kept->is_current;
   }
-  return {std::move(model), std::move(estimate)};
+  const bool is_woven = reading.is_woven && !reading.piece.planned;
+  return {std::move(model), std::move(estimate), is_woven};
 }
 
 }  // namespace ellwand::tools

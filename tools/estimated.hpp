@@ -11,6 +11,7 @@ namespace ellwand::tools {
 struct EstimatedPiece {
   estimate::PieceModel model;
   estimate::PieceEstimate estimate;  ///< its order of work filled; with what reading it warned of
+  bool is_woven = false;             ///< it was measured, and is not planned again
 };
 
 /// @param joint  set aside so that all yarns together suffice

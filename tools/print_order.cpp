@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 #include <ostream>
 
@@ -181,7 +182,9 @@ struct StepText {
   }
 
   std::string operator()(const Finishing& step) const {
-    std::string text = "dry it flat, pinned out square to " + size(step.width, step.height);
+    std::string text = step.is_wet ? "dry it flat, pinned out square to "
+                                   : "lay it flat and square, and let it rest so: ";
+    text += size(step.width, step.height);
     if (!step.no_steam.empty()) text += "; do not steam flat: " + joined(step.no_steam);
     return text;
   }
@@ -254,6 +257,13 @@ std::string step_text(const Step& step, const Shower& show) {
 
 void print_order(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   out << piece.name << ", in the order of work\n";
+  const auto is_of_all = [](const estimate::Warning& warning) { return warning.band == 0; };
+  if (std::any_of(piece.warnings.begin(), piece.warnings.end(), is_of_all)) {
+    out << "\nBefore you start\n";
+  }
+  for (const estimate::Warning& warning : piece.warnings) {
+    if (is_of_all(warning)) out << "  look out: " << warning.text << '\n';
+  }
   std::optional<Under> heading;
   for (const Step& step : piece.order) {
     const Under under = heading_of(step);

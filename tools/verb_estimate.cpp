@@ -73,17 +73,19 @@ struct Estimated {
   SharedBench bench;
   estimate::PieceModel model;
   estimate::PieceEstimate estimate;
+  bool is_woven;
 };
 
 Estimated estimate_piece(const fs::path& file, const SharedBench& bench, bool joint) {
   EstimatedPiece piece = estimated_piece(*bench, file, joint);
-  return {bench, std::move(piece.model), std::move(piece.estimate)};
+  return {bench, std::move(piece.model), std::move(piece.estimate), piece.is_woven};
 }
 
-/// The pieces of each studio, where there are several.
+/// The pieces of each studio that are still to be woven, where there are several.
 std::vector<std::vector<const Estimated*>> by_studio(const std::vector<Estimated>& all) {
   std::vector<std::vector<const Estimated*>> studios;
   for (const Estimated& one : all) {
+    if (one.is_woven) continue;
     const auto same = std::find_if(studios.begin(), studios.end(), [&](const auto& studio) {
       std::error_code unseen;
       return studio.front()->bench == one.bench ||
@@ -110,6 +112,14 @@ estimate::Totals totals_of(const std::vector<const Estimated*>& pieces, bool joi
   return estimate::totals_of(estimated, bench.shelf(), options, bench.learned());
 }
 
+std::string names_of_woven(const std::vector<Estimated>& all) {
+  std::string names;
+  for (const Estimated& one : all) {
+    if (one.is_woven) names += (names.empty() ? "" : ", ") + one.estimate.name;
+  }
+  return names;
+}
+
 /// @param complete  no piece is missing, so that a sum over them is one over all
 std::string told(const std::vector<Estimated>& all, bool joint, bool complete) {
   std::ostringstream text;
@@ -122,6 +132,10 @@ std::string told(const std::vector<Estimated>& all, bool joint, bool complete) {
     text << '\n';
     print_totals(totals_of(pieces, joint), Shower(pieces.front()->bench->studio().shown), joint,
                  text);
+  }
+  const std::string woven = names_of_woven(all);
+  if (all.size() > 1 && !woven.empty()) {
+    text << "\nIn no such sum, being woven and measured: " << woven << ".\n";
   }
   return text.str();
 }

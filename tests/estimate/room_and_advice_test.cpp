@@ -333,6 +333,15 @@ TEST(Warnings, ComeWhenTheyAreDueAndNotOtherwise) {
   EXPECT_FALSE(has_warning(roving, "rows_need_room"));  // said once, by what is the matter
 }
 
+/// A row is 13 cm long; 40 cm less two tails go a row or two, 1.5 m go ten.
+TEST(Warnings, TellOfLengthsThatAreMostlyTails) {
+  const std::string rows = kBand + "rows = 90\n";
+  EXPECT_TRUE(
+      has_warning(estimated(budget_piece(rows + "working_length = \"40 cm\"\n")), "many_tails"));
+  EXPECT_FALSE(
+      has_warning(estimated(budget_piece(rows + "working_length = \"150 cm\"\n")), "many_tails"));
+}
+
 std::string text_of(const PieceEstimate& result, const std::string& code) {
   for (const Warning& warning : result.warnings) {
     if (warning.code == code) return warning.text;

@@ -53,6 +53,22 @@ TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
                             "Blades and needles"});
 }
 
+TEST_F(OrderOfWork, TellsFirstWhatIsToBeSeenToBeforeTheWarpIsCut) {
+  change("demo/pieces/sedge.toml", "loom_waste = \"60 cm\"\n", "");
+  expect_in_order(run("estimate --order demo/pieces/sedge.toml").out,
+                  {"\nBefore you start\n", "look out: warp: nothing is counted for what is tied on",
+                   "\nLay out\n"});
+}
+
+TEST_F(OrderOfWork, PinsOutWhatIsWetAndLetsRestWhatIsDry) {
+  const std::string piece = "demo/pieces/saltmarsh.toml";
+  EXPECT_NE(run("estimate --order " + piece).out.find("lay it flat and square, and let it rest so"),
+            std::string::npos);
+  change(piece, "[finish]\n", "[finish]\nblocked = \"2 %\"\n");
+  EXPECT_NE(run("estimate --order " + piece).out.find("dry it flat, pinned out square to"),
+            std::string::npos);
+}
+
 TEST_F(OrderOfWork, GivesAHemOneLengthOnly) {
   // The thread left hanging for it is longer than the plan, to be enough; no second length is told.
   const std::string told = run("estimate --order demo/pieces/wrackline.toml").out;

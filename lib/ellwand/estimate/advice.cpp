@@ -56,6 +56,22 @@ void warn_of_loose_picks(const cloth::Grid& grid, std::size_t number,
   }
 }
 
+/// Where a length is used up within two rows, most of the work is its tails.
+void warn_of_many_tails(const Worked<double>& worked, std::size_t number, const std::string& yarn,
+                        std::vector<Warning>& warnings) {
+  constexpr double kFewRows = 2.0;
+  constexpr double kMany = 20.0;
+  const double lengths = std::ceil(worked.lengths);
+  if (lengths < kMany || worked.rows >= kFewRows * lengths) return;
+  warnings.push_back(
+      {"many_tails",
+       fmt::format(
+           "band {}: a length of {} is used up within {:.2g} rows, and {:.0f} of them leave "
+           "{:.0f} tails; carry it in longer lengths (working_length or carried_by in the "
+           "band or in [habits])",
+           number, yarn, worked.rows / lengths, lengths, 2.0 * lengths)});
+}
+
 void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& warnings) {
   const BandYarn& one = model.band_yarns()[i];
   const Worked<double>& worked = model.planned()[i];
@@ -75,6 +91,7 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
                      "not beat down closer",
                      number, yarn, thread_size(worked.row_spacing))});
   }
+  warn_of_many_tails(worked, number, yarn, warnings);
   const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
   if (woven == nullptr || one.part != 0 || !has_floats(woven->grid)) return;
   warn_of_loose_ends(woven->grid, number, warnings);

@@ -263,8 +263,9 @@ void finish(const PieceModel& model, const PieceEstimate& estimate, std::vector<
     steps.emplace_back(
         Wash{estimate.washed.width, estimate.washed.height, yarns_that(model, is_felting)});
   }
-  steps.emplace_back(Finishing{yarns_that(model, is_spoilt_by_steam), estimate.finished.width,
-                               estimate.finished.height});
+  const bool is_wet = finish.washing != piece::Washing::None || finish.blocked > 0.0;
+  steps.emplace_back(Finishing{yarns_that(model, is_spoilt_by_steam), is_wet,
+                               estimate.finished.width, estimate.finished.height});
   trim_fringes(model, steps);
   if (finish.rod) {
     const int ends = model.piece().warp.ends;

@@ -143,6 +143,7 @@ struct Wash {
 /// Drying, pinning, pressing.
 struct Finishing {
   std::vector<std::string> no_steam;  ///< yarns that are not steamed flat
+  bool is_wet = false;                ///< washed, or damped to be blocked
   Length<> width;                     ///< finished
   Length<> height;
 };

@@ -291,6 +291,7 @@ struct StepJson {
   ordered_json operator()(const Finishing& step) const {
     return {{"step", "finish"},
             {"no_steam", step.no_steam},
+            {"wet", step.is_wet},
             {"width_cm", in_centimetres(step.width)},
             {"height_cm", in_centimetres(step.height)}};
   }

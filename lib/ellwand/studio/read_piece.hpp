@@ -14,6 +14,7 @@ namespace ellwand::studio {
 struct PieceReading {
   piece::Piece piece;
   std::vector<Complaint> warnings;  ///< in the order of the file
+  bool is_woven = false;            ///< it has a [[measured]]
 };
 
 /// Tables: [piece], [lots] (the dye lot of a yarn, by its id), [loom], [warp], [habits], [[band]]
