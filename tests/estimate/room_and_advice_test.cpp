@@ -311,6 +311,32 @@ TEST(Sizes, ComeOneAfterTheOther) {
   EXPECT_NEAR(in_millimetres(result.finished.height), 62.4 * 0.98 * 0.92, 1e-9);
 }
 
+/// One band of counted rows: its height is lognormal, as unsure as one row; the same height stated
+/// is as sure as the ruler.
+TEST(Sizes, AHeightOfCountedRowsIsAsUnsureAsARow) {
+  Options options;
+  options.order = true;
+  const auto of = [&](const std::string& extent) {
+    const piece::Piece piece = test::read_demo_piece(budget_piece(kBand + extent));
+    const PieceModel model(piece, test::demo_workshop());
+    return std::make_pair(estimate(model, {}, options), model.log_height(0));
+  };
+  const auto [rows, row] = of("rows = 60\n");
+  const auto& coefficients =
+      PieceModel(test::read_demo_piece(budget_piece(kBand + "rows = 60\n")), test::demo_workshop())
+          .coefficients();
+  double variance = 0.0;
+  for (std::size_t c = 0; c < row.slopes.size(); ++c) {
+    variance += std::pow(row.slopes[c] * coefficients.spreads[c], 2.0);
+  }
+  ASSERT_TRUE(rows.height_m.has_value());
+  ASSERT_GT(variance, 0.0);
+  EXPECT_NEAR(std::log(rows.height_m->high / rows.height_m->low),
+              2.0 * 1.6448536 * std::sqrt(variance), 1e-6);
+  EXPECT_NEAR(rows.height_m->mid, in_metres(rows.finished.height), 1e-9);
+  EXPECT_FALSE(of("height = \"10 cm\"\n").first.height_m.has_value());
+}
+
 TEST(Sizes, TheHangIsThatOfTheLongestFringe) {
   const std::string shorter =
       "[[band]]\nwork = \"knotted fringe\"\nyarn = \"linen-fringe\"\nhang = \"9 cm\"\n";

@@ -239,7 +239,10 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
   result.thrums = thrums_for_fringe(model);
   warn_of_short_pieces(model, all, result.warnings);
   result.cautions = cautions_of(model);
-  if (options.order) result.order = order_of_work(model, result);
+  if (options.order) {
+    result.order = order_of_work(model, result);
+    result.height_m = finished_height(model, result);
+  }
   return result;
 }
 

@@ -174,8 +174,10 @@ struct PieceEstimate {
   std::vector<Cut> cuts;
   Size loom;
   Size off_loom;
-  Size washed;                   ///< as off the loom where it is not washed
-  Size finished;                 ///< blocked, where it is
+  Size washed;    ///< as off the loom where it is not washed
+  Size finished;  ///< blocked, where it is
+  /// Finished, where rows that are counted leave the height unsure; with the order of work.
+  std::optional<Spread> height_m;
   Length<> hang;                 ///< of the longest fringe below the cloth; 0 without
   std::optional<Budget> budget;  ///< of a fixed span
   std::optional<technique::WarpEdges> warp_edges;  ///< of a fixed span

@@ -1,5 +1,6 @@
 #include "ellwand/estimate/sizes.hpp"
 
+#include "ellwand/numeric/range.hpp"
 #include "ellwand/technique/warp.hpp"
 
 #include <fmt/format.h>
@@ -36,7 +37,46 @@ Length<> sum(const std::vector<Length<>>& lengths) {
 
 Size scaled(const Size& size, double factor) { return {size.width * factor, size.height * factor}; }
 
+/// Adds a row of slopes by one spread of each coefficient, in independent factors.
+/// @param root  of their correlation, row by row; empty when they are independent
+void add_factors(const std::vector<double>& row, const std::vector<double>& root,
+                 std::vector<double>& rows) {
+  if (root.empty()) {
+    rows.insert(rows.end(), row.begin(), row.end());
+    return;
+  }
+  const std::size_t n = row.size();
+  for (std::size_t k = 0; k < n; ++k) {
+    double sum = 0.0;
+    for (std::size_t c = k; c < n; ++c) sum += row[c] * root[c * n + k];
+    rows.push_back(sum);
+  }
+}
+
 }  // namespace
+
+std::optional<Spread> finished_height(const PieceModel& model, const PieceEstimate& estimate) {
+  const Coefficients& coefficients = model.coefficients();
+  const std::size_t n = coefficients.size();
+  std::vector<double> root;
+  if (!coefficients.correlation.empty()) root = triangular_root(coefficients.correlation, n);
+  std::vector<double> medians_m;
+  std::vector<double> slopes;
+  for (std::size_t b = 0; b < model.band_heights().size(); ++b) {
+    const double height_m = in_metres(model.band_heights()[b]);
+    if (!piece::stays_in_height(model.piece(), b) || !(height_m > 0.0)) continue;
+    std::vector<double> row = model.log_height(b).slopes;
+    for (std::size_t c = 0; c < n; ++c) row[c] *= coefficients.spreads[c];
+    medians_m.push_back(height_m);
+    add_factors(row, root, slopes);
+  }
+  if (medians_m.empty()) return std::nullopt;
+  const double factor = estimate.finished.height / estimate.loom.height;
+  const Spread on_loom = numeric::range_of_sum(medians_m, slopes, n);
+  constexpr double kPlain = 1e-3;
+  if (on_loom.high - on_loom.low < kPlain) return std::nullopt;
+  return Spread{factor * on_loom.low, factor * on_loom.mid, factor * on_loom.high};
+}
 
 void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
   estimate.loom.width = model.loom_width();

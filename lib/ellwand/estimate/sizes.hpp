@@ -8,6 +8,10 @@ namespace ellwand::estimate {
 /// Fills loom, off_loom, finished and hang.
 void reckon_sizes(const PieceModel& model, PieceEstimate& estimate);
 
+/// The finished height as rows that are counted leave it unsure, in m; what it relaxes and shrinks
+/// is taken as usual. Nothing where all heights are stated. Sizes must stand already.
+std::optional<Spread> finished_height(const PieceModel& model, const PieceEstimate& estimate);
+
 /// The budget of a fixed span; nothing for a beam loom.
 std::optional<Budget> span_budget(const PieceModel& model);
 

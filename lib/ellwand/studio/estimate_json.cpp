@@ -85,6 +85,13 @@ ordered_json to_json(const Size& size) {
   return {{"width_cm", in_centimetres(size.width)}, {"height_cm", in_centimetres(size.height)}};
 }
 
+ordered_json height_range_cm(const PieceEstimate& piece) {
+  if (!piece.height_m) return nullptr;
+  const auto cm = [](double m) { return in_centimetres(metres(m)); };
+  return to_json(
+      Spread{cm(piece.height_m->low), cm(piece.height_m->mid), cm(piece.height_m->high)});
+}
+
 ordered_json to_json(const Budget& budget) {
   return {{"span_cm", in_centimetres(budget.span)},
           {"header_cm", in_centimetres(budget.header)},
@@ -336,6 +343,7 @@ ordered_json to_json(const PieceEstimate& piece) {
                        {"off_loom", to_json(piece.off_loom)},
                        {"washed", to_json(piece.washed)},
                        {"finished", to_json(piece.finished)},
+                       {"finished_height_range_cm", height_range_cm(piece)},
                        {"hang_cm", in_centimetres(piece.hang)}};
   ordered_json json = {{"piece", piece.piece},
                        {"name", piece.name},
