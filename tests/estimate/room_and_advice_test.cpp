@@ -3,8 +3,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "ellwand/estimate/cuts.hpp"
@@ -322,12 +324,12 @@ TEST(Sizes, AHeightOfCountedRowsIsAsUnsureAsARow) {
     return std::make_pair(estimate(model, {}, options), model.log_height(0));
   };
   const auto [rows, row] = of("rows = 60\n");
-  const auto& coefficients =
-      PieceModel(test::read_demo_piece(budget_piece(kBand + "rows = 60\n")), test::demo_workshop())
-          .coefficients();
+  const PieceModel model(test::read_demo_piece(budget_piece(kBand + "rows = 60\n")),
+                         test::demo_workshop());
+  const std::vector<double>& spreads = model.coefficients().spreads;
   double variance = 0.0;
   for (std::size_t c = 0; c < row.slopes.size(); ++c) {
-    variance += std::pow(row.slopes[c] * coefficients.spreads[c], 2.0);
+    variance += std::pow(row.slopes[c] * spreads[c], 2.0);
   }
   ASSERT_TRUE(rows.height_m.has_value());
   ASSERT_GT(variance, 0.0);
