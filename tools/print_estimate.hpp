@@ -26,6 +26,9 @@ void print_totals(const estimate::Totals& totals, const Shower& show, bool joint
 /// The order of work of a piece whose estimate has it, from laying out to the cautions.
 void print_order(const estimate::PieceEstimate& piece, const Shower& show, std::ostream& out);
 
+/// How sure each yarn of a piece is: its range drawn beside the others', the middle figures as one.
+void print_plot(const estimate::PieceEstimate& piece, const Shower& show, std::ostream& out);
+
 /// Where one figure comes from: its causes, which add up, and the unevenness on top.
 ///
 /// @param figure  a yarn's id, "band 3", "waste", "warp", "cord", "size" or "room"

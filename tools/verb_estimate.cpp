@@ -140,11 +140,13 @@ std::string told(const std::vector<Estimated>& all, bool joint, bool complete) {
   return text.str();
 }
 
-std::string told_order(const std::vector<Estimated>& all) {
+/// Piece by piece.
+std::string told_by(void (*print)(const estimate::PieceEstimate&, const Shower&, std::ostream&),
+                    const std::vector<Estimated>& all) {
   std::ostringstream text;
   for (const Estimated& one : all) {
     if (&one != &all.front()) text << '\n';
-    print_order(one.estimate, Shower(one.bench->studio().shown), text);
+    print(one.estimate, Shower(one.bench->studio().shown), text);
   }
   return text.str();
 }
@@ -173,7 +175,8 @@ std::string told_why(const std::vector<Estimated>& all, const std::string& figur
 /// The result as it was asked for.
 std::string result_of(const std::vector<Estimated>& all, const Given& given, bool complete) {
   if (given.has("why")) return told_why(all, given.value("why"));
-  if (given.has("order") && !given.has("json")) return told_order(all);
+  if (given.has("order") && !given.has("json")) return told_by(print_order, all);
+  if (given.has("plot")) return told_by(print_plot, all);
   if (!given.has("json")) return told(all, given.has("joint"), complete);
   std::vector<estimate::PieceEstimate> estimates;
   for (const Estimated& one : all) estimates.push_back(one.estimate);
@@ -289,8 +292,17 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("json")) {
     throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
   }
-  if (given.has("why") && given.has("order")) {
-    throw WrongUsage("--why and --order do not go together; ask for one after the other");
+  const std::vector<std::string> views = {"why", "order", "plot"};
+  std::vector<std::string> asked;
+  for (const std::string& view : views) {
+    if (given.has(view)) asked.push_back("--" + view);
+  }
+  if (asked.size() > 1) {
+    throw WrongUsage(fmt::format("{} and {} do not go together; ask for one after the other",
+                                 asked[0], asked[1]));
+  }
+  if (given.has("plot") && given.has("json")) {
+    throw WrongUsage("--plot and --json do not go together; --json has the figures that are drawn");
   }
   require_quoted_band(given);
   const std::vector<PieceFile> files = files_of(given);
@@ -321,6 +333,7 @@ Verb estimate_verb() {
       {{"why", "FIGURE",
         "where a figure comes from: a yarn, 'band 3', warp, cord, waste, size, room"},
        {"order", "", "the order of work: what to lay out, cut and leave, band by band, and after"},
+       {"plot", "", "how sure each yarn is, drawn, and where the shelf stands in its range"},
        {"joint", "", "set aside so that all yarns together suffice 19 times in 20"},
        {"starting", "", "by the starting values, as if nothing had been calibrated"},
        {"freeze", "", "keep this estimate in the studio, to hold against what is used"},

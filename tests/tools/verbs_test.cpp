@@ -7,6 +7,9 @@
 #include <sys/stat.h>
 #include <nlohmann/json.hpp>
 
+#include <set>
+#include <sstream>
+
 namespace ellwand::test {
 namespace {
 
@@ -153,6 +156,27 @@ TEST_F(Verbs, EstimateEveryPieceOfAStudio) {
   ASSERT_EQ(all["pieces"].size(), 5U);
   EXPECT_EQ(all["pieces"][0]["piece"], "saltmarsh");
   EXPECT_EQ(all["pieces"][1]["piece"], "sedge");
+}
+
+TEST_F(Verbs, DrawHowSureEachYarnIs) {
+  const Ran ran = run(std::string("estimate --plot ") + kSaltmarsh);
+  EXPECT_EQ(ran.status, 0);
+  std::istringstream lines(ran.out);
+  std::size_t yarns = 0;
+  std::set<std::size_t> middles;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.rfind("  ", 0) != 0 || line.find('[') == std::string::npos) continue;
+    ++yarns;
+    EXPECT_LT(line.find('['), line.find(']')) << line;
+    EXPECT_LE(line.size(), 100U) << line;
+    const std::size_t middle =
+        line.find(']') == std::string::npos ? 0 : line.rfind('o', line.find(']'));
+    middles.insert(middle);
+  }
+  EXPECT_EQ(yarns, 7U);
+  EXPECT_EQ(middles.size(), 1U) << "the middle figures stand one under the other\n" << ran.out;
+  EXPECT_EQ(run("estimate --plot --order demo").status, 2);
+  EXPECT_EQ(run("estimate --plot --json demo").status, 2);
 }
 
 TEST_F(Verbs, LeaveAWovenPieceOutOfTheSumOfThoseToCome) {
