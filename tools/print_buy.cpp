@@ -46,9 +46,19 @@ std::string told(const std::vector<WovenPlace>& places) {
   return listed(all);
 }
 
+/// "100.0 g", or "1 of 50.0 g and 2 of 200.0 g".
 std::string put_up_text(const Purchase& yarn, const Shower& show) {
   if (!yarn.put_up) return "?";
-  return yarn.is_mass ? show.mass_text(*yarn.put_up, 0.1) : show.yarn_text(*yarn.put_up, 0.1);
+  const auto holds = [&](double amount) {
+    return yarn.is_mass ? show.mass_text(amount, 0.1) : show.yarn_text(amount, 0.1);
+  };
+  if (yarn.sizes.empty()) return holds(*yarn.put_up);
+  if (yarn.sizes.size() == 1) return holds(yarn.sizes.front().holds);
+  std::vector<std::string> each;
+  for (const decide::BoughtSize& size : yarn.sizes) {
+    each.push_back(fmt::format("{} of {}", size.put_ups, holds(size.holds)));
+  }
+  return listed(each);
 }
 
 std::string amount_text(double amount, const Purchase& yarn, const Shower& show) {

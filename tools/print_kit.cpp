@@ -48,21 +48,40 @@ std::vector<std::string> scarcest(const Kits& kits) {
   return ids;
 }
 
+std::string few_named(const std::vector<std::string>& ids) {
+  return ids.size() > 3 ? counted(static_cast<int>(ids.size()), "yarn") : listed(ids);
+}
+
+/// What the shelf lacks for a single kit, or for the class.
+std::string lack_sentence(const Kits& kits) {
+  std::vector<std::string> missing;
+  std::vector<std::string> little;
+  std::vector<std::string> scattered;
+  for (const KitYarn& yarn : kits.yarns) {
+    if (yarn.from_shelf > 0) continue;
+    const bool enough_in_all = !yarn.may_mix && yarn.on_shelf_g >= yarn.takes_g;
+    (yarn.lots.empty() ? missing : enough_in_all ? scattered : little).push_back(yarn.yarn);
+  }
+  std::vector<std::string> all;
+  if (!missing.empty()) {
+    all.push_back(
+        fmt::format("{} {} not on it", few_named(missing), missing.size() == 1 ? "is" : "are"));
+  }
+  if (!little.empty()) all.push_back(fmt::format("of {} there is too little", few_named(little)));
+  if (!scattered.empty()) {
+    all.push_back(fmt::format("of {} there is too little of any one lot", few_named(scattered)));
+  }
+  return fmt::format("{}", fmt::join(all, "; "));
+}
+
 std::string shelf_sentence(const Kits& kits) {
-  const std::vector<std::string> least = scarcest(kits);
-  const std::string who =
-      least.size() > 3 ? counted(static_cast<int>(least.size()), "yarn") : listed(least);
-  if (kits.pupils > 0) {
-    return kits.from_shelf > 0 ? "The shelf has it."
-                               : fmt::format(
-                                     "The shelf does not have it: of {} there is too little "
-                                     "of one lot.",
-                                     who);
-  }
   if (kits.from_shelf == 0) {
-    return fmt::format("The shelf makes none: of {} there is too little of one lot.", who);
+    return fmt::format("The shelf {}: {}.", kits.pupils > 0 ? "does not have it" : "makes none",
+                       lack_sentence(kits));
   }
-  return fmt::format("The shelf makes {}, bound by {}.", kits.from_shelf, who);
+  if (kits.pupils > 0) return "The shelf has it.";
+  return fmt::format("The shelf makes {}, bound by {}.", kits.from_shelf,
+                     few_named(scarcest(kits)));
 }
 
 void print_answer(const Kits& kits, const decide::Currency& currency, std::ostream& out) {
@@ -118,7 +137,9 @@ void print_lots(const Kits& kits, std::ostream& out) {
       if (lot.kits > 0) parts.push_back(fmt::format("{} of lot {}", lot.kits, lot.lot));
     }
     if (parts.size() > 1) {
-      out << fmt::format("{}: {}; no kit has two lots of a colour.\n", yarn.yarn, listed(parts));
+      out << fmt::format("{}: {}; {}.\n", yarn.yarn, listed(parts),
+                         yarn.may_mix ? "where a lot ends within a kit, the next one completes it"
+                                      : "no kit has two lots of a colour");
     }
   }
 }

@@ -70,6 +70,7 @@ void add_yarns(const Pricing& pricing, const Priced& priced, const Shower& show,
   Money waste;
   for (std::size_t y = 0; y < priced.yarns.size(); ++y) {
     const decide::YarnCost& one = priced.yarns[y];
+    if (one.left_out) continue;
     const estimate::Spread& mass_g = pricing.question().estimate.yarns[y].mass_g;
     const Money each = one.cost.times(decide::Ratio{1, pieces});
     table.add(fmt::format("{}, {}", one.yarn, amount_of(one, mass_g, pieces, show)), each);
@@ -237,6 +238,18 @@ void print_basis(const Pricing& pricing, std::ostream& out) {
 
 }  // namespace
 
+std::string left_out_sentence(const Priced& priced) {
+  std::vector<std::string> ids;
+  for (const decide::YarnCost& one : priced.yarns) {
+    if (one.left_out) ids.push_back(one.yarn);
+  }
+  if (ids.empty()) return {};
+  return fmt::format(
+      "Not in the materials: {}, without a price; write in the price column of yarns.csv what {} "
+      "by weight or length, such as 9.00 per 100 g.",
+      listed(ids), ids.size() == 1 ? "it costs" : "they cost");
+}
+
 void print_price(const Pricing& pricing, const Priced& priced, const Shower& show,
                  std::ostream& out) {
   const decide::PriceQuestion& question = pricing.question();
@@ -248,6 +261,8 @@ void print_price(const Pricing& pricing, const Priced& priced, const Shower& sho
       "100.\n\n",
       question.estimate.name, told(priced.asked.price, currency), many,
       told(priced.asked.cost, currency), told(priced.floor, currency), 100.0 * priced.confidence);
+  const std::string left_out = left_out_sentence(priced);
+  if (!left_out.empty()) out << left_out << "\n\n";
   print_cost(pricing, priced, show, out);
   print_series(pricing, priced, out);
   print_doubt(pricing, priced, out);

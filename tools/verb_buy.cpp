@@ -105,8 +105,9 @@ int run(const Given& given, const Streams& streams) {
       pieces_of(asked, bench, streams), bench.workshop(), bench.shelf(), options);
   std::vector<estimate::Estimated> pieces;
   for (const estimate::ReckonedPiece& one : reckoned) pieces.push_back({&one.model, &one.estimate});
-  const decide::ShoppingList list = decide::shopping_list(
-      {pieces, bench.learned(), bench.shelf(), bench.studio().prices, policy, options.service});
+  const decide::ShoppingList list =
+      decide::shopping_list({pieces, bench.learned(), bench.shelf(), bench.studio().prices, policy,
+                             options.service, &bench.studio().sizes});
   std::ostringstream out;
   if (given.has("json")) {
     out << studio::buy_json(list, bench.studio().currency);

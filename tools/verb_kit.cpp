@@ -97,9 +97,9 @@ int run(const Given& given, const Streams& streams) {
   }
   const studio::PieceReading reading = bench.open(asked.file.piece);
   for (const Complaint& warning : reading.warnings) streams.talk << warning.told() << '\n';
-  const decide::Kits kits =
-      decide::pack_kits({reading.piece, bench.workshop(), policy, bench.shelf(), studio.prices,
-                         studio.price.hourly_rate, asked.kits, asked.pupils, asked.sure});
+  const decide::Kits kits = decide::pack_kits(
+      {reading.piece, bench.workshop(), policy, bench.shelf(), studio.prices,
+       studio.price.hourly_rate, asked.kits, asked.pupils, asked.sure, &studio.priced_by});
   std::ostringstream out;
   if (given.has("json")) {
     out << studio::kit_json(kits, studio.currency);

@@ -10,6 +10,7 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/freeze.hpp"
 #include "ellwand/studio/price_json.hpp"
+#include "ellwand/studio/read_studio.hpp"
 #include "ellwand/studio/time_log.hpp"
 #include "ellwand/units/text.hpp"
 
@@ -92,8 +93,30 @@ decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) 
 }
 
 /// "rug-wool-ash=7.90,linen-fringe=14" put upon the studio's prices.
-std::map<std::string, Money> prices_of(const Given& given, const studio::Studio& studio) {
-  std::map<std::string, Money> prices = studio.prices;
+struct Prices {
+  std::map<std::string, Money> of_one;
+  decide::PricedBy by;
+};
+
+/// Of the yarn's put-up, or by an amount where it has none.
+void take_price(const std::string& text, const yarn::Yarn& yarn, Prices& prices) {
+  const studio::WrittenPrice price = studio::read_price(text);
+  if (yarn.put_up.has_value() == price.per.has_value()) {
+    throw WrongUsage(
+        yarn.put_up
+            ? fmt::format("--prices, {0}: '{1}' is by an amount, and {0} has a put-up; write what "
+                          "one costs, as in {0}=7.90",
+                          yarn.id, text)
+            : fmt::format("--prices, {0}: {0} has no put-up; write what it costs by an amount, as "
+                          "in '{0}=9.00 per 100 g'",
+                          yarn.id));
+  }
+  prices.of_one[yarn.id] = price.money;
+  if (price.per) prices.by[yarn.id] = *price.per;
+}
+
+Prices prices_of(const Given& given, const studio::Studio& studio) {
+  Prices prices{studio.prices, studio.priced_by};
   std::vector<std::string> known;
   for (const auto& [id, yarn] : studio.yarns) known.push_back(id);
   for (const std::string& word : split_at_commas(given.value("prices"))) {
@@ -109,7 +132,7 @@ std::map<std::string, Money> prices_of(const Given& given, const studio::Studio&
                                    name_one_of(id, known)));
     }
     try {
-      prices[id] = decide::read_money(word.substr(at + 1));
+      take_price(word.substr(at + 1), studio.yarns.at(id), prices);
     } catch (const UnreadableText& unreadable) {
       throw WrongUsage(fmt::format("--prices, {}: {}", id, unreadable.what()));
     }
@@ -125,21 +148,6 @@ constexpr const char* kNothingPutOn =
     "markup "
     "= \"45 %\" (of the cost) under [price], or give --margin or --markup";
 
-/// What to do about a yarn that cannot be priced.
-std::string without_price(const std::string& id, const estimate::PieceModel& model) {
-  const auto& yarns = model.yarns();
-  const bool has_put_up = std::any_of(yarns.begin(), yarns.end(), [&](const yarn::Yarn* one) {
-    return one->id == id && one->put_up.has_value();
-  });
-  if (has_put_up) {
-    return fmt::format(
-        "{0} has no price; write in its row what one put-up costs, or give --prices {0}=7.90", id);
-  }
-  return id +
-         " has no put-up that could have a price; write put_up and price in its row, such as 100 g "
-         "and 7.90";
-}
-
 /// @throws BadInput with everything that is wanted and not there, at once
 void require_whole(const decide::PricePolicy& policy, const estimate::PieceModel& model,
                    const std::map<std::string, Money>& prices, const fs::path& folder) {
@@ -149,7 +157,11 @@ void require_whole(const decide::PricePolicy& policy, const estimate::PieceModel
   if (!policy.hourly_rate) complaints.push_back({studio, 0, 0, kNoHour});
   if (!policy.margin && !policy.markup) complaints.push_back({studio, 0, 0, kNothingPutOn});
   for (const std::string& id : decide::yarns_without_price(model, prices)) {
-    complaints.push_back({yarns, 0, 0, without_price(id, model)});
+    complaints.push_back(
+        {yarns, 0, 0,
+         fmt::format(
+             "{0} has no price; write in its row what one put-up costs, or give --prices {0}=7.90",
+             id)});
   }
   if (!complaints.empty()) throw BadInput(complaints);
 }
@@ -258,9 +270,12 @@ std::vector<decide::Labour> labour_of(const Given& given, const Workbench& bench
 
 /// In the form that was asked for.
 std::string result_of(const Given& given, const studio::Studio& studio,
-                      const decide::Pricing& pricing, const Asked& asked) {
+                      const decide::Pricing& pricing, const Asked& asked, const Streams& streams) {
   const decide::Priced priced = decide::price_of(pricing, asked.pieces, asked.confidence);
   const Shower show(studio.shown);
+  const std::string left_out = left_out_sentence(priced);
+  const bool is_quote = given.has("quote") || given.has("page");
+  if (is_quote && !left_out.empty()) streams.talk << left_out << '\n';
   if (given.has("json")) return studio::price_json(pricing, priced);
   if (given.has("quote")) return quote_text(quote_of(studio, pricing, priced, show, asked.details));
   if (given.has("page")) return quote_page(quote_of(studio, pricing, priced, show, asked.details));
@@ -282,12 +297,12 @@ int run(const Given& given, const Streams& streams) {
   const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
   const decide::PricePolicy policy = policy_of(given, studio);
   ask_about_options(given, asked.details, streams);
-  const std::map<std::string, Money> prices = prices_of(given, studio);
-  require_whole(policy, model, prices, bench.folder());
-  const decide::Pricing pricing({model, estimate, bench.learned(), prices,
+  const Prices prices = prices_of(given, studio);
+  require_whole(policy, model, prices.of_one, bench.folder());
+  const decide::Pricing pricing({model, estimate, bench.learned(), prices.of_one,
                                  labour_of(given, bench, model, estimate, policy, streams), policy,
-                                 studio.currency, asked.woven});
-  put_result(result_of(given, studio, pricing, asked), given, {asked.file}, streams);
+                                 studio.currency, asked.woven, &prices.by});
+  put_result(result_of(given, studio, pricing, asked, streams), given, {asked.file}, streams);
   return kDone;
 }
 

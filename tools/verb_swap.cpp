@@ -170,7 +170,8 @@ int run(const Given& given, const Streams& streams) {
   const decide::Within within = within_of(given, reading.piece);
   require_places(given, reading.piece, replaced, within);
   const decide::Swap swap({reading.piece, replaced, within, bench.workshop(), bench.shelf(),
-                           bench.studio().prices, rules_of(given, bench)});
+                           bench.studio().prices, rules_of(given, bench),
+                           &bench.studio().priced_by});
   const decide::SwapAnswer answer = named.empty() ? swap.among_all() : swap.among(named);
   require_some(answer, replaced, !named.empty());
   put_result(result_of(given, bench.studio(), swap, answer, static_cast<std::size_t>(top)), given,

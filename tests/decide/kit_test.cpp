@@ -322,6 +322,51 @@ TEST(KitYarns, HangTogetherAsTheCalibrationHasIt) {
   EXPECT_GE(asking.of(piece).score, apart - 0.002);  // joint_quantile's accuracy
 }
 
+/// Three lots with three quarters of what a kit takes in each.
+estimate::Stock three_scraps(double pack_g) {
+  estimate::Stock stock{grams(2.25 * pack_g), grams(0.75 * pack_g), 3, {}};
+  for (const char* lot : {"A", "B", "C"}) stock.each.push_back({lot, grams(0.75 * pack_g), {}});
+  return stock;
+}
+
+// A warp that wefts cover was refused for want of one dye lot (2026-11-26).
+TEST(KitLots, MatterWhereAColourIsSeenAndNotInACoveredWarp) {
+  piece::Piece piece = test::demo_piece("wrackline");  // its warp is in no band, its ash is
+  Asking asking;
+  asking.kits = 2;
+  asking.policy.lost = 0.0;
+  const Kits packs = asking.of(piece);
+  for (const std::size_t yarn : {0, 1}) {
+    asking.shelf[packs.yarns[yarn].yarn] = three_scraps(packs.yarns[yarn].pack_g);
+  }
+  const Kits kits = asking.of(piece);
+  const KitYarn& warp = kits.yarns[0];
+  ASSERT_EQ(warp.yarn, "seine-12-6");
+  EXPECT_TRUE(warp.may_mix);
+  EXPECT_EQ(warp.from_shelf, 2);  // 2.25 kits in all; B completes the first, C the second
+  EXPECT_EQ(warp.lots[0].kits + 10 * warp.lots[1].kits + 100 * warp.lots[2].kits, 110);
+  EXPECT_NEAR(warp.lots[0].left_g + warp.lots[1].left_g, 0.0, 1e-9);
+  EXPECT_NEAR(warp.lots[2].left_g, 0.25 * warp.pack_g, 1e-9);
+  const KitYarn& ash = kits.yarns[1];
+  EXPECT_FALSE(ash.may_mix);
+  EXPECT_EQ(ash.from_shelf, 0);  // no lot has a whole kit
+  piece.lots_may_mix = true;
+  EXPECT_EQ(asking.of(piece).yarns[1].from_shelf, 2);
+}
+
+TEST(KitLots, MatterInAWarpThatIsSeen) {
+  piece::Piece piece = test::demo_piece("wrackline");
+  for (piece::Band& band : piece.bands) {
+    auto* woven = std::get_if<technique::Woven>(&band.work);
+    if (woven == nullptr || band.comes_out) continue;
+    woven->beat.face = cloth::Face::Warp;
+    woven->beat.ratio = 1.0;
+    break;
+  }
+  Asking asking;
+  EXPECT_FALSE(asking.of(piece).yarns[0].may_mix);
+}
+
 RC_GTEST_PROP(Kits, MoreBuyersWhoFinishNeverTakeLess, ()) {
   static const piece::Piece piece = test::demo_piece("wrackline");
   Asking asking;

@@ -143,7 +143,8 @@ TEST(Yarns, ComplainOfPutUpsAndRanges) {
                    "nor a length such as \"250 m\"",
                    "yarns.csv:3:4: put_up: \"0 g\" is nothing; a put-up has yarn in it",
                    "yarns.csv:3:6: lies_flat: 0.5 is outside 1 to 20",
-                   "yarns.csv:4:5: price: of what? Write in put_up what it buys, such as 50 g",
+                   "yarns.csv:4:5: price: of what? Write in put_up what it buys, such as 50 g, or "
+                   "here what it is by, such as 9.00 per 100 g",
                    "yarns.csv:4:7: diameter_mm: 90 is outside 0.02 to 50"}));
 }
 
@@ -175,6 +176,47 @@ TEST(Yarns, HaveAColourForPicturesAndAreUsedWithoutOne) {
 TEST(Yarns, WarnOfColumnsNobodyReads) {
   EXPECT_EQ(told_lines(yarns_of("id,fibre,count,shop\na,wool,400 tex,ash\n").warnings),
             (Lines{"yarns.csv:1:4: unknown column 'shop'. It is kept but not used."}));
+}
+
+TEST(ReadYarns, PutUpsOfSeveralSizesWithAPriceForEachOrByWeight) {
+  const YarnTable table = read_yarns(
+      "id,fibre,count,put_up,price\n"
+      "two,wool,200 m/100 g,50 g or 200 g,4.20 or 14.00\n"
+      "kilo,wool,200 m/100 g,100 g or 250 g,80.00 per kg\n"
+      "loose,wool,200 m/100 g,,9.00 per 100 g\n",
+      "yarns.csv", starting_values().packing());
+  using decide::Money;
+  const auto two = table.sizes.at("two");
+  ASSERT_EQ(two.size(), 2u);
+  EXPECT_EQ(two[0].holds, 50.0);
+  EXPECT_EQ(two[1].holds, 200.0);
+  EXPECT_EQ(*two[1].price, Money::of_units(14));
+  EXPECT_EQ(table.prices.at("two"), Money::of_millionths(4'200'000));
+  // 80 for 1000 g: 8 for 100 g, 20 for 250 g.
+  EXPECT_EQ(*table.sizes.at("kilo")[0].price, Money::of_units(8));
+  EXPECT_EQ(*table.sizes.at("kilo")[1].price, Money::of_units(20));
+  EXPECT_EQ(table.prices.at("loose"), Money::of_units(9));
+  EXPECT_EQ(in_grams(*table.priced_by.at("loose").net_mass), 100.0);
+  EXPECT_FALSE(table.yarns.at("loose").put_up);
+}
+
+TEST(ReadYarns, RefusesSizesAndPricesThatDoNotGoTogether) {
+  try {
+    read_yarns(
+        "id,fibre,count,put_up,price\n"
+        "mixed,wool,200 m/100 g,50 g or 100 m,\n"
+        "lacks,wool,200 m/100 g,50 g or 200 g,4.20\n",
+        "yarns.csv", starting_values().packing());
+    FAIL();
+  } catch (const BadInput& bad) {
+    ASSERT_EQ(bad.complaints().size(), 2u);
+    EXPECT_EQ(bad.complaints()[0].told(),
+              "yarns.csv:2:4: put_up: \"50 g or 100 m\" has masses and lengths; write every size "
+              "as the one or the other");
+    EXPECT_EQ(bad.complaints()[1].told(),
+              "yarns.csv:3:5: price: 1 price for 2 sizes of put_up; write one for each, such as "
+              "4.20 or 14.00, or one by an amount, such as 9.00 per 100 g");
+  }
 }
 
 }  // namespace

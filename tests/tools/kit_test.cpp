@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <fstream>
 #include <string>
 
 namespace ellwand::test {
@@ -48,6 +49,24 @@ TEST_F(Kit, TellsProgramsWhatIsThenLeftOfAllLots) {
     for (const json& lot : yarn["lots"]) left += lot["left_g"].get<double>();
     EXPECT_NEAR(yarn["left_g"].get<double>(), left, 1e-9) << yarn["yarn"];
   }
+}
+
+TEST_F(Kit, SaysWhatTheShelfLacks) {
+  // Of ink there is no lot; then 1 g where a kit has more than its 1.4 g by plan. A kit has 12 g of
+  // ash (README), and two lots of 9 g have that only together.
+  const std::string kit = "kit demo/pieces/wrackline.toml --kits 12";
+  EXPECT_NE(run(kit).out.find("The shelf makes none: rug-wool-ink is not on it.\n"),
+            std::string::npos);
+  std::ofstream(folder_ / "demo/lots.csv") << "yarn,lot,net_g\nseine-12-6,A,400\n"
+                                              "rug-wool-ash,B,9\nrug-wool-ash,C,9\n"
+                                              "rug-wool-ink,D,1\nrug-wool-rust,E,100\n";
+  EXPECT_NE(run(kit).out.find("The shelf makes none: of rug-wool-ink there is too little; of "
+                              "rug-wool-ash there is too little of any one lot.\n"),
+            std::string::npos)
+      << run(kit).out;
+  EXPECT_NE(
+      run("kit demo/pieces/wrackline.toml --class 2").out.find("The shelf does not have it: of "),
+      std::string::npos);
 }
 
 TEST_F(Kit, OfAClassSharesItsSpare) {

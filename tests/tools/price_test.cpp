@@ -400,9 +400,7 @@ TEST_F(Price, SaysAtOnceEverythingThatIsMissing) {
             "%\" (of the price) or markup = \"45 %\" (of the cost) under [price], or give "
             "--margin or --markup\n"
             "hand/yarns.csv: warp has no price; write in its row what one put-up costs, or give "
-            "--prices warp=7.90\n"
-            "hand/yarns.csv: weft has no put-up that could have a price; write put_up and price in "
-            "its row, such as 100 g and 7.90\n");
+            "--prices warp=7.90\n");
   write_text(folder_ / "hand/yarns.csv",
              "id,fibre,count,diameter_mm,put_up\n"
              "warp,cotton,12/6 seine twine,0.8,250 g\nweft,wool,400 tex,1.6,100 g\n");
@@ -412,6 +410,42 @@ TEST_F(Price, SaysAtOnceEverythingThatIsMissing) {
           "360 --prices warp=6.60,weft=8 --yarn-by put-up");
   EXPECT_EQ(by_options.out.rfind("Plain: 209.43. It costs 146.60 on average; ", 0), 0U)
       << by_options.told << by_options.out;
+}
+
+// A yarn without a put-up, as handspun is, was refused (2026-11-26).
+TEST_F(Price, AYarnWithoutAPutUpIsPricedByWeightOrLeftOutAndSaid) {
+  lay_out_by_hand();
+  const double weft_g = priced("hand/pieces/plain.toml")["yarns"][1]["mean_g"];
+  const auto with_weft = [&](const std::string& put_up, const std::string& price) {
+    write_text(folder_ / "hand/yarns.csv",
+               "id,fibre,count,diameter_mm,put_up,price\n"
+               "warp,cotton,12/6 seine twine,0.8,250 g,6.60\nweft,wool,400 tex,1.6," +
+                   put_up + "," + price + "\n");
+    return priced("hand/pieces/plain.toml --yarn-by use");
+  };
+  // 12.00 for 100 g and 120.00 for a kilogram are both 0.12 a gram; 400 tex are 2.5 m to the gram.
+  for (const char* price : {"12.00 per 100 g", "120.00 per kg", "0.048 per 1 m"}) {
+    const json by_weight = with_weft("", price);
+    EXPECT_NEAR(by_weight["yarns"][1]["cost"].get<double>(), 0.12 * weft_g, 0.006) << price;
+    EXPECT_EQ(by_weight["left_out"], json::array()) << price;
+  }
+  EXPECT_NEAR(with_weft("50 g", "120.00 per kg")["yarns"][1]["cost"].get<double>(), 0.12 * weft_g,
+              0.006);
+  const json without = with_weft("", "");
+  EXPECT_EQ(without["left_out"], json::array({"weft"}));
+  EXPECT_EQ(without["yarns"].size(), 1U);
+  const std::string sentence =
+      "Not in the materials: weft, without a price; write in the price column of yarns.csv what it "
+      "costs by weight or length, such as 9.00 per 100 g.\n";
+  EXPECT_NE(run("price hand/pieces/plain.toml").out.find("\n" + sentence), std::string::npos);
+  const Ran quote = run("price hand/pieces/plain.toml --quote");
+  EXPECT_EQ(quote.status, 0);
+  EXPECT_EQ(quote.told, sentence);
+  EXPECT_EQ(run("price hand/pieces/plain.toml --prices 'weft=12.00 per 100 g'").out.find("Not in"),
+            std::string::npos);
+  EXPECT_EQ(run("price hand/pieces/plain.toml --prices weft=12").told,
+            "ellwand: --prices, weft: weft has no put-up; write what it costs by an amount, as in "
+            "'weft=9.00 per 100 g'\n");
 }
 
 TEST_F(Price, RefusesOptionsInOneSentence) {

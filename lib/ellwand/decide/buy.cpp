@@ -64,6 +64,7 @@ class Shopping {
   double mixed_from_lots(std::size_t yarn, const std::vector<Group>& lots, const Group& mixed,
                          Purchase& one) const;
   void plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purchase& one) const;
+  double choose_put_ups(Purchase& one) const;
   void buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const;
 
   /// A piece that takes a yarn.
@@ -257,6 +258,30 @@ void Shopping::plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purch
   }
 }
 
+/// Whole put-ups of the one size there is, or of the sizes that come cheapest, and their cost.
+///
+/// @returns what they hold, g or m
+double Shopping::choose_put_ups(Purchase& one) const {
+  std::vector<PutUpSize> sizes = {{*one.put_up, one.price}};
+  if (question_.sizes != nullptr && question_.sizes->count(one.yarn) > 0) {
+    sizes = question_.sizes->at(one.yarn);
+  }
+  std::vector<int> counts = {static_cast<int>(std::ceil(one.to_buy / *one.put_up - kHair))};
+  if (sizes.size() > 1) counts = cheapest_put_ups(one.to_buy, sizes);
+  double there = 0.0;
+  one.put_ups = 0;
+  for (std::size_t i = 0; i < sizes.size(); ++i) {
+    if (counts[i] == 0) continue;
+    one.sizes.push_back({sizes[i].holds, counts[i]});
+    *one.put_ups += counts[i];
+    there += counts[i] * sizes[i].holds;
+    if (sizes[i].price) {
+      one.cost = one.cost.value_or(Money()) + sizes[i].price->times(std::int64_t{counts[i]});
+    }
+  }
+  return there;
+}
+
 /// @param from_lots_g  what the shelf gives of it
 void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const {
   one.bought_for = bought.places;
@@ -275,8 +300,7 @@ void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Pu
     one.chance_short = 1.0 - one.enough;
     return;
   }
-  one.put_ups = static_cast<int>(std::ceil(one.to_buy / *one.put_up - kHair));
-  const double there = *one.put_ups * *one.put_up;
+  const double there = choose_put_ups(one);
   one.chance_short = 1.0 - amount.cdf(there - sure);
   one.likely_left = there - sure - amount.at_score(0.0);
 }
@@ -325,7 +349,7 @@ Purchase Shopping::purchase_of(std::size_t yarn) const {
   bought.places.insert(bought.places.end(), mixed.places.begin(), mixed.places.end());
   bought.beyond_m += mixed.beyond_m;
   buy(yarn, bought, from_lots_g, one);
-  if (one.price) one.cost = one.price->times(std::int64_t{one.put_ups.value_or(0)});
+  if (one.price && !one.cost) one.cost = Money();
   return one;
 }
 

@@ -4,6 +4,7 @@
 
 #include "ellwand/decide/buy_policy.hpp"
 #include "ellwand/decide/newsvendor.hpp"
+#include "ellwand/decide/put_ups.hpp"
 #include "ellwand/estimate/piece_totals.hpp"
 
 #include <map>
@@ -20,6 +21,8 @@ struct BuyQuestion {
   const std::map<std::string, Money>& prices;  ///< by yarn: of one put-up
   BuyPolicy policy;
   double otherwise_enough = 0.95;  ///< where the policy says nothing
+  /// By yarn: every size it is sold in, where there are several; its put-up is the first.
+  const std::map<std::string, std::vector<PutUpSize>>* sizes = nullptr;
 };
 
 /// One place of a piece that a yarn is for: band 0 is its warp or its cord.
@@ -36,6 +39,12 @@ struct LotPlan {
   double likely_left_g = 0.0;
 };
 
+/// Put-ups of one size to buy.
+struct BoughtSize {
+  double holds = 0.0;  ///< g or m
+  int put_ups = 0;     ///< one or more
+};
+
 /// One yarn of the list.
 struct Purchase {
   std::string yarn;
@@ -45,14 +54,15 @@ struct Purchase {
   bool by_cost = false;              ///< that chance follows from what running out costs
   std::vector<LotPlan> lots;
   std::vector<WovenPlace> bought_for;
-  bool is_mass = true;           ///< what put-ups are counted in
-  double to_buy = 0.0;           ///< with its margin, before it is rounded up; g or m
-  std::optional<double> put_up;  ///< what one holds; g or m
-  std::optional<int> put_ups;    ///< to buy; 0 where the shelf has it
-  double chance_short = 0.0;     ///< of what is bought, when it is
-  double likely_left = 0.0;      ///< of what is bought; g or m
-  std::optional<Money> cost;     ///< of all put-ups
-  std::optional<Money> price;    ///< of one
+  bool is_mass = true;            ///< what put-ups are counted in
+  double to_buy = 0.0;            ///< with its margin, before it is rounded up; g or m
+  std::optional<double> put_up;   ///< what one holds; g or m
+  std::optional<int> put_ups;     ///< to buy, of all sizes; 0 where the shelf has it
+  std::vector<BoughtSize> sizes;  ///< they are of
+  double chance_short = 0.0;      ///< of what is bought, when it is
+  double likely_left = 0.0;       ///< of what is bought; g or m
+  std::optional<Money> cost;      ///< of all put-ups
+  std::optional<Money> price;     ///< of one
 };
 
 struct ShoppingList {
@@ -68,7 +78,8 @@ struct ShoppingList {
 /// A lot is given the largest places it suffices for, the smallest lot that does; one area of a
 /// colour is of one lot, unless its piece lets them mix. What no lot suffices for is bought, all of
 /// one lot: its parts are added up with their doubts, the margin is put on the sum, and put-ups are
-/// rounded up once. With the cost of running out known the margin is the newsvendor's.
+/// rounded up once; of several sizes the cheapest that cover it (`cheapest_put_ups`). With the cost
+/// of running out known the margin is the newsvendor's.
 ShoppingList shopping_list(const BuyQuestion& question);
 
 }  // namespace ellwand::decide

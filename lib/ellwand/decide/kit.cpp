@@ -80,6 +80,7 @@ class Packing {
   estimate::JointAmounts of_class() const;
   KitYarn yarn_of(std::size_t yarn, const estimate::JointAmounts& single,
                   const estimate::JointAmounts& all, const Kits& kits) const;
+  bool lots_may_mix(std::size_t yarn) const;
   void take_from_shelf(std::size_t yarn, KitYarn& one) const;
   void buy(std::size_t yarn, KitYarn& one) const;
   void add_costs(Kits& kits) const;
@@ -209,26 +210,61 @@ estimate::JointAmounts Packing::of_class() const {
   return joint_amounts(labels, all.parts);
 }
 
-/// Kits of each lot, lot after lot, until those asked for are made.
+/// What kits of several lots leave is in the last of them.
+void leave_last_lots(const std::vector<estimate::StockLot>& shelf, int made, KitYarn& one) {
+  double left_g = one.on_shelf_g - made * one.takes_g;
+  for (std::size_t i = shelf.size(); i-- > 0;) {
+    one.lots[i].left_g = std::min(in_grams(shelf[i].mass), left_g);
+    left_g -= one.lots[i].left_g;
+  }
+}
+
+/// An area of colour is of one lot; a warp that other yarns cover, and a cord, are none.
+bool Packing::lots_may_mix(std::size_t yarn) const {
+  if (model_.piece().lots_may_mix) return true;
+  const auto& yarns = model_.band_yarns();
+  const bool in_band = std::any_of(yarns.begin(), yarns.end(),
+                                   [&](const estimate::BandYarn& one) { return one.yarn == yarn; });
+  if (in_band) return false;
+  const auto& bands = model_.piece().bands;
+  const bool warp_is_seen = std::any_of(bands.begin(), bands.end(), [](const piece::Band& band) {
+    const auto* woven = std::get_if<technique::Woven>(&band.work);
+    return woven != nullptr && woven->beat.face == cloth::Face::Warp;
+  });
+  return !warp_is_seen || model_.yarns()[yarn]->id != model_.piece().warp.yarn;
+}
+
+/// Kits lot after lot, until those asked for are made; a lot's rest goes on into the next where
+/// lots may mix.
 void Packing::take_from_shelf(std::size_t yarn, KitYarn& one) const {
+  one.may_mix = lots_may_mix(yarn);
   const auto stock = question_.shelf.find(model_.yarns()[yarn]->id);
   if (stock == question_.shelf.end()) return;
   one.on_shelf_g = in_grams(stock->second.mass);
-  const double each_g = one.pack_g / (1.0 - settled_.lost);
   int wanted = question_.kits;
+  double begun_g = 0.0;  // of a kit that the lots before did not complete
   for (const estimate::StockLot& lot : stock->second.each) {
-    const double there_g = in_grams(lot.mass);
+    const double there_g = begun_g + in_grams(lot.mass);
     const int makes = whole_kits(there_g, one.pack_g, settled_.lost);
     const int made = std::min(makes, wanted);
     one.from_shelf += makes;
     wanted -= made;
-    one.lots.push_back({lot.lot, made, there_g - made * each_g});
+    one.lots.push_back({lot.lot, made, there_g - made * one.takes_g});
+    if (one.may_mix) begun_g = there_g - makes * one.takes_g;
   }
+  if (one.may_mix) leave_last_lots(stock->second.each, question_.kits - wanted, one);
 }
 
 /// Put-ups for the kits that the shelf does not make, each of one lot.
 void Packing::buy(std::size_t yarn, KitYarn& one) const {
-  const auto& put_up = model_.yarns()[yarn]->put_up;
+  const yarn::Yarn& its = *model_.yarns()[yarn];
+  const auto price = question_.prices.find(its.id);
+  const yarn::PutUp* const amount = priced_amount(its, question_.priced_by);
+  if (amount != nullptr && price != question_.prices.end()) {
+    one.cost = price->second.times(
+        put_ups_in(*amount, one.takes_g / model_.grams_per_metre(yarn), one.takes_g));
+  }
+  const auto& put_up = its.put_up;
   if (!put_up) return;
   const double grams_per_metre = model_.grams_per_metre(yarn);
   const double holds_g =
@@ -239,9 +275,6 @@ void Packing::buy(std::size_t yarn, KitYarn& one) const {
       static_cast<int>(std::ceil(one.pack_g / (holds_g * (1.0 - settled_.lost)) - kHair));
   one.put_ups =
       *one.per_put_up > 0 ? (missing + *one.per_put_up - 1) / *one.per_put_up : missing * for_one;
-  const auto price = question_.prices.find(model_.yarns()[yarn]->id);
-  if (price == question_.prices.end()) return;
-  one.cost = price->second.times(one.pack_g / (holds_g * (1.0 - settled_.lost)));
 }
 
 KitYarn Packing::yarn_of(std::size_t yarn, const estimate::JointAmounts& single,
@@ -258,6 +291,7 @@ KitYarn Packing::yarn_of(std::size_t yarn, const estimate::JointAmounts& single,
   one.pack = rounded_up(one.enough, step);
   one.pack_g = is_ball ? one.pack : one.pack * metre_g;
   one.pack_m = is_ball ? one.pack / metre_g : one.pack;
+  one.takes_g = one.pack_g / (1.0 - settled_.lost);
   if (question_.pupils > 0) {
     const double score = common_score(single, settled_.finish);
     one.singly = rounded_up(single.amounts[yarn].at_score(score) + beyond(yarn), step);

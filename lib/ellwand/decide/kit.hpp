@@ -50,12 +50,13 @@ struct KitQuestion {
   int pupils =
       0;  ///< of a class that shares one supply, 2 to kMostPupils; 0 for kits that are sold
   std::optional<double> sure;  ///< of the share that finishes, where it rests on few beginners
+  const PricedBy* priced_by = nullptr;
 };
 
 /// Of one lot on the shelf.
 struct KitLot {
   std::string lot;
-  int kits = 0;         ///< made of it
+  int kits = 0;         ///< made of it; where lots may mix, those it completes
   double left_g = 0.0;  ///< then
 };
 
@@ -68,9 +69,13 @@ struct KitYarn {
   double pack = 0.0;      ///< rounded up; g or m, of all pupils
   double pack_g = 0.0;    ///< as the label has it
   double pack_m = 0.0;
-  double singly = 0.0;  ///< of a class: what each would get if nothing were shared; g or m
+  double takes_g = 0.0;  ///< of the shelf, what rewinding loses with it
+  double singly = 0.0;   ///< of a class: what each would get if nothing were shared; g or m
   double on_shelf_g = 0.0;
-  int from_shelf = 0;             ///< so many kits (or whether the class) it makes, each of one lot
+  /// Whether a kit may have it of several lots: it is in no area of colour that is seen, or the
+  /// piece lets lots mix.
+  bool may_mix = false;
+  int from_shelf = 0;             ///< so many kits (or whether the class) the shelf makes
   std::vector<KitLot> lots;       ///< when those asked for are made, as far as they go
   std::optional<int> per_put_up;  ///< kits of one put-up; 0 where one kit takes more
   std::optional<int> put_ups;     ///< to buy for those the shelf does not make

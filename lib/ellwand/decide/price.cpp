@@ -72,10 +72,11 @@ estimate::Sum sum_of(const estimate::Parts& parts, std::size_t yarn, std::size_t
 }
 
 /// What a metre of a yarn costs, with the doubt of its lot where it is sold by mass.
-estimate::Sum::Yarn priced(const estimate::LabelledYarn& one, const Money& price) {
-  const yarn::PutUp& put_up = *one.yarn->put_up;
-  const double each = price.approximately() / in_one_put_up(put_up);
-  if (put_up.net_mass)
+/// @param amount  that the price is of
+estimate::Sum::Yarn priced(const estimate::LabelledYarn& one, const yarn::PutUp& amount,
+                           const Money& price) {
+  const double each = price.approximately() / in_one_put_up(amount);
+  if (amount.net_mass)
     return {each * one.label.grams_per_metre, one.label.lot, one.label.lot_spread};
   return {each, one.label.lot, 0.0};
 }
@@ -86,11 +87,18 @@ double put_ups_in(const yarn::PutUp& put_up, double length_m, double mass_g) {
   return (put_up.net_mass ? mass_g : length_m) / in_one_put_up(put_up);
 }
 
+const yarn::PutUp* priced_amount(const yarn::Yarn& yarn, const PricedBy* priced_by) {
+  if (yarn.put_up) return &*yarn.put_up;
+  if (priced_by == nullptr) return nullptr;
+  const auto by = priced_by->find(yarn.id);
+  return by == priced_by->end() ? nullptr : &by->second;
+}
+
 std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
                                              const std::map<std::string, Money>& prices) {
   std::vector<std::string> without;
   for (const yarn::Yarn* yarn : model.yarns()) {
-    if (!yarn->put_up || prices.count(yarn->id) == 0) without.push_back(yarn->id);
+    if (yarn->put_up && prices.count(yarn->id) == 0) without.push_back(yarn->id);
   }
   return without;
 }
@@ -98,8 +106,16 @@ std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
 Pricing::Pricing(PriceQuestion question) : question_(std::move(question)) {
   require_range("pieces woven already", question_.woven, 0.0, 1e5, "a series");
   if (!question_.policy.hourly_rate) throw OutOfRange("a price needs an hourly rate");
-  if (question_.policy.yarn_by == YarnBy::PutUp) return;
   relate_yarns();
+}
+
+bool Pricing::is_by_put_up(std::size_t yarn) const {
+  return question_.policy.yarn_by == YarnBy::PutUp &&
+         question_.model.yarns()[yarn]->put_up.has_value();
+}
+
+const yarn::PutUp* Pricing::amount_priced(std::size_t yarn) const {
+  return priced_amount(*question_.model.yarns()[yarn], question_.priced_by);
 }
 
 /// Covariances of the costs of every two yarns over the product of their means: of one piece, and
@@ -109,17 +125,19 @@ void Pricing::relate_yarns() {
   const estimate::Together both = estimate::together({one, one}, question_.learned);
   const std::size_t half = both.parts.size() / 2;
   const std::size_t n = question_.estimate.yarns.size();
+  own_.assign(n * n, 0.0);
+  between_.assign(n * n, 0.0);
+  const std::vector<YarnCost> costs = this->yarns(1);
   std::vector<estimate::Sum> first;
   std::vector<estimate::Sum> second;
   std::vector<estimate::Sum::Yarn> yarns;
   for (std::size_t y = 0; y < n; ++y) {
     first.push_back(sum_of(both.parts, y, 0, half));
     second.push_back(sum_of(both.parts, y, half, 2 * half));
-    yarns.push_back(priced(both.yarns[y], question_.prices.at(both.yarns[y].yarn->id)));
+    yarns.push_back(costs[y].left_out ? estimate::Sum::Yarn{0.0, both.yarns[y].label.lot, 0.0}
+                                      : priced(both.yarns[y], *amount_priced(y),
+                                               question_.prices.at(both.yarns[y].yarn->id)));
   }
-  const std::vector<YarnCost> costs = this->yarns(1);
-  own_.assign(n * n, 0.0);
-  between_.assign(n * n, 0.0);
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = 0; j < n; ++j) {
       const double means = costs[i].cost.approximately() * costs[j].cost.approximately();
@@ -142,22 +160,22 @@ std::vector<estimate::YarnEstimate> Pricing::estimated(int pieces) const {
 
 YarnCost Pricing::cost_of(std::size_t yarn, int pieces, int put_ups) const {
   const estimate::YarnEstimate& single = question_.estimate.yarns[yarn];
-  const yarn::PutUp& put_up = *question_.model.yarns()[yarn]->put_up;
-  const Money price = question_.prices.at(single.yarn);
   const double mean_m = pieces * single.mean_m;
   const double mean_g = pieces * single.mean_g;
-  const double used = put_ups_in(put_up, mean_m, mean_g);
+  const yarn::PutUp* const amount = amount_priced(yarn);
+  if (amount == nullptr) return {single.yarn, Money(), mean_m, mean_g, 0.0, 0, true};
+  const Money price = question_.prices.at(single.yarn);
+  const double used = put_ups_in(*amount, mean_m, mean_g);
   const Money cost = put_ups > 0 ? price.times(std::int64_t{put_ups}) : price.times(used);
   return {single.yarn, cost, mean_m, mean_g, waste_share(question_.estimate, single), put_ups};
 }
 
 std::vector<YarnCost> Pricing::yarns(int pieces) const {
   require_range("pieces", pieces, 1.0, kMostPieces, "a series");
-  const bool by_put_up = question_.policy.yarn_by == YarnBy::PutUp;
   const std::vector<estimate::YarnEstimate> all = estimated(pieces);
   std::vector<YarnCost> costs;
   for (std::size_t y = 0; y < all.size(); ++y) {
-    costs.push_back(cost_of(y, pieces, by_put_up ? all[y].put_ups.value_or(1) : 0));
+    costs.push_back(cost_of(y, pieces, is_by_put_up(y) ? all[y].put_ups.value_or(1) : 0));
   }
   return costs;
 }
@@ -243,12 +261,16 @@ numeric::ShiftedLognormal spread_of(const Unsure& unsure, double sure) {
 
 /// Covariance of two unsure costs over their means' product: yarns first, then lines of labour,
 /// which have nothing to do with them.
-double Pricing::relation(std::size_t a, std::size_t b, std::size_t yarns, int pieces) const {
-  if (a < yarns && b < yarns) {
-    return (own_[a * yarns + b] + (pieces - 1) * between_[a * yarns + b]) / pieces;
+/// @param yarns  those whose costs are unsure
+double Pricing::relation(const std::vector<std::size_t>& yarns, std::size_t a, std::size_t b,
+                         int pieces) const {
+  const std::size_t n = yarns.size();
+  if (a < n && b < n) {
+    const std::size_t at = yarns[a] * question_.estimate.yarns.size() + yarns[b];
+    return (own_[at] + (pieces - 1) * between_[at]) / pieces;
   }
-  if (a < yarns || b < yarns) return 0.0;
-  return std::expm1(log_covariance(question_.labour[a - yarns], question_.labour[b - yarns]));
+  if (a < n || b < n) return 0.0;
+  return std::expm1(log_covariance(question_.labour[a - n], question_.labour[b - n]));
 }
 
 CostDoubt Pricing::doubt(int pieces, const std::vector<YarnCost>& yarns) const {
@@ -256,23 +278,25 @@ CostDoubt Pricing::doubt(int pieces, const std::vector<YarnCost>& yarns) const {
   double sure = 0.0;
   for (const Consumable& one : policy.consumables) sure += one.cost.approximately();
   Unsure unsure;
-  for (const YarnCost& one : yarns) {
+  std::vector<std::size_t> unsure_yarns;
+  for (std::size_t y = 0; y < yarns.size(); ++y) {
+    const YarnCost& one = yarns[y];
     const double each = one.cost.approximately() / pieces;
     if (one.put_ups > 0) {
       sure += each;
-    } else {
+    } else if (!one.left_out) {
+      unsure_yarns.push_back(y);
       unsure.names.push_back({one.yarn, 0, "", 0.0});
       unsure.means.push_back(each);
     }
   }
-  const std::size_t unsure_yarns = unsure.means.size();
   for (const Labour& line : question_.labour) {
     unsure.names.push_back({"", line.band, line.work, 0.0});
     unsure.means.push_back((1.0 + policy.overhead) * labour_cost(line, pieces).approximately());
   }
   const std::size_t n = unsure.means.size();
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) unsure.f.push_back(relation(i, j, unsure_yarns, pieces));
+    for (std::size_t j = 0; j < n; ++j) unsure.f.push_back(relation(unsure_yarns, i, j, pieces));
   }
   CostDoubt doubt{spread_of(unsure, sure), {}};
   name_drivers(unsure, doubt.drivers);

@@ -68,14 +68,22 @@ Money floor_for(const Money& cost, const PricePolicy& policy, const Currency& cu
 Money as_price(const Money& amount, const PricePolicy& policy, const Currency& currency,
                Rounding rounding = Rounding::Nearest);
 
+/// What a yarn's price is of, where it has no put-up, by its id.
+using PricedBy = std::map<std::string, yarn::PutUp>;
+
+/// What the price of a yarn is of: its put-up, or the amount that is said.
+/// @returns null where it has neither
+const yarn::PutUp* priced_amount(const yarn::Yarn& yarn, const PricedBy* priced_by);
+
 /// A yarn of a piece with what it is charged at.
 struct YarnCost {
   std::string yarn;
-  Money cost;           ///< of all pieces
-  double mean_m = 0.0;  ///< of all pieces
-  double mean_g = 0.0;  ///< of all pieces
-  double waste = 0.0;   ///< of it lost as waste, over all of it
-  int put_ups = 0;      ///< charged; 0 where it is by use
+  Money cost;             ///< of all pieces
+  double mean_m = 0.0;    ///< of all pieces
+  double mean_g = 0.0;    ///< of all pieces
+  double waste = 0.0;     ///< of it lost as waste, over all of it
+  int put_ups = 0;        ///< charged; 0 where it is by use
+  bool left_out = false;  ///< without a put-up and a price: nothing is charged for it
 };
 
 /// What each of a series costs and sells for.
@@ -119,19 +127,20 @@ struct PriceQuestion {
   PricePolicy policy;  ///< with an hourly rate, and margin or markup
   Currency currency;
   int woven = 0;  ///< of the series already
+  const PricedBy* priced_by = nullptr;
 };
 
 /// How many of these put-ups so much of a yarn is, by mass where they are sold by mass.
 double put_ups_in(const yarn::PutUp& put_up, double length_m, double mass_g);
 
-/// The yarns whose price or put-up is not known.
+/// The yarns that have a put-up and no price.
 std::vector<std::string> yarns_without_price(const estimate::PieceModel& model,
                                              const std::map<std::string, Money>& prices);
 
 /// Prices one piece, or a series of it.
 class Pricing {
  public:
-  /// @param question  outlived by what it refers to; every yarn has a price and a put-up
+  /// @param question  outlived by what it refers to; every yarn that has a put-up has a price
   explicit Pricing(PriceQuestion question);
 
   /// @param pieces  from 1 to kMostPieces
@@ -150,10 +159,13 @@ class Pricing {
 
  private:
   void relate_yarns();
+  bool is_by_put_up(std::size_t yarn) const;
+  const yarn::PutUp* amount_priced(std::size_t yarn) const;
   std::vector<estimate::YarnEstimate> estimated(int pieces) const;
   YarnCost cost_of(std::size_t yarn, int pieces, int put_ups) const;
   void put_on(SeriesPrice& each) const;
-  double relation(std::size_t a, std::size_t b, std::size_t yarns, int pieces) const;
+  double relation(const std::vector<std::size_t>& yarns, std::size_t a, std::size_t b,
+                  int pieces) const;
   PriceQuestion question_;
   std::vector<double> own_;      ///< f of one piece's yarns: covariance over the means' product
   std::vector<double> between_;  ///< the same of two pieces alike

@@ -415,10 +415,11 @@ void Swap::warn_of_what_was_not_kept(const Trial& trial, SwapRow& row) const {
 /// By use; nothing where the yarn has no price or put-up.
 std::optional<Money> Swap::price_of(const std::string& yarn, double amount_m,
                                     double amount_g) const {
-  const auto& put_up = question_.workshop.yarns.at(yarn).put_up;
+  const yarn::PutUp* const of =
+      priced_amount(question_.workshop.yarns.at(yarn), question_.priced_by);
   const auto price = question_.prices.find(yarn);
-  if (!put_up || price == question_.prices.end()) return std::nullopt;
-  return price->second.times(put_ups_in(*put_up, amount_m, amount_g));
+  if (of == nullptr || price == question_.prices.end()) return std::nullopt;
+  return price->second.times(put_ups_in(*of, amount_m, amount_g));
 }
 
 /// Of all that a piece takes of a yarn.
@@ -434,7 +435,7 @@ void Swap::reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const {
   if (yarn.put_up) row.to_buy = put_ups_to_buy(yarn, row);
   row.cost = price_of(yarn.id, row.here.mean_m, row.here.mean_g);
   if (!row.cost) return;
-  row.buy_cost = question_.prices.at(yarn.id).times(std::int64_t{*row.to_buy});
+  if (row.to_buy) row.buy_cost = question_.prices.at(yarn.id).times(std::int64_t{*row.to_buy});
   if (yarn.id == question_.yarn) {
     row.dearer = Money();
     return;

@@ -2,6 +2,7 @@
 /// Another yarn for a piece: what changes, what may go wrong, and which of several serves best.
 
 #include "ellwand/decide/money.hpp"
+#include "ellwand/decide/price.hpp"
 #include "ellwand/decide/rebuilt.hpp"
 #include "ellwand/decide/swap_policy.hpp"
 #include "ellwand/estimate/estimate.hpp"
@@ -92,6 +93,7 @@ struct SwapQuestion {
   const estimate::Shelf& shelf;
   const std::map<std::string, Money>& prices;  ///< by yarn: of one put-up
   SwapRules rules;
+  const PricedBy* priced_by = nullptr;
 };
 
 /// Differences of fibre and make that matter in this piece: washed or not, in the warp, in pile and

@@ -50,6 +50,14 @@ ordered_json to_json(const decide::Purchase& yarn, const MoneyTeller& told) {
   json[unit("to_buy")] = yarn.to_buy;
   json[unit("put_up")] = or_null(yarn.put_up);
   json["put_ups"] = or_null(yarn.put_ups);
+  ordered_json sizes = ordered_json::array();
+  for (const decide::BoughtSize& size : yarn.sizes) {
+    ordered_json one;
+    one[unit("put_up")] = size.holds;
+    one["put_ups"] = size.put_ups;
+    sizes.push_back(one);
+  }
+  json["sizes"] = sizes;
   json["chance_short"] = yarn.chance_short;
   json[unit("likely_left")] = yarn.likely_left;
   json["cost"] = or_null(told(yarn.cost));

@@ -48,6 +48,7 @@ ordered_json to_json(const decide::KitYarn& yarn, bool is_class, const MoneyTell
   if (is_class) json[unit("singly")] = yarn.singly;
   json["on_shelf_g"] = yarn.on_shelf_g;
   json["kits_from_shelf"] = yarn.from_shelf;
+  json["lots_may_mix"] = yarn.may_mix;
   json["lots"] = lots_json(yarn);
   json["left_g"] = decide::left_g(yarn);
   json["kits_per_put_up"] = or_null(yarn.per_put_up);

@@ -100,7 +100,12 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
   const decide::PriceQuestion& question = pricing.question();
   const Teller told{question.currency};
   ordered_json yarns = ordered_json::array();
+  ordered_json left_out = ordered_json::array();
   for (const decide::YarnCost& yarn : priced.yarns) {
+    if (yarn.left_out) {
+      left_out.push_back(yarn.yarn);
+      continue;
+    }
     yarns.push_back(to_json(yarn, priced.asked.pieces, told));
   }
   ordered_json consumables = ordered_json::array();
@@ -120,6 +125,7 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
       {"policy", policy_json(question.policy, told)},
       {"each", to_json(priced.asked, told)},
       {"yarns", yarns},
+      {"left_out", left_out},
       {"consumables", consumables},
       {"rounding", told(decide::rounding_of(priced, question))},
       {"labour", labour_json(pricing, priced.asked.pieces, told)},

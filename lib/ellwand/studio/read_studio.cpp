@@ -118,6 +118,8 @@ void take_yarns(const StudioTexts& texts, const yarn::Packing& packing, Studio& 
   YarnTable table = read_yarns(*texts.yarns_csv, file, packing);
   studio.yarns = std::move(table.yarns);
   studio.prices = std::move(table.prices);
+  studio.priced_by = std::move(table.priced_by);
+  studio.sizes = std::move(table.sizes);
   studio.uses = std::move(table.uses);
   append(studio.warnings, table.warnings);
 }

@@ -14,9 +14,11 @@ namespace ellwand::studio {
 
 /// What yarns.csv holds.
 struct YarnTable {
-  std::map<std::string, yarn::Yarn> yarns;      ///< by id
-  std::map<std::string, decide::Money> prices;  ///< by id: of one put-up
-  std::map<std::string, std::string> uses;      ///< by id
+  std::map<std::string, yarn::Yarn> yarns;       ///< by id
+  std::map<std::string, decide::Money> prices;   ///< by id: of one put-up, or as priced_by
+  std::map<std::string, yarn::PutUp> priced_by;  ///< by id, where there is no put-up
+  std::map<std::string, std::vector<decide::PutUpSize>> sizes;  ///< by id, where there are several
+  std::map<std::string, std::string> uses;                      ///< by id
   std::vector<Complaint> warnings;
 };
 
@@ -24,8 +26,9 @@ struct YarnTable {
 const std::vector<std::string>& yarn_columns();
 
 /// Columns: id (letters, digits, hyphens; each once), fibre and count are needed in every row;
-/// label, kind (singles, plied, woollen, roving), ply, put_up ("50 g", "250 m"), price (of one
-/// put-up), use, made (mill, hand-dyed, handspun), diameter_mm, wraps ("13 /cm") with
+/// label, kind (singles, plied, woollen, roving), ply, put_up ("50 g", "250 m", or every size it is
+/// sold in, "50 g or 200 g"), price (of one put-up, of each size "4.20 or 14.00", or by an amount,
+/// "9.00 per 100 g"), use, made (mill, hand-dyed, handspun), diameter_mm, wraps ("13 /cm") with
 /// wraps_convention (touching, thread apart), lies_flat (width over thickness), knots_per_100_m
 /// (found in put-ups) may be empty or missing. Ply and kind follow from the count where it tells
 /// them, and else are one and singles.
@@ -34,6 +37,14 @@ const std::vector<std::string>& yarn_columns();
 /// @throws BadInput with every complaint
 YarnTable read_yarns(const std::string& text, const std::string& file,
                      const yarn::Packing& packing);
+
+/// A price as it is written: of a put-up, or by an amount.
+struct WrittenPrice {
+  decide::Money money;
+  std::optional<yarn::PutUp> per;  ///< "per 100 g", "per kg"
+};
+/// @throws UnreadableText
+WrittenPrice read_price(const std::string& text, DecimalMark mark = DecimalMark::Point);
 
 /// What lots.csv holds.
 struct LotTable {

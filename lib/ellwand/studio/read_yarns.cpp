@@ -130,20 +130,104 @@ yarn::PutUp put_up_of(const std::string& text, DecimalMark mark) {
   return put_up;
 }
 
-void read_put_up(const Cells& cells, yarn::Yarn& yarn) {
-  const DecimalMark mark = cells.decimal_mark();
-  yarn.put_up =
-      cells.read("put_up", [mark](const std::string& text) { return put_up_of(text, mark); });
+/// "50 g or 200 g" in its parts.
+std::vector<std::string> alternatives(const std::string& text) {
+  constexpr std::string_view kOr = " or ";
+  std::vector<std::string> parts;
+  std::size_t from = 0;
+  for (std::size_t at = text.find(kOr); at != std::string::npos; at = text.find(kOr, from)) {
+    parts.push_back(text.substr(from, at - from));
+    from = at + kOr.size();
+  }
+  parts.push_back(text.substr(from));
+  return parts;
 }
 
-/// Of one put-up.
-std::optional<decide::Money> read_price(const Cells& cells) {
+std::vector<yarn::PutUp> put_ups_of(const std::string& text, DecimalMark mark) {
+  std::vector<yarn::PutUp> all;
+  for (const std::string& one : alternatives(text)) {
+    all.push_back(put_up_of(one, mark));
+    if (all.back().net_mass.has_value() != all.front().net_mass.has_value()) {
+      throw UnreadableText(in_quotes(text) +
+                           " has masses and lengths; write every size as the one or the other");
+    }
+  }
+  if (all.size() > decide::kMostSizes) {
+    throw UnreadableText(fmt::format("{} has {} sizes; write {} at most, those you buy",
+                                     in_quotes(text), all.size(), decide::kMostSizes));
+  }
+  return all;
+}
+
+std::vector<WrittenPrice> prices_of(const std::string& text, DecimalMark mark) {
+  std::vector<WrittenPrice> all;
+  for (const std::string& one : alternatives(text)) all.push_back(read_price(one, mark));
+  return all;
+}
+
+double holds(const yarn::PutUp& put_up) {
+  return put_up.net_mass ? in_grams(*put_up.net_mass) : in_metres(*put_up.length);
+}
+
+/// So many times the amount of a price is in a put-up, by the yarn's count where one is a mass and
+/// the other a length.
+double times_in(const yarn::PutUp& put_up, const yarn::PutUp& per, const yarn::Yarn& yarn) {
+  const auto mass = [&](const yarn::PutUp& one) {
+    return one.net_mass.value_or(one.length.value_or(Length<>()) * yarn.linear_density);
+  };
+  const bool are_alike = put_up.net_mass.has_value() == per.net_mass.has_value();
+  return are_alike ? holds(put_up) / holds(per) : mass(put_up) / mass(per);
+}
+
+/// What each size costs.
+/// @returns nothing after a complaint
+std::vector<decide::PutUpSize> sizes_of(const Cells& cells, const yarn::Yarn& yarn,
+                                        const std::vector<yarn::PutUp>& put_ups,
+                                        const std::vector<WrittenPrice>& prices) {
+  const bool by_amount = prices.size() == 1 && prices.front().per;
+  if (!prices.empty() && !by_amount && prices.size() != put_ups.size()) {
+    cells.complain("price", fmt::format("{} price{} for {} size{} of put_up; write one for each, "
+                                        "such as 4.20 or 14.00, or one by an amount, such as 9.00 "
+                                        "per 100 g",
+                                        prices.size(), prices.size() == 1 ? "" : "s",
+                                        put_ups.size(), put_ups.size() == 1 ? "" : "s"));
+    return {};
+  }
+  std::vector<decide::PutUpSize> sizes;
+  for (std::size_t i = 0; i < put_ups.size(); ++i) {
+    sizes.push_back({holds(put_ups[i]), {}});
+    if (prices.empty()) continue;
+    const WrittenPrice& price = by_amount ? prices.front() : prices[i];
+    sizes.back().price =
+        price.per ? price.money.times(times_in(put_ups[i], *price.per, yarn)) : price.money;
+  }
+  return sizes;
+}
+
+/// Put-ups, and what they or an amount of the yarn cost.
+void read_put_ups(const Cells& cells, yarn::Yarn& yarn, YarnTable& table) {
   const DecimalMark mark = cells.decimal_mark();
-  const auto price = cells.read(
-      "price", [mark](const std::string& text) { return decide::read_money(text, mark); });
-  if (!price || cells.has("put_up")) return price;
-  cells.complain("price", "of what? Write in put_up what it buys, such as 50 g");
-  return std::nullopt;
+  const auto put_ups =
+      cells.read("put_up", [mark](const std::string& text) { return put_ups_of(text, mark); });
+  const auto prices =
+      cells.read("price", [mark](const std::string& text) { return prices_of(text, mark); });
+  if (!put_ups) {
+    if (!prices || cells.has("put_up")) return;
+    if (prices->size() == 1 && prices->front().per) {
+      table.prices[yarn.id] = prices->front().money;
+      table.priced_by[yarn.id] = *prices->front().per;
+      return;
+    }
+    cells.complain("price",
+                   "of what? Write in put_up what it buys, such as 50 g, or here what it is by, "
+                   "such as 9.00 per 100 g");
+    return;
+  }
+  yarn.put_up = put_ups->front();
+  const auto sizes = sizes_of(cells, yarn, *put_ups, prices.value_or(std::vector<WrittenPrice>()));
+  if (sizes.empty()) return;
+  if (sizes.front().price) table.prices[yarn.id] = *sizes.front().price;
+  if (sizes.size() > 1) table.sizes[yarn.id] = sizes;
 }
 
 std::optional<Length<>> read_wraps(const Cells& cells) {
@@ -227,12 +311,12 @@ void read_colour(const Cells& cells, yarn::Yarn& yarn) {
 }
 
 yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines,
-                     const yarn::Packing& packing) {
+                     const yarn::Packing& packing, YarnTable& table) {
   yarn::Yarn yarn;
   read_id(cells, lines, yarn);
   read_fibre(cells, yarn);
   read_make(cells, read_count_cell(cells, yarn), yarn);
-  read_put_up(cells, yarn);
+  read_put_ups(cells, yarn, table);
   read_thickness(cells, yarn);
   yarn.knots_per_metre = cells.number("knots_per_100_m", 0.0, kMostKnots).value_or(0.0) / 100.0;
   ask_about_thickness(cells, yarn, packing);
@@ -241,10 +325,13 @@ yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines
 }
 
 /// Money for a gram of a yarn, as a number.
-std::optional<double> price_of_a_gram(const yarn::Yarn& yarn, const decide::Money& price) {
-  if (!yarn.put_up) return std::nullopt;
-  const Mass<> mass = yarn.put_up->net_mass.value_or(yarn.put_up->length.value_or(Length<>()) *
-                                                     yarn.linear_density);
+std::optional<double> price_of_a_gram(const YarnTable& yarns, const std::string& id,
+                                      const decide::Money& price) {
+  const yarn::Yarn& yarn = yarns.yarns.at(id);
+  const auto by = yarns.priced_by.find(id);
+  const yarn::PutUp& bought = by == yarns.priced_by.end() ? *yarn.put_up : by->second;
+  const Mass<> mass =
+      bought.net_mass.value_or(bought.length.value_or(Length<>()) * yarn.linear_density);
   if (in_grams(mass) <= 0.0 || price <= decide::Money()) return std::nullopt;
   return price.approximately() / in_grams(mass);
 }
@@ -259,7 +346,7 @@ struct GramPrices {
 GramPrices gram_prices(const YarnTable& yarns) {
   GramPrices all;
   for (const auto& [id, price] : yarns.prices) {
-    const auto of_a_gram = price_of_a_gram(yarns.yarns.at(id), price);
+    const auto of_a_gram = price_of_a_gram(yarns, id, price);
     if (!of_a_gram) continue;
     const double log = std::log(*of_a_gram);
     all.logs[id] = log;
@@ -286,12 +373,12 @@ void ask_about_price(const Cells& cells, const GramPrices& all) {
   const double sd = std::max(kLeastSd, std::sqrt(std::max(0.0, squares) / (others - 1.0)));
   const double off = own->second - mean;
   if (std::abs(off) <= kSds * sd * std::sqrt(1.0 + 1.0 / others)) return;
-  cells.warn(
-      "price",
-      fmt::format("{} for {} is {:.0f} times as {} by the gram as the other yarns; is it the "
-                  "price of one put-up?",
-                  cells.text("price"), cells.text("put_up"), std::exp(std::abs(off)),
-                  off > 0.0 ? "dear" : "cheap"));
+  cells.warn("price",
+             fmt::format("{}{} is {:.0f} times as {} by the gram as the other yarns; is it the "
+                         "price of one put-up?",
+                         cells.text("price"),
+                         cells.has("put_up") ? " for " + cells.text("put_up") : std::string(),
+                         std::exp(std::abs(off)), off > 0.0 ? "dear" : "cheap"));
 }
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
@@ -340,6 +427,15 @@ void ask_about_twins(const Table& table, Findings& findings) {
 }
 }  // namespace
 
+WrittenPrice read_price(const std::string& text, DecimalMark mark) {
+  constexpr std::string_view kPer = " per ";
+  const std::size_t per = text.find(kPer);
+  if (per == std::string::npos) return {decide::read_money(text, mark), std::nullopt};
+  std::string amount = text.substr(per + kPer.size());
+  if (!amount.empty() && !is_digit(amount.front())) amount = "1 " + amount;  // "per kg"
+  return {decide::read_money(text.substr(0, per), mark), put_up_of(amount, mark)};
+}
+
 YarnTable read_yarns(const std::string& text, const std::string& file,
                      const yarn::Packing& packing) {
   const Table table = Table::read(text, file);
@@ -351,9 +447,8 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
   std::map<std::string, int> lines;
   for (const TableRow& row : table.rows()) {
     const Cells cells(table, row, findings);
-    const yarn::Yarn yarn = read_yarn(cells, lines, packing);
+    const yarn::Yarn yarn = read_yarn(cells, lines, packing, yarns);
     lines.emplace(yarn.id, row.line);
-    if (const auto price = read_price(cells)) yarns.prices[yarn.id] = *price;
     if (cells.has("use")) yarns.uses[yarn.id] = cells.text("use");
     yarns.yarns.emplace(yarn.id, yarn);
   }

@@ -5,6 +5,7 @@
 #include "ellwand/decide/buy_policy.hpp"
 #include "ellwand/decide/kit.hpp"
 #include "ellwand/decide/price.hpp"
+#include "ellwand/decide/put_ups.hpp"
 #include "ellwand/decide/swap_policy.hpp"
 #include "ellwand/estimate/estimate.hpp"
 #include "ellwand/piece/piece.hpp"
@@ -57,8 +58,12 @@ struct Studio {
   Weaver weaver;                                ///< who weaves unless a piece says otherwise
   std::map<std::string, piece::Loom> looms;     ///< by name; what is not stated there is 0
   std::map<std::string, yarn::Yarn> yarns;      ///< by id
-  std::map<std::string, decide::Money> prices;  ///< by yarn id: of one put-up
-  std::map<std::string, std::string> uses;      ///< by yarn id: what she keeps it for
+  std::map<std::string, decide::Money> prices;  ///< by yarn id: of one put-up, or as priced_by
+  /// By yarn id, of those without a put-up: the amount that the price is of, such as 100 g.
+  std::map<std::string, yarn::PutUp> priced_by;
+  /// By yarn id, of those sold in several: every size, the put-up first.
+  std::map<std::string, std::vector<decide::PutUpSize>> sizes;
+  std::map<std::string, std::string> uses;  ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
   decide::PricePolicy price;
   decide::SwapPolicy swap;

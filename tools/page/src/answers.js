@@ -226,12 +226,20 @@ function buy(read) {
   const amount = (way, key, tell) => (unit(way) === '_g' ? read[tell](`${way}.${key}_g`) : read[tell === 'mass' ? 'length' : 'lengthUp'](`${way}.${key}_m`));
   const yarns = read.count('yarns');
   const bought = yarns.filter((way) => read.at(`${way}.put_ups`) !== 0);
+  // Of several sizes each with its number.
+  const sizesTold = (way) => {
+    const sizes = read.count(`${way}.sizes`);
+    if (sizes.length === 0) return amount(way, 'put_up', 'mass');
+    const holds = (size) => read[unit(way) === '_g' ? 'mass' : 'length'](`${size}.put_up${unit(way)}`);
+    if (sizes.length === 1) return holds(sizes[0]);
+    return sizes.flatMap((size, at) => [...(at > 0 ? [', '] : []), ...read.one(`${size}.put_ups`), ' of ', ...holds(size)]);
+  };
   const tables = [];
   if (bought.length > 0) {
     tables.push({
       caption: 'To buy',
       heads: ['yarn', 'put-ups', 'of', 'needs at most', 'runs short', 'likely left', read.currency, 'for'],
-      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), amount(way, 'put_up', 'mass'), amount(way, 'to_buy', 'massUp'), read.one(`${way}.chance_short`, oneIn), read.at(`${way}.put_ups`) === null ? ['–'] : amount(way, 'likely_left', 'mass'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
+      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), sizesTold(way), amount(way, 'to_buy', 'massUp'), read.one(`${way}.chance_short`, oneIn), read.at(`${way}.put_ups`) === null ? ['–'] : amount(way, 'likely_left', 'mass'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
     });
   }
   const lots = yarns.flatMap((way) => read.count(`${way}.lots`).map((lot) => [way, lot]));
