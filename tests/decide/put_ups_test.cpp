@@ -54,10 +54,18 @@ TEST(CheapestPutUps, WithoutPricesAreTheLeastYarn) {
   EXPECT_EQ(cheapest_put_ups(160.0, sizes), (Counts{0, 1}));  // 200 g in one put-up, not in four
 }
 
+TEST(CheapestPutUps, OfALotAreThoseOfTheBestValueAndARest) {
+  // 200 g at 14 are 0.07 a gram, 50 g at 4 are 0.08: 50 of 200 for 10 000 g, and for 130 g three of
+  // 50 at 12 rather than one of 200 at 14.
+  EXPECT_EQ(cheapest_put_ups(10130.0, balls({{50.0, 4}, {200.0, 14}})), (Counts{3, 50}));
+  EXPECT_EQ(cheapest_put_ups(1e6, {{1.0, {}}}), (Counts{1'000'000}));
+}
+
 TEST(CheapestPutUps, RefuseWhatIsNoPurchase) {
   EXPECT_THROW(cheapest_put_ups(10.0, {}), OutOfRange);
   EXPECT_THROW(cheapest_put_ups(10.0, {{0.0, {}}}), OutOfRange);
-  EXPECT_THROW(cheapest_put_ups(1e6, {{1.0, {}}}), OutOfRange);
+  EXPECT_THROW(cheapest_put_ups(10.0, {{1.0, {}}, {101.0, {}}}), OutOfRange);
+  EXPECT_THROW(cheapest_put_ups(-1.0, {{1.0, {}}}), OutOfRange);
 }
 
 /// The least money of every choice, one number of a size after the other.

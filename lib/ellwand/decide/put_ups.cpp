@@ -11,7 +11,9 @@ namespace ellwand::decide {
 namespace {
 
 constexpr double kHair = 1e-9;
-constexpr double kMostOfSmallest = 5000.0;
+/// So many put-ups of the size that is best value are looked at in detail; what is beyond them is
+/// bought in that size.
+constexpr double kInDetail = 40.0;
 
 /// Some put-ups of the sizes looked at so far.
 struct Choice {
@@ -54,29 +56,52 @@ std::vector<Choice> with_size(const std::vector<Choice>& choices, double amount,
   return without_beaten(std::move(all));
 }
 
+/// That with the least money, or none priced the largest.
+std::size_t best_value(const std::vector<PutUpSize>& sizes, bool are_priced) {
+  const auto value = [&](const PutUpSize& one) {
+    return are_priced ? one.price->approximately() / one.holds : -one.holds;
+  };
+  const auto best =
+      std::min_element(sizes.begin(), sizes.end(),
+                       [&](const PutUpSize& a, const PutUpSize& b) { return value(a) < value(b); });
+  return static_cast<std::size_t>(best - sizes.begin());
+}
+
 void require_sizes(double amount, const std::vector<PutUpSize>& sizes) {
+  require_range("amount to buy", amount, 0.0, 1e9, "a purchase");
   require_range("sizes of put-ups", static_cast<double>(sizes.size()), 1.0,
                 static_cast<double>(kMostSizes), "a purchase");
   for (const PutUpSize& one : sizes) {
     require_range("what a put-up holds", one.holds, 1e-9, 1e9, "a purchase");
-    require_range("put-ups of the smallest size", amount / one.holds, 0.0, kMostOfSmallest,
-                  "a purchase");
   }
+  require_range("the largest put-up over the smallest", largest_over_smallest(sizes), 1.0,
+                kMostOverSmallest, "a purchase");
 }
 
 }  // namespace
+
+double largest_over_smallest(const std::vector<PutUpSize>& sizes) {
+  const auto [small, large] =
+      std::minmax_element(sizes.begin(), sizes.end(),
+                          [](const PutUpSize& a, const PutUpSize& b) { return a.holds < b.holds; });
+  return large->holds / small->holds;
+}
 
 std::vector<int> cheapest_put_ups(double amount, const std::vector<PutUpSize>& sizes) {
   require_sizes(amount, sizes);
   const bool are_priced = std::all_of(sizes.begin(), sizes.end(),
                                       [](const PutUpSize& one) { return one.price.has_value(); });
+  const std::size_t best = best_value(sizes, are_priced);
+  const double bulk = std::max(0.0, std::floor(amount / sizes[best].holds) - kInDetail);
+  const double rest = amount - bulk * sizes[best].holds;
   std::vector<Choice> choices(1);
   for (const PutUpSize& one : sizes) {
-    choices =
-        with_size(choices, amount, one.holds, are_priced ? *one.price : Money::near(one.holds));
+    choices = with_size(choices, rest, one.holds, are_priced ? *one.price : Money::near(one.holds));
   }
-  const auto enough = [&](const Choice& one) { return one.holds >= amount - kHair; };
-  return std::find_if(choices.begin(), choices.end(), enough)->of_each;
+  const auto enough = [&](const Choice& one) { return one.holds >= rest - kHair; };
+  std::vector<int> counts = std::find_if(choices.begin(), choices.end(), enough)->of_each;
+  counts[best] += static_cast<int>(bulk);
+  return counts;
 }
 
 }  // namespace ellwand::decide

@@ -226,6 +226,13 @@ void read_put_ups(const Cells& cells, yarn::Yarn& yarn, YarnTable& table) {
   yarn.put_up = put_ups->front();
   const auto sizes = sizes_of(cells, yarn, *put_ups, prices.value_or(std::vector<WrittenPrice>()));
   if (sizes.empty()) return;
+  if (decide::largest_over_smallest(sizes) > decide::kMostOverSmallest) {
+    cells.complain("put_up",
+                   fmt::format("the largest is more than {:.0f} times the smallest; write "
+                               "those sizes you buy",
+                               decide::kMostOverSmallest));
+    return;
+  }
   if (sizes.front().price) table.prices[yarn.id] = *sizes.front().price;
   if (sizes.size() > 1) table.sizes[yarn.id] = sizes;
 }
