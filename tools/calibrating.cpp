@@ -1,6 +1,10 @@
 #include "calibrating.hpp"
 
+#include "progress.hpp"
+
 #include "ellwand/studio/read_swatches.hpp"
+
+#include <fmt/format.h>
 
 #include <ostream>
 #include <utility>
@@ -23,7 +27,10 @@ Calibrating calibrating(const Workbench& bench, const std::string& date, const S
   studio::Calibrated& all = found.calibrated;
   all.swatches = std::move(table.swatches);
   all.date = date;
-  all.fit = calibrate::fit(all.swatches, workshop);
+  {
+    const Progress fitting(fmt::format("Fitting {} swatches", all.swatches.size()));
+    all.fit = calibrate::fit(all.swatches, workshop);
+  }
   if (all.fit.verdict == calibrate::Verdict::NoSwatches) {
     found.no_answer = "Nothing is measured in " + bench.folder().string() +
                       " yet: weave a swatch, weigh what it took and write it into swatches.csv. "
@@ -36,7 +43,10 @@ Calibrating calibrating(const Workbench& bench, const std::string& date, const S
         "far off.";
     return found;
   }
-  all.report = calibrate::report(all.fit, all.swatches, workshop);
+  {
+    const Progress telling("Foretelling each swatch by the others");
+    all.report = calibrate::report(all.fit, all.swatches, workshop);
+  }
   all.record = studio::frozen_record(bench.folder(), all.swatches);
   tell(all.record.warnings, streams);
   return found;

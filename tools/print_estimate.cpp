@@ -142,8 +142,7 @@ void print_sizes(const PieceEstimate& piece, const Shower& show, std::ostream& o
   if (change.si() != 0.0) out << size(piece.washed) << " washed, ";
   out << size(piece.finished) << " finished";
   if (piece.height_m) {
-    out << fmt::format(" ({:.1f} to {} high 9 times in 10)",
-                       show.size(metres(piece.height_m->low)),
+    out << fmt::format(" ({:.1f} to {} high 9 times in 10)", show.size(metres(piece.height_m->low)),
                        show.size_text(metres(piece.height_m->high)));
   }
   if (piece.hang.si() > 0.0) out << "; fringe hangs " << show.size_text(piece.hang);

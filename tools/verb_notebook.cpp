@@ -2,6 +2,7 @@
 
 #include "calibrating.hpp"
 #include "data_folder.hpp"
+#include "progress.hpp"
 #include "show.hpp"
 #include "verbs.hpp"
 

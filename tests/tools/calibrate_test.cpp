@@ -273,5 +273,28 @@ TEST_F(Calibrate, HoldsKeptEstimatesAgainstWhatWasUsed) {
                                  "rug-wool-ash of wrackline 3.0 g over."));
 }
 
+/// `script` gives it a terminal. A thousand swatches take seconds in the build the tests are of.
+TEST_F(Calibrate, SaysOnATerminalWhatItIsDoingWhileItTakesLong) {
+  std::string rows = kHead;
+  for (int i = 0; i < 1000; ++i) {
+    const std::string grams = std::to_string(12.0 + 0.01 * (i % 97));
+    rows += "s" + std::to_string(i) +
+            ",2026-03-01,notched board,seine-12-6,60,weave,rug-wool-ash,60,1," + grams + ",,\n";
+  }
+  write_text(folder_ / "demo/swatches.csv", rows);
+  const std::string at = "cd '" + folder_.string() + "' && ";
+  const std::string call = "'" + program_file() + "' calibrate demo --dry-run";
+  ASSERT_EQ(
+      std::system((at + "script -qec \"" + call + "\" /dev/null </dev/null >seen.txt").c_str()), 0);
+  const std::string seen = text_of(folder_ / "seen.txt");
+  const std::size_t told = seen.find("\rF");  // "Fitting..." or "Foretelling..."
+  ASSERT_NE(told, std::string::npos) << seen;
+  EXPECT_THAT(seen, HasSubstr(", 1 s"));
+  EXPECT_NE(seen.find("  \r", told), std::string::npos) << "it is not wiped out";
+  const Ran ran = run("calibrate demo --dry-run");
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_THAT(ran.out + ran.told, Not(HasSubstr(", 1 s")));
+}
+
 }  // namespace
 }  // namespace ellwand::test
