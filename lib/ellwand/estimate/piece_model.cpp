@@ -442,10 +442,10 @@ struct NearestChange {
   double operator()(const technique::Wrapping&) const { return technique::kFar; }
 };
 
-/// Nearer than this many log-sds of its geometry, a change bends a band's yarn noticeably.
+/// Nearer than this many log-sds of its geometry, a change may bend a band's yarn.
 constexpr double kNearChange = 1.0;
-bool bends_within_doubt(const technique::Work& work, const BandYarn& one,
-                        const Coefficients& coefficients) {
+bool is_near_change(const technique::Work& work, const BandYarn& one,
+                    const Coefficients& coefficients) {
   return std::visit(NearestChange{one}, work) < kNearChange * bending_log_sd(one, coefficients);
 }
 
@@ -515,6 +515,11 @@ std::string sett_to_set(const piece::Loom& loom, const ThreadDensity<>& in_cloth
                      std::max(step, step * std::floor(sett / step + 1e-9)), metric ? "cm" : "inch");
 }
 
+/// How far a logarithm leaves its straight line: where it turns within the doubt, half of what
+/// kAsGoodAsStraight allows; where it only curves, a hundredth.
+constexpr double kSlightly = 0.003;
+constexpr double kNoticeably = 0.01;
+
 }  // namespace
 
 void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<double>>& planned,
@@ -531,7 +536,8 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
         return a.coefficient != b.coefficient ? a.coefficient < b.coefficient : a.local < b.local;
       });
       const bool pressed = planned.back().flattened || planned.back().rows_need_room;
-      one.bends = bends_within_doubt(band.work, one, coefficients_) || (pressed && is_curved(one));
+      one.bends = (is_near_change(band.work, one, coefficients_) && is_curved(one, kSlightly)) ||
+                  (pressed && is_curved(one, kNoticeably));
     } catch (const OutOfRange& refusal) {
       const auto* too_close = dynamic_cast<const cloth::CannotBeWoven*>(&refusal);
       const std::string instead =
@@ -565,11 +571,10 @@ void PieceModel::level_twining() {
   }
 }
 
-/// Whether the logarithm of the yarn, or of the warp, leaves its straight line noticeably within
-/// nine tenths of the doubt about any one local factor.
-bool PieceModel::is_curved(const BandYarn& one) const {
+/// Whether the logarithm of the yarn, or of the warp, leaves its straight line by more than
+/// `most_off` within nine tenths of the doubt about any one local factor.
+bool PieceModel::is_curved(const BandYarn& one, double most_off) const {
   constexpr double kScore = 1.645;
-  constexpr double kNoticeable = 0.01;
   const auto logs = [&](const std::array<double, kLocals>& factors) {
     const BandAmounts<double> amounts = amounts_at(one, factors);
     const double weft = std::accumulate(amounts.portions_m.begin(), amounts.portions_m.end(), 0.0);
@@ -589,7 +594,7 @@ bool PieceModel::is_curved(const BandYarn& one) const {
     factor = 1.0;
     const double off = std::max(std::abs(0.5 * (above.first + below.first) - middle.first),
                                 std::abs(0.5 * (above.second + below.second) - middle.second));
-    if (off > kNoticeable) return true;
+    if (off > most_off) return true;
   }
   return false;
 }

@@ -270,7 +270,7 @@ class PieceModel {
   Parts parts_with(const DoubtPoints* states) const;
   Parts lent_parts_with(const DoubtPoints* states) const;
   static void join_half_length(BandParts& parts);
-  bool is_curved(const BandYarn& one) const;
+  bool is_curved(const BandYarn& one, double most_off) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,
