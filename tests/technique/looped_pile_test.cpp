@@ -512,7 +512,7 @@ TEST(LoopedPile, RefusesWithASentence) {
 }
 
 TEST(LoopedPile, SlopesAgreeWithCentralDifferences) {
-  for (const Raised raised : {Raised::ByHand, Raised::OverGauge}) {
+  for (const Raised raised : {Raised::ByHand, Raised::OverGauge, Raised::OverRodAlongPick}) {
     for (const double overlap_mm : {0.0, 60.0}) {
       for (const double strand_mm : {1.6, 6.0}) {
         LoopedPile pile = two_over_one();

@@ -12,7 +12,7 @@ namespace ellwand::technique {
 ///
 /// Knots are reckoned as `fringe_yarn` and `fringe_row_height` have it, the ground as `woven_area`.
 /// The ground passes every end, the edge ends without knots included. What a weaver adds along such
-/// edges to bring them up to the height of the knots is not counted.
+/// edges to bring them up to the height of the knots is not counted. Source: those two together.
 struct KnottedPile {
   KnottedFringe knots;  ///< its hang is the pile's length, its ends those between the bare edges
   Woven ground;         ///< one area over every end, so many rows in all

@@ -61,7 +61,7 @@ struct WovenEnd {
 template <class Scalar>
 Entries<Scalar> beam_warp_band_yarn(const BeamWarp& warp, const WovenEnd<Scalar>& end);
 
-/// The part of a beam warp outside the bands: ends (gaps + fringe + loom waste).
+/// The part of a beam warp outside the bands, derived: ends (gaps + fringe + loom waste).
 Entries<double> beam_warp_rest_yarn(const BeamWarp& warp);
 
 /// Room one warp loop needs between the last pick and the top of a rod: the taut path of an end
