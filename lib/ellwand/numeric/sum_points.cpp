@@ -18,7 +18,7 @@ namespace {
 
 /// Above this, the variance beside the main direction over the squared slope along it, terms in
 /// its square count; up to the other the point without them is near enough to start from.
-constexpr double kLittleBeside = 0.15;
+constexpr double kLittleBeside = 0.2;
 constexpr double kNearEnough = 0.5;
 
 /// Up to here a few terms of its series give exp(x) - 1 to 1e-9 of itself.
@@ -230,11 +230,10 @@ class Mixture {
   std::vector<Part> parts_;
 };
 
-/// The distribution of a sum, added up over the score along its main direction. What is added is
-/// smooth over a width of sqrt(kLittleBeside) or more: steps of 0.5 leave less than 1e-5.
+/// The distribution of a sum, added up over the score along its main direction.
 Mixture over_the_score(const Along& along) {
-  constexpr int kReach = 9;
-  constexpr double kStep = 0.5;
+  constexpr int kReach = 11;
+  constexpr double kStep = 0.4;
   const std::span<const double> slopes = along.slopes();
   const std::size_t n = slopes.size();
   std::vector<double> means(along.middles().begin(), along.middles().end());
