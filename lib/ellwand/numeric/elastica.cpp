@@ -55,24 +55,30 @@ struct Complete {
   double span_slope() const { return -k * (K + (1.0 - 2.0 * k * k) * D) / (1.0 - k * k); }
 };
 
+/// That of 2 E - K taken for pi (1 - 3 k^2 / 4) / 2, its series to the second term.
+double near_modulus(double ratio) {
+  constexpr double kHalfPi = 0.5 * std::numbers::pi;
+  const double k = 2.0 * kHalfPi / (ratio + std::sqrt(ratio * ratio + 3.0 * kHalfPi * kHalfPi));
+  return std::min(k, kFeetMeet);
+}
+
 /// The root k of k ratio - (2 E - K), which rises with k: Newton's steps, and halves of what
 /// encloses the root whenever a step would leave it.
 Complete solved_for_modulus(double ratio) {
   double low = 0.0;
   double high = kFeetMeet;
-  double k = ratio > 0.5 * std::numbers::pi / high ? 0.5 * std::numbers::pi / ratio : high;
   constexpr double kClose = 4.0 * std::numeric_limits<double>::epsilon();
   constexpr int kMostSteps = 100;  // halving alone needs 53
+  Complete at(near_modulus(ratio));
   for (int i = 0; i < kMostSteps; ++i) {
-    const Complete at(k);
-    const double beyond = k * ratio - at.span();
-    (beyond > 0.0 ? high : low) = k;
-    double next = k - beyond / (ratio - at.span_slope());
+    const double beyond = at.k * ratio - at.span();
+    (beyond > 0.0 ? high : low) = at.k;
+    double next = at.k - beyond / (ratio - at.span_slope());
     if (!(next >= low && next <= high)) next = 0.5 * (low + high);
-    if (std::abs(next - k) <= kClose * k) break;
-    k = next;
+    if (std::abs(next - at.k) <= kClose * at.k) break;
+    at = Complete(next);
   }
-  return Complete(k);
+  return at;
 }
 
 }  // namespace

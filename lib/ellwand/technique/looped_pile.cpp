@@ -10,8 +10,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <map>
 #include <numbers>
+#include <utility>
 #include <vector>
 
 namespace ellwand::technique {
@@ -99,9 +99,19 @@ Woven base_pick(const LoopedPile& pile, double row_height) {
   return band;
 }
 
-/// Loops of the band by the ends they pass over.
-std::map<int, std::int64_t> loops_by_width(const LoopedPile& pile) {
-  std::map<int, std::int64_t> loops;
+/// Loops of the band by the ends they pass over, at most as many widths as a row has.
+std::vector<std::pair<int, std::int64_t>> loops_by_width(const LoopedPile& pile) {
+  std::vector<std::pair<int, std::int64_t>> loops;
+  const auto add = [&](int width, std::int64_t times) {
+    if (width == 0) return;
+    const auto same = std::find_if(loops.begin(), loops.end(),
+                                   [&](const auto& one) { return one.first == width; });
+    if (same == loops.end()) {
+      loops.emplace_back(width, times);
+    } else {
+      same->second += times;
+    }
+  };
   const int picks = pile.row.picks();
   for (int pick = 0; pick < std::min(picks, pile.rows); ++pick) {
     const std::int64_t times = (pile.rows - 1 - pick) / picks + 1;
@@ -111,10 +121,10 @@ std::map<int, std::int64_t> loops_by_width(const LoopedPile& pile) {
         ++width;
         continue;
       }
-      if (width > 0) loops[width] += times;
+      add(width, times);
       width = 0;
     }
-    if (width > 0) loops[width] += times;
+    add(width, times);
   }
   return loops;
 }
