@@ -515,9 +515,9 @@ std::string sett_to_set(const piece::Loom& loom, const ThreadDensity<>& in_cloth
                      std::max(step, step * std::floor(sett / step + 1e-9)), metric ? "cm" : "inch");
 }
 
-/// How far a logarithm leaves its straight line: where it turns within the doubt, what
-/// kAsGoodAsStraight allows by one factor, less a little; where it only curves, a hundredth.
-constexpr double kSlightly = 0.005;
+/// How far a logarithm leaves its straight line: where it turns within the doubt, half of what
+/// kAsGoodAsStraight allows; where it only curves, a hundredth.
+constexpr double kSlightly = 0.003;
 constexpr double kNoticeably = 0.01;
 
 }  // namespace
