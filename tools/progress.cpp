@@ -5,12 +5,31 @@
 
 #include <chrono>
 #include <cstdio>
+#include <system_error>
 #include <utility>
 
 namespace ellwand::tools {
 
+namespace {
+
+/// In a browser there is no thread to tell it, and what Emscripten takes for a terminal is not seen.
+bool is_seen() {
+#if defined(__EMSCRIPTEN__) && !defined(__EMSCRIPTEN_PTHREADS__)
+  return false;
+#else
+  return isatty(STDERR_FILENO) != 0;
+#endif
+}
+
+}  // namespace
+
 Progress::Progress(std::string what) : what_(std::move(what)) {
-  if (isatty(STDERR_FILENO) != 0) teller_ = std::thread([this] { tell(); });
+  if (!is_seen()) return;
+  try {
+    teller_ = std::thread([this] { tell(); });
+  } catch (const std::system_error&) {
+    // The system gives no more threads: then it is not told.
+  }
 }
 
 Progress::~Progress() {
