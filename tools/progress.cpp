@@ -12,7 +12,8 @@ namespace ellwand::tools {
 
 namespace {
 
-/// In a browser there is no thread to tell it, and what Emscripten takes for a terminal is not seen.
+/// In a browser there is no thread to tell it, and what Emscripten takes for a terminal is not
+/// seen.
 bool is_seen() {
 #if defined(__EMSCRIPTEN__) && !defined(__EMSCRIPTEN_PTHREADS__)
   return false;
