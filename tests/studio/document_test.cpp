@@ -154,6 +154,33 @@ TEST(ReadToml, SaysWhereATableHeadingIsBroken) {
   }
 }
 
+/// Found by fuzzing: toml++ runs on past such a letter behind a number.
+TEST(ReadToml, RefusesLettersBeyondAsciiOutsideQuotes) {
+  const auto told = [](const std::string& text) -> std::string {
+    try {
+      read_toml(text, "studio.toml");
+    } catch (const BadInput& bad) {
+      return bad.complaints().at(0).told();
+    }
+    return "";
+  };
+  EXPECT_EQ(
+      told("[price]\nmargin = 6\u0218ra\n"),
+      "studio.toml:2:11: this is not TOML as it is written: '\u0218' stands outside quotes; a "
+      "value is a number, true, false, or text in straight double quotes such as \"14 cm\", "
+      "and nothing follows it");
+  EXPECT_EQ(told("height = \u201C14 cm\u201D\n").substr(0, 16), "studio.toml:1:10");
+  EXPECT_EQ(told("h\u00F6he = 3\n").substr(0, 15), "studio.toml:1:2");
+  for (const char* fine :
+       {"a = \"\u00F6 \\\" \u00F6\" # \u00F6\n", "a = '\u00F6 \\' # \u00F6\nb = 1\n",
+        "a = \"\"\"\u00F6 \"\n\u00F6\"\"\"\n",
+        "\xEF\xBB\xBF"
+        "a = 1\n",
+        "# \u00F6"}) {
+    EXPECT_EQ(told(fine), "") << fine;
+  }
+}
+
 TEST(ReadToml, TakesAByteOrderMarkAndSpreadLineEndings) {
   const Value document = read_toml("\xEF\xBB\xBF[a]\r\nb = 1\r\n", "t.toml");
   ASSERT_EQ(document.entries.size(), 1U);

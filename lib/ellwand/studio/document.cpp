@@ -119,9 +119,78 @@ toml::parse_result parsed_text(const std::string& text, const std::string& file)
   }
 }
 
+constexpr const char* kNotToml = "this is not TOML as it is written: ";
 constexpr const char* kValueSentence =
     "a value is a number, true, false, or text in straight double quotes such as \"14 cm\", and "
     "nothing follows it";
+constexpr const char* kNameSentence =
+    "a line begins with a name of letters a to z, digits, hyphens and underscores, with a heading "
+    "in brackets, or with # for a remark";
+
+/// Where texts and remarks end, as TOML has them.
+class Outside {
+ public:
+  explicit Outside(std::string_view text) : text_(text) {}
+
+  /// The first byte outside texts and remarks that is not of ASCII; the text's size without one.
+  std::size_t first_foreign() {
+    constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+    if (begins(kByteOrderMark)) at_ += kByteOrderMark.size();
+    while (at_ < text_.size()) {
+      const char c = text_[at_];
+      if ((static_cast<unsigned char>(c) & 0x80U) != 0) return at_;
+      if (c == '#') {
+        at_ = text_.find('\n', at_);
+      } else if (c == '"' || c == '\'') {
+        pass_text(c);
+      } else {
+        ++at_;
+      }
+    }
+    return text_.size();
+  }
+
+ private:
+  bool begins(std::string_view with) const {
+    return at_ < text_.size() && text_.substr(at_, with.size()) == with;
+  }
+  /// Behind the text that a quote opens: one quote's ends with its line.
+  void pass_text(char quote) {
+    const std::string three(3, quote);
+    const bool is_of_lines = begins(three);
+    at_ += is_of_lines ? 3 : 1;
+    while (at_ < text_.size()) {
+      if (is_of_lines ? begins(three) : (text_[at_] == quote || text_[at_] == '\n')) break;
+      at_ += quote == '"' && text_[at_] == '\\' ? 2 : 1;
+    }
+    at_ += is_of_lines ? 3 : 1;
+  }
+
+  std::string_view text_;
+  std::size_t at_ = 0;
+};
+
+/// One letter, of one byte or several.
+std::string_view letter_at(std::string_view text, std::size_t at) {
+  std::size_t end = at + 1;
+  while (end < text.size() && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) ++end;
+  return text.substr(at, end - at);
+}
+
+/// TOML has letters beyond ASCII in texts and remarks only. Elsewhere toml++ 3.3 comes to places
+/// that it takes for unreachable, so that it does not get to see such a file.
+void refuse_foreign_letters(std::string_view text, const std::string& file) {
+  const std::size_t at = Outside(text).first_foreign();
+  if (at >= text.size()) return;
+  const std::size_t before = text.substr(0, at).rfind('\n');
+  const std::size_t line = before == std::string_view::npos ? 0 : before + 1;
+  int column = 1;
+  for (std::size_t i = line; i < at; i += letter_at(text, i).size()) ++column;
+  const bool is_value = text.substr(line, at - line).find('=') != std::string_view::npos;
+  throw BadInput({{file, line_of(text, at), column,
+                   fmt::format("{}'{}' stands outside quotes; {}", kNotToml, letter_at(text, at),
+                               is_value ? kValueSentence : kNameSentence)}});
+}
 
 /// What the parser's words come to for who wrote the file, the first that fits.
 constexpr std::pair<std::string_view, const char*> kPlainWords[] = {
@@ -145,9 +214,7 @@ constexpr std::pair<std::string_view, const char*> kPlainWords[] = {
      "{ yarn = \"rug-wool-ash\", ends = 8 }"},
     {"table header",
      "a heading stands in brackets on a line of its own, such as [warp] or [[band]]"},
-    {"root table",
-     "a line begins with a name of letters a to z, digits, hyphens and underscores, with a heading "
-     "in brackets, or with # for a remark"}};
+    {"root table", kNameSentence}};
 
 std::string in_plain_words(std::string_view description) {
   for (const auto& [sign, sentence] : kPlainWords) {
@@ -162,12 +229,13 @@ Value read_toml(const std::string& text, const std::string& file) {
   if (bad < text.size()) {
     throw BadInput({{file, line_of(text, bad), 0, bad_byte_sentence(text, bad)}});
   }
+  refuse_foreign_letters(text, file);
   const toml::parse_result parsed = parsed_text(text, file);
   if (!parsed) {
     const toml::parse_error& error = parsed.error();
     const Place place = place_in(error.source());
-    throw BadInput({{file, place.line, place.column,
-                     "this is not TOML as it is written: " + in_plain_words(error.description())}});
+    throw BadInput(
+        {{file, place.line, place.column, kNotToml + in_plain_words(error.description())}});
   }
   return converted(parsed.table());
 }
