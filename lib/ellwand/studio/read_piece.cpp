@@ -154,9 +154,8 @@ PieceReading read_piece(const std::string& text, const std::string& file, const 
                                    starting, findings);
   findings.stop_if_any();
   reading.warnings = findings.warnings();
-  reading.is_woven =
-      std::any_of(document.entries.begin(), document.entries.end(),
-                  [](const Value::Entry& entry) { return entry.key == "measured"; });
+  reading.is_woven = std::any_of(document.entries.begin(), document.entries.end(),
+                                 [](const Value::Entry& entry) { return entry.key == "measured"; });
   return reading;
 }
 
