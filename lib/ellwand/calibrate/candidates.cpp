@@ -28,7 +28,7 @@ estimate::PieceModel model_at_means(const piece::Piece& piece, const estimate::W
   }
   all.spreads.assign(all.size(), 1.0);
   all.correlation.clear();
-  return {piece, workshop, std::move(all)};
+  return {piece, workshop, all};
 }
 
 /// A band of a piece as a swatch of so many ends and rows; nothing where it makes none.

@@ -41,7 +41,8 @@ struct Column {
 };
 
 /// What each piece has for itself.
-enum Own : std::size_t { kTake, kBeat };
+constexpr std::size_t kTake = 0;
+constexpr std::size_t kBeat = 1;
 constexpr std::size_t kOwn = 2;
 constexpr const char* kOwnRows[kOwn] = {"piece", "beat.piece"};
 

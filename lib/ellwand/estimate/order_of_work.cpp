@@ -162,7 +162,7 @@ void share_into_lengths(const Worked<double>& worked, const technique::Lie<doubl
 }
 
 Carried carried_of(const PieceModel& model, const BandYarn& one, const Worked<double>& worked) {
-  const technique::Strand strand = model.strand(one);
+  const technique::Strand& strand = model.strand(one);
   Carried carried;
   carried.yarn = model.all_yarns()[one.yarn]->id;
   carried.held = strand.held;
