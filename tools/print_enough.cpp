@@ -37,8 +37,6 @@ class YarnShower {
   const Shower& show_;
 };
 
-double half(const numeric::Range& range) { return 0.5 * (range.high - range.low); }
-
 /// "is enough for the rest of Saltmarsh 81 times in 100".
 std::string chance_sentence(const std::string& piece, double chance) {
   if (chance > 0.995) return "is all but surely enough for the rest of " + piece;

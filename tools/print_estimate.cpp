@@ -14,8 +14,6 @@ using estimate::PieceEstimate;
 using estimate::Spread;
 using estimate::YarnEstimate;
 
-double half(const Spread& spread) { return 0.5 * (spread.high - spread.low); }
-
 std::string put_ups_text(const YarnEstimate& yarn) {
   return yarn.put_ups ? std::to_string(*yarn.put_ups) : "-";
 }

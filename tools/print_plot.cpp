@@ -71,10 +71,6 @@ std::string bar(const YarnEstimate& yarn, const Axis& axis) {
   return line;
 }
 
-double half_range_m(const YarnEstimate& yarn) {
-  return 0.5 * (yarn.length_m.high - yarn.length_m.low);
-}
-
 }  // namespace
 
 void print_plot(const estimate::PieceEstimate& piece, const Shower& show, std::ostream& out) {
@@ -88,7 +84,7 @@ void print_plot(const estimate::PieceEstimate& piece, const Shower& show, std::o
     if (!(yarn.length_m.mid > 0.0)) continue;
     has_shelf = has_shelf || yarn.on_shelf_g.has_value();
     out << fmt::format("  {:{}}  {}  {}\n", yarn.yarn, widest, bar(yarn, axis),
-                       show.enough_yarn_text(yarn.set_aside_m, half_range_m(yarn)));
+                       show.enough_yarn_text(yarn.set_aside_m, half(yarn.length_m)));
   }
   out << "\no is the middle figure, and 9 times in 10 the yarn used lies between [ and ].\n";
   if (has_shelf) {

@@ -74,6 +74,9 @@ class TextTable {
 /// "1 in 20", for chances that are neither nothing nor sure.
 std::string one_in(double chance);
 
+/// Half the width of a range: the doubt by which its figures are rounded.
+inline double half(const estimate::Spread& range) { return 0.5 * (range.high - range.low); }
+
 /// "a", "a and b", "a, b and c".
 std::string listed(const std::vector<std::string>& words);
 
