@@ -138,7 +138,10 @@ std::string manual_page(const std::vector<Verb>& verbs, const std::string& versi
   return page +
          ".SH EXIT STATUS\n.TP\n.B 0\ndone\n.TP\n.B 1\nthere is no answer\n.TP\n.B 2\nwrong usage\n"
          ".TP\n.B 3\nbad input\n.SH ENVIRONMENT\n.TP\n.B ELLWAND_DATA\nthe folder with "
-         "starting\\-values.csv, where it does not lie beside the program\n";
+         "starting\\-values.csv, where it does not lie beside the program\n"
+         ".TP\n.B SOURCE_DATE_EPOCH\na time in seconds since 1970: its day is written into files "
+         "in "
+         "place of today\n";
 }
 
 }  // namespace ellwand::tools

@@ -219,7 +219,33 @@ TEST_F(Verbs, FreezeAddsOneFileAndChangesNoOther) {
   EXPECT_EQ(after, before);
 }
 
+/// A time that stands for now while it lives, as every program started meanwhile sees it.
+class StatedTime {
+ public:
+  explicit StatedTime(const char* seconds) { ::setenv("SOURCE_DATE_EPOCH", seconds, 1); }
+  ~StatedTime() { ::unsetenv("SOURCE_DATE_EPOCH"); }
+};
+
+// The days are the calendar's: date -u -d @SECONDS +%F.
+TEST_F(Verbs, TheDayIsThatOfSourceDateEpochWhereStated) {
+  const auto frozen_on = [&](const char* seconds) {
+    fs::remove_all(folder_ / "demo/estimates");
+    const StatedTime stated(seconds);
+    EXPECT_EQ(run(std::string("estimate --freeze ") + kSaltmarsh).status, 0);
+    return fs::directory_iterator(folder_ / "demo/estimates")->path().stem().string();
+  };
+  EXPECT_EQ(frozen_on("0"), "saltmarsh-1970-01-01");
+  EXPECT_EQ(frozen_on("1780271999"), "saltmarsh-2026-05-31");
+  EXPECT_EQ(frozen_on("1780272000"), "saltmarsh-2026-06-01");
+  for (const char* none : {"", "-1", "noon", "1780272000.5", "253402300800"}) {
+    const std::string today = frozen_on(none);
+    EXPECT_GT(today, "saltmarsh-2026-06-01") << none;
+    EXPECT_LT(today, "saltmarsh-9999") << none;
+  }
+}
+
 TEST_F(Verbs, FreezeAgainOnTheSameDayAddsANumber) {
+  const StatedTime noon("1780315200");
   const json frozen = json::parse(R"({"the": "first"})");
   ASSERT_EQ(run(std::string("estimate --freeze ") + kSaltmarsh).status, 0);
   const fs::path first = fs::directory_iterator(folder_ / "demo/estimates")->path();

@@ -8,7 +8,10 @@
 
 namespace ellwand::studio {
 
-/// The date on the machine's calendar, year-month-day.
+/// The date on the machine's calendar, year-month-day; the day of SOURCE_DATE_EPOCH, in UTC, where
+/// that is set to a time.
+///
+/// Source: reproducible-builds.org, "SOURCE_DATE_EPOCH specification" 1.1 (from memory).
 std::string today();
 
 /// Writes an estimate into the studio's folder "estimates", one file a piece and date; a second one
