@@ -44,6 +44,19 @@ TEST(Racetrack, IsTheSameByWidthAsByThickness) {
   }
 }
 
+TEST(Racetrack, ATapeIsAsManyTimesAsWideAsThickAndKeepsItsArea) {
+  // d 1, 2.5 times as wide as thick: b = sqrt(0.785398 / 2.285398) = 0.586225; a = 1.465561.
+  const Racetrack<> tape = lying_flat(millimetres(1.0), 2.5);
+  EXPECT_NEAR(in_millimetres(tape.thickness), 0.586225, 1e-6);
+  EXPECT_NEAR(in_millimetres(tape.width), 1.465561, 1e-6);
+  EXPECT_NEAR(area_mm2(tape), std::numbers::pi / 4.0, 1e-12);  // rounding
+  EXPECT_EQ(in_millimetres(lying_flat(millimetres(1.6), 1.0).width), 1.6);
+  EXPECT_THROW(lying_flat(millimetres(1.0), 0.9), OutOfRange);
+  test::expect_slopes_match<1>(
+      [](const auto& x) { return in_millimetres(lying_flat(millimetres(x[0]), 2.5).width); },
+      {1.6});
+}
+
 TEST(Racetrack, CarriesItsSlopes) {
   const auto width = [](const auto& x) {
     return in_millimetres(pressed_to_thickness(millimetres(x[0]), millimetres(x[1])).width);

@@ -45,6 +45,14 @@ Racetrack<Scalar> spread_to_width(const Length<Scalar>& round, const Length<Scal
 }
 
 template <class Scalar>
+Racetrack<Scalar> lying_flat(const Length<Scalar>& round, double ratio) {
+  require_range("thread diameter, mm", value_mm(round), 1e-9, 1e6, "a flat thread");
+  require_range("width over thickness", ratio, 1.0, 1e9, "a flat thread");
+  const double thin = std::sqrt(kQuarterPi / (ratio - 1.0 + kQuarterPi));
+  return {round * (thin * ratio), round * thin};
+}
+
+template <class Scalar>
 Crossing<Scalar> crossing_over_flat(const Length<Scalar>& spacing, const Racetrack<Scalar>& crossed,
                                     const Length<Scalar>& crossing, const Length<Scalar>& height) {
   const Length<Scalar> flat = crossed.width - crossed.thickness;
@@ -66,6 +74,8 @@ template Racetrack<double> pressed_to_thickness(const Length<double>&, const Len
 template Racetrack<Dual> pressed_to_thickness(const Length<Dual>&, const Length<Dual>&);
 template Racetrack<double> spread_to_width(const Length<double>&, const Length<double>&);
 template Racetrack<Dual> spread_to_width(const Length<Dual>&, const Length<Dual>&);
+template Racetrack<double> lying_flat(const Length<double>&, double);
+template Racetrack<Dual> lying_flat(const Length<Dual>&, double);
 template Crossing<double> crossing_over_flat(const Length<double>&, const Racetrack<double>&,
                                              const Length<double>&, const Length<double>&);
 template Crossing<Dual> crossing_over_flat(const Length<Dual>&, const Racetrack<Dual>&,

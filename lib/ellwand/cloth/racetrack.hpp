@@ -34,6 +34,17 @@ Racetrack<Scalar> pressed_to_thickness(const Length<Scalar>& round,
 template <class Scalar>
 Racetrack<Scalar> spread_to_width(const Length<Scalar>& round, const Length<Scalar>& width);
 
+/// A thread that lies flat by nature, such as a tape: `ratio` times as wide as thick,
+/// b = d sqrt((pi / 4) / (ratio - 1 + pi / 4)).
+///
+/// @param round  d, diameter of the round thread of the same area; above 0
+/// @param ratio  a / b; 1 or more
+/// @throws OutOfRange outside these
+///
+/// Source: derived, the equation above with a = ratio b.
+template <class Scalar>
+Racetrack<Scalar> lying_flat(const Length<Scalar>& round, double ratio);
+
 /// One crossing over flattened threads: the crossing of round threads of their thickness, a - b
 /// closer, and a - b of straight thread along the flat.
 ///

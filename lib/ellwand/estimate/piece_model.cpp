@@ -1,6 +1,7 @@
 #include "ellwand/estimate/piece_model.hpp"
 
 #include "ellwand/cloth/jam.hpp"
+#include "ellwand/cloth/racetrack.hpp"
 #include "ellwand/estimate/doubt_points.hpp"
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/put_up_knots.hpp"
@@ -631,7 +632,9 @@ Length<> PieceModel::loom_width() const {
         std::max(thickest, yarn::side_by_side_diameter(one.medians.strand_diameter,
                                                        woven.cloth->areas[woven.area].strand.held));
   }
-  return technique::woven_width(piece_.warp.ends, warp_spacing_, end_diameter_, thickest);
+  const double flatness = yarns_[warp_yarn()]->width_over_thickness;
+  const Length<> end = cloth::lying_flat(end_diameter_, flatness).width;
+  return technique::woven_width(piece_.warp.ends, warp_spacing_, end, thickest);
 }
 
 technique::KnottedEdge PieceModel::knotted_edge(const piece::EdgeKnots& knots) const {

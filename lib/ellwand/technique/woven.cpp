@@ -52,12 +52,14 @@ Length<Scalar> longer(const Length<Scalar>& a, const Length<Scalar>& b) {
 /// Source: starting value.
 constexpr double kClosestWeftFaced = 0.375;
 
-/// A round thread lying `ratio` times as wide as thick, its area kept:
-/// b = d sqrt((pi/4) / (ratio - 1 + pi/4)).
+/// The turn round an edge end that may lie flat: as round a round one to which half a turn is the
+/// same way, its flat and half a turn on its thickness.
 template <class Scalar>
-cloth::Racetrack<Scalar> lying(const Length<Scalar>& round, double ratio) {
-  const double thin = std::sqrt(0.25 * pi / (ratio - 1.0 + 0.25 * pi));
-  return {round * (thin * ratio), round * thin};
+Length<Scalar> turn_round_edge(const Lie<Scalar>& lie, const Length<Scalar>& weft,
+                               const Length<Scalar>& row_spacing) {
+  const cloth::Racetrack<Scalar> end = cloth::lying_flat(lie.warp_diameter, lie.warp_flatness);
+  const Length<Scalar> flat = end.width - end.thickness;
+  return turn<Scalar>(end.thickness + (2.0 / pi) * flat, weft, row_spacing);
 }
 
 /// The threads of one area, and where its ends and cells are.
@@ -114,9 +116,9 @@ template <class Scalar>
 Ground<Scalar> threads_of(const Woven& band, std::size_t index, const Lie<Scalar>& lie) {
   const ColourArea& area = band.areas[index];
   Ground<Scalar> ground;
-  ground.end = lying(lie.warp_diameter, lie.warp_flatness);
+  ground.end = cloth::lying_flat(lie.warp_diameter, lie.warp_flatness);
   ground.weft_round = yarn::side_by_side_diameter(lie.strand_diameter, area.strand.held);
-  ground.weft = lying(ground.weft_round, lie.weft_flatness);
+  ground.weft = cloth::lying_flat(ground.weft_round, lie.weft_flatness);
   ground.first = area.ends > 0 ? first_end(band, index) : 0;
   ground.last = area.ends > 0 ? ground.first + area.ends : band.grid.ends();
   ground.repeat_cells = band.grid.weft_cells(band.grid.picks(), ground.first, ground.last);
@@ -517,7 +519,7 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Sca
   const ColourArea& area = band.areas[index];
   const Ground<Scalar> ground = ground_of(band, index, lie);
   const RowSpacing<Scalar> spacing = row_spacing_of(band, ground, lie);
-  const Length<Scalar> turn_yarn = turn(lie.warp_diameter, ground.weft_round, spacing.value);
+  const Length<Scalar> turn_yarn = turn_round_edge(lie, ground.weft_round, spacing.value);
   const Scalar rows = rows_of(band, spacing.value, lie);
 
   Taut<Scalar> taut;
