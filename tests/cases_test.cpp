@@ -143,12 +143,27 @@ void require_whole(Case& read) {
        "a refused piece (text:) has no numbers and no warnings to expect");
 }
 
+/// "pieces/second.toml": a further piece, by letters, digits and hyphens; not the case's own.
+bool is_further_piece(const std::string& section) {
+  const std::string folder = "pieces/";
+  const std::string ending = ".toml";
+  if (section.size() <= folder.size() + ending.size() || section.rfind(folder, 0) != 0)
+    return false;
+  if (section.substr(section.size() - ending.size()) != ending) return false;
+  const std::string name =
+      section.substr(folder.size(), section.size() - folder.size() - ending.size());
+  return name != "case" && std::all_of(name.begin(), name.end(), [](unsigned char c) {
+           return std::isalnum(c) != 0 || c == '-';
+         });
+}
+
 /// Opens a section; complains about a name we do not know, or one that comes twice.
 void open_section(const std::string& name, int number, Case& read) {
   const std::vector<std::string> known = {"yarns.csv",    "piece.toml", "lots.csv",   "studio.toml",
                                           "swatches.csv", "time.csv",   "arithmetic", "expect"};
   const bool new_one = read.sections.emplace(name, "").second;
-  if (new_one && std::count(known.begin(), known.end(), name) == 1) return;
+  const bool is_known = std::count(known.begin(), known.end(), name) == 1 || is_further_piece(name);
+  if (new_one && is_known) return;
   read.problems.push_back("line " + std::to_string(number) + ": section '" + name +
                           (new_one ? "' is not known" : "' comes twice"));
 }
@@ -186,15 +201,17 @@ std::vector<std::string> split(const std::string& path) {
   return steps;
 }
 
-/// The one element of a list that `fits`, or nullptr when there is none or more than one.
-const Json* only_one(const Json& list, const std::function<bool(const Json&)>& fits) {
-  const Json* found = nullptr;
-  for (const Json& element : list) {
-    if (!fits(element)) continue;
-    if (found != nullptr) return nullptr;
-    found = &element;
-  }
+/// The elements of a list that `fit`.
+std::vector<const Json*> all_that(const std::function<bool(const Json&)>& fit, const Json& list) {
+  std::vector<const Json*> found;
+  for (const Json& element : list)
+    if (fit(element)) found.push_back(&element);
   return found;
+}
+
+/// The one element there is, or nullptr when there is none or more than one.
+const Json* only_one(const std::vector<const Json*>& found) {
+  return found.size() == 1 ? found.front() : nullptr;
 }
 
 bool is_whole(const std::string& text) {
@@ -205,20 +222,32 @@ bool has(const Json& object, const char* key, const Json& value) {
   return object.is_object() && object.contains(key) && object[key] == value;
 }
 
+/// A line of a band, by its number, its yarn and, where the yarn has several lines in it, the work.
+const Json* band_line(const Json& bands, int number, const std::vector<std::string>& steps,
+                      std::size_t& at) {
+  if (at == steps.size()) return nullptr;
+  const std::string yarn = steps[at++];
+  const auto lines = all_that(
+      [&](const Json& b) { return has(b, "band", number) && has(b, "yarn", yarn); }, bands);
+  if (lines.size() < 2 || at == steps.size()) return only_one(lines);
+  const std::string work = steps[at++];
+  return only_one(all_that(
+      [&](const Json& b) {
+        return has(b, "band", number) && has(b, "yarn", yarn) && has(b, "work", work);
+      },
+      bands));
+}
+
 /// One step into a list: yarns by id, bands by number and then yarn, everything else by position.
 /// Takes from `steps` as many as it used, beginning at `at`.
 const Json* into_list(const Json& list, const std::string& name,
                       const std::vector<std::string>& steps, std::size_t& at) {
   const std::string key = steps[at++];
-  if (name == "yarns") return only_one(list, [&](const Json& y) { return has(y, "yarn", key); });
+  if (name == "yarns")
+    return only_one(all_that([&](const Json& y) { return has(y, "yarn", key); }, list));
   if (!is_whole(key)) return nullptr;
   const int number = std::stoi(key);
-  if (name == "bands") {
-    if (at == steps.size()) return nullptr;
-    const std::string yarn = steps[at++];
-    return only_one(list,
-                    [&](const Json& b) { return has(b, "band", number) && has(b, "yarn", yarn); });
-  }
+  if (name == "bands") return band_line(list, number, steps, at);
   const auto place = static_cast<std::size_t>(number);
   return place < list.size() ? &list[place] : nullptr;
 }
@@ -379,7 +408,7 @@ std::string contents(const fs::path& path) {
   return text.str();
 }
 
-/// Lays the sections out as a studio; the piece is pieces/case.toml.
+/// Lays the sections out as a studio; the piece is pieces/case.toml, further ones stand beside it.
 void lay_out(const Case& wanted, const fs::path& studio) {
   fs::create_directory(studio / "pieces");
   write(studio / "studio.toml", "[studio]\nname = \"Casebook\"\ncurrency = \"EUR\"\n");
@@ -507,6 +536,18 @@ TEST(CaseReader, FindsYarnsByIdBandsByNumberAndYarnCutsByPosition) {
   EXPECT_TRUE(problems.empty()) << listed(problems);
 }
 
+TEST(CaseReader, TellsLinesOfOneYarnInOneBandApartByTheirWork) {
+  Json answer = an_answer();
+  answer["pieces"][0]["bands"] = Json::parse(
+      R"([{"band": 0, "yarn": "weft", "work": "warp", "causes_m": {"straight": 3.0}},
+          {"band": 0, "yarn": "weft", "work": "waste", "causes_m": {"waste": 0.5}}])");
+  const auto against_it = [&](const char* line) { return against(line, answer); };
+  EXPECT_TRUE(against_it("bands.0.weft.warp.causes_m.straight = 3.0").empty());
+  EXPECT_TRUE(against_it("bands.0.weft.waste.causes_m.waste = 0.50").empty());
+  EXPECT_FALSE(against_it("bands.0.weft.causes_m.waste = 0.50").empty());
+  EXPECT_FALSE(against_it("bands.0.weft.cord.causes_m.waste = 0.50").empty());
+}
+
 TEST(CaseReader, TakesHalfAUnitOfTheLastDigitAsTheTolerance) {
   EXPECT_TRUE(against("size.loom.width_cm = 13.2").empty());    // 0.02 off, 0.05 allowed
   EXPECT_TRUE(against("size.loom.width_cm = 13").empty());      // 0.22 off, 0.5 allowed
@@ -545,6 +586,10 @@ TEST(CaseReader, RefusesAnUnknownSectionAndOneThatComesTwice) {
   const std::string expect = "=== expect\ncuts.0.count = 45\n";
   EXPECT_TRUE(read_case(kHead + expect).problems.empty());
   EXPECT_FALSE(read_case(kHead + std::string("=== lot.csv\n") + expect).problems.empty());
+  EXPECT_TRUE(read_case(kHead + std::string("=== pieces/second.toml\n") + expect).problems.empty());
+  for (const char* other : {"pieces/case.toml", "pieces/.toml", "pieces/a/b.toml", "second.toml"})
+    EXPECT_FALSE(read_case(kHead + ("=== " + std::string(other) + "\n") + expect).problems.empty())
+        << other;
   EXPECT_FALSE(read_case(kHead + expect + expect).problems.empty());
 }
 
