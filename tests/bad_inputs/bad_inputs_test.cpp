@@ -147,6 +147,26 @@ TEST(BadInputs, AreEnoughOfEveryVerbThatDecides) {
   EXPECT_GE(all, 80);
 }
 
+/// Whether a block's piece has a band of this work.
+bool has_work(const BadInput& bad, const std::string& work) {
+  for (const char* section : {"bands", "piece"}) {
+    const auto stated = bad.sections.find(section);
+    if (stated == bad.sections.end()) continue;
+    if (stated->second.find("work = \"" + work + "\"") != std::string::npos) return true;
+  }
+  return false;
+}
+
+TEST(BadInputs, AreEnoughOfEveryWork) {
+  const std::vector<BadInput> blocks = read_blocks();
+  for (const char* work : {"weave", "knotted fringe", "soumak", "twining", "looped pile",
+                           "wrapping", "knotted pile", "gap", "hemstitch"}) {
+    int count = 0;
+    for (const BadInput& bad : blocks) count += has_work(bad, work) ? 1 : 0;
+    EXPECT_GE(count, 4) << work;
+  }
+}
+
 TEST(BadInputs, AreEnoughOfEveryKind) {
   std::map<std::string, int> counts;
   for (const BadInput& bad : read_blocks()) ++counts[bad.group];

@@ -149,7 +149,7 @@ technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress)
     try {
       pile.row = technique::loop_row(over, under, *ends, first_under);
     } catch (const OutOfRange& refusal) {
-      band.complain("over", refusal.what());
+      band.complain(first_under >= *ends ? "first_under" : "over", refusal.what());
     }
   }
   pile.rows = band.whole("rows", 1, kMostRows).value_or(1);

@@ -40,11 +40,17 @@ cloth::Grid loop_row(int over, int under, int ends, int first_under) {
   require_range("ends passed under before the first loop", first_under, 0, kMostEnds,
                 "a row of loops");
   require_range("ends of the warp", ends, 2, kMostEnds, "a row of loops");
-  if (first_under >= ends || (first_under == 0 && over >= ends)) {
-    throw OutOfRange(fmt::format(
-        "loops over {} ends, the first after {}, do not fit on a warp of {} ends: a row needs a "
-        "loop and an end that holds it down; pass over fewer ends",
-        over, first_under, ends));
+  if (first_under >= ends) {
+    throw OutOfRange(
+        fmt::format("{} ends passed under before the first loop leave none of the warp's {} for "
+                    "it; pass under fewer",
+                    first_under, ends));
+  }
+  if (first_under == 0 && over >= ends) {
+    throw OutOfRange(
+        fmt::format("loops over {} ends do not fit on a warp of {} ends: a row needs a loop and an "
+                    "end that holds it down; pass over fewer ends",
+                    over, ends));
   }
   std::vector<bool> row;
   for (int end = 0; end < ends; ++end) {
