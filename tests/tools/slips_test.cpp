@@ -203,6 +203,10 @@ const Slip kSlips[] = {
     {"wraps for a diameter", "yarns.csv", "12.00,mill,,", "12.00,mill,0.8,", "12.00,mill,12,", "",
      "estimate demo/pieces/wrackline.toml",
      "diameter_mm: cotton-slub is 18.7 times as thick as its count and fibre say"},
+    {"roving measured loose", "yarns.csv", "9.00,handspun,,", "9.00,handspun,7.2,",
+     "9.00,handspun,15.5,", "", "estimate demo/pieces/saltmarsh.toml",
+     "fleece-sliver is 15.5 mm thick here, as roving lies loose; in the cloth it would be about "
+     "7.0 mm; was it measured before it was woven?"},
     {"Nm for Ne", "yarns.csv", "Ne 2,200 g,12.00,mill,", "Ne 2,200 g,12.00,mill,0.64",
      "Nm 2,200 g,12.00,mill,0.64", "", "estimate demo/pieces/undertow.toml",
      "cotton-slub is 1.3 times as thin as its count and fibre say ... is it an English count, Ne, "

@@ -65,9 +65,7 @@ Taut solved(const Cell& cell) {
   return {s + D * angle, sine, cosine, angle};
 }
 
-double greatest_height_m(double p, double D) {
-  return p >= D ? D : p * p / (D + std::sqrt((D - p) * (D + p)));
-}
+double greatest_height_m(double p, double D) { return greatest_height(metres(p), metres(D)).si(); }
 
 /// Newton's steps, halving the bracket when one leaves it; the length grows with the height.
 double solved_height(double yarn, double p, double D) {

@@ -100,8 +100,8 @@ Length<Scalar> jam_spacing(const Length<Scalar>& thickness, const Length<Scalar>
 template <class Scalar>
 Length<Scalar> greatest_height(const Length<Scalar>& spacing, const Length<Scalar>& thickness);
 
-/// Crimp height of a crossing whose yarn length is known: `taut_crossing` solved for h.
-///
+/// Crimp height of a crossing whose yarn length is known: `taut_crossing` solved for h. No estimate
+/// asks for it, a cloth's face gives its heights; `peirce_cell` does.
 /// @param yarn  l, from `spacing` to the length at `greatest_height`
 /// @throws OutOfRange for a yarn outside that; with slopes also for a yarn equal to the spacing,
 ///         since the height grows as the square root of the crimp there
@@ -130,8 +130,8 @@ struct PlainCloth {
   Crimp<Scalar> warp_crimp;      ///< c1
 };
 
-/// The weft's crimp and both heights, from the warp's crimp.
-///
+/// The weft's crimp and both heights, from the warp's crimp. No estimate asks for it: by it the
+/// crossing that all cloth is reckoned with is held against the published cells (peirce_cells.csv).
 /// @throws OutOfRange where `height_from_yarn` or `taut_crossing` does
 ///
 /// Source: F. T. Peirce, J. Text. Inst. 28 (1937) T45-T96, solved without his approximations.

@@ -287,17 +287,34 @@ const char* likely_count(const std::string& count, double heavy) {
   return "is the count right?";
 }
 
+/// Roving as thick as it lies loose was measured so, within two standard deviations of the 11 % by
+/// which diameters are known; in the cloth it lies less than half as thick.
+bool was_measured_loose(const yarn::Yarn& yarn, const yarn::Packing& packing) {
+  if (yarn.kind != yarn::Kind::Roving) return false;
+  const double ratio = *yarn.measured_diameter / yarn::loose_diameter(yarn, packing);
+  return std::abs(std::log(ratio)) < 0.22;
+}
+
 void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn::Packing& packing) {
   const bool is_known = in_tex(yarn.linear_density) > 0.0 && !yarn.fibre.empty();
   if (!yarn.measured_diameter || !is_known) return;
   yarn::Yarn by_count = yarn;
   by_count.measured_diameter.reset();
   const Length<> expected = yarn::lying_diameter(by_count, packing);
+  const char* const column = cells.has("wraps") ? "wraps" : "diameter_mm";
+  if (was_measured_loose(yarn, packing)) {
+    cells.warn(column, fmt::format("{} is {:.1f} mm thick here, as roving lies loose; in the cloth "
+                                   "it would be about {:.1f} mm; was it measured before it was "
+                                   "woven?",
+                                   yarn.id, in_millimetres(*yarn.measured_diameter),
+                                   in_millimetres(expected)));
+    return;
+  }
   const double ratio = *yarn.measured_diameter / expected;
   const double filled = yarn::lying_packing(yarn.kind, packing) / (ratio * ratio);
   if (ratio <= kStrayFactor && filled <= kFullest) return;
   const bool is_thick = ratio > 1.0;
-  cells.warn(cells.has("wraps") ? "wraps" : "diameter_mm",
+  cells.warn(column,
              fmt::format("{} is {:.1f} times as {} as its count and fibre say ({:.2f} mm); {}",
                          yarn.id, is_thick ? ratio : 1.0 / ratio, is_thick ? "thick" : "thin",
                          in_millimetres(expected),
