@@ -226,11 +226,11 @@ bool has(const Json& object, const char* key, const Json& value) {
 const Json* band_line(const Json& bands, int number, const std::vector<std::string>& steps,
                       std::size_t& at) {
   if (at == steps.size()) return nullptr;
-  const std::string yarn = steps[at++];
+  const std::string& yarn = steps[at++];
   const auto lines = all_that(
       [&](const Json& b) { return has(b, "band", number) && has(b, "yarn", yarn); }, bands);
   if (lines.size() < 2 || at == steps.size()) return only_one(lines);
-  const std::string work = steps[at++];
+  const std::string& work = steps[at++];
   return only_one(all_that(
       [&](const Json& b) {
         return has(b, "band", number) && has(b, "yarn", yarn) && has(b, "work", work);
@@ -242,7 +242,7 @@ const Json* band_line(const Json& bands, int number, const std::vector<std::stri
 /// Takes from `steps` as many as it used, beginning at `at`.
 const Json* into_list(const Json& list, const std::string& name,
                       const std::vector<std::string>& steps, std::size_t& at) {
-  const std::string key = steps[at++];
+  const std::string& key = steps[at++];
   if (name == "yarns")
     return only_one(all_that([&](const Json& y) { return has(y, "yarn", key); }, list));
   if (!is_whole(key)) return nullptr;
@@ -342,7 +342,7 @@ void check_unasked(const Json& piece, Problems& problems) {
   for (const Json& warning : piece.value("warnings", Json::array())) {
     const std::string code = warning.value("code", "");
     const std::string text = warning.value("text", "");
-    if (code == "reading" && text.find("?") != std::string::npos) {
+    if (code == "reading" && text.find('?') != std::string::npos) {
       problems.push_back("asked about: " + warning.dump());
     }
     for (const char* question : {"ends_far_apart", "warp_far_too_wide", "rows_far_from_usual",
