@@ -155,7 +155,7 @@ TEST(Smallest, SaysWhyNothingSmallerCanBe) {
 }
 
 TEST(Frontier, NamesTheValuesThatNothingSufficesBeside) {
-  // The knots alone of 1000 rows of the 30 knots of 60 ends, 2 cm of three strands each, are 1800 m
+  // The knots alone of 1000 rows of the 15 knots of 30 ends, 2 cm of ten strands each, are 3000 m
   // of a yarn of which there are 50 g, about 240 m; a row hangs 16 cm with 30 m.
   const Asked asked{demo("undertow")};
   const estimate::Shelf stash = stash_of("linen-fringe", 50.0);

@@ -198,9 +198,10 @@ TEST_F(Enough, RefusesWhatItCannotUse) {
       "g'";
   refuses(kUndertow, "ellwand: enough wants --band" + example);
   refuses(kUndertow + "--band 4 --rows 12", "ellwand: enough wants --left" + example);
-  refuses(kUndertow + "--band 9 --rows 1 --left '3 g'",
-          "ellwand: --band was given '9'; it takes a band by its number from the bottom, 1 to 8 in "
-          "this piece");
+  refuses(
+      kUndertow + "--band 14 --rows 1 --left '3 g'",
+      "ellwand: --band was given '14'; it takes a band by its number from the bottom, 1 to 13 in "
+      "this piece");
   refuses(kUndertow + "--band 4 --rows 17 --left '3 g'",
           "ellwand: --rows was given '17'; it takes whole rows of band 4 that are woven, 0 to 16");
   refuses(kUndertow + "--band 4 --rows 1.5 --left '3 g'",

@@ -108,8 +108,8 @@ TEST_F(Howfar, RefusesWhatItCannotUse) {
       "undertow.toml --change 'hang of band 2'",
       "ellwand: --change: hang of band 2: that band is weave, and no hang of it can be changed, "
       "only rows, repeats and height");
-  refuses("undertow.toml --change 'rows of band 12'",
-          "ellwand: --change: rows of band 12: the piece has bands 1 to 8; name one of them");
+  refuses("undertow.toml --change 'rows of band 14'",
+          "ellwand: --change: rows of band 14: the piece has bands 1 to 13; name one of them");
   refuses("undertow.toml --change size --areas all",
           "ellwand: --areas was given 'all'; it takes 'widest' or 'in proportion'");
   refuses("undertow.toml --change size --stash 'rug-wool-asch 3 g'",

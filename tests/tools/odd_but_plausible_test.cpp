@@ -149,7 +149,7 @@ TEST_F(OddButPlausible, FaultsOfEveryPieceAreToldAtOnce) {
   EXPECT_NE(ran.told.find("demo/pieces/saltmarsh.toml:29:9: areas: their ends sum to 45"),
             std::string::npos)
       << ran.told;
-  EXPECT_NE(ran.told.find("demo/pieces/sedge.toml:13:8: sett: \"6\": 6 of what?"),
+  EXPECT_NE(ran.told.find("demo/pieces/sedge.toml:19:8: sett: \"6\": 6 of what?"),
             std::string::npos)
       << ran.told;
 }
@@ -367,7 +367,7 @@ TEST_F(OddButPlausible, AMisspeltKeyIsAskedAboutBesideTheResult) {
 
 TEST_F(OddButPlausible, ManyGramsAreToldInPlainDigits) {
   write_text(folder_ / "demo/pieces/long.toml",
-             "[piece]\nname = \"Long\"\n[loom]\nuse = \"four-shaft\"\n[warp]\nyarn = "
+             "[piece]\nname = \"Long\"\n[loom]\nuse = \"eight-shaft\"\n[warp]\nyarn = "
              "\"cotton-8-2\"\nends = 200\nsett = \"4 /cm\"\n[[band]]\nwork = \"weave\"\nyarn = "
              "\"rug-wool-ash\"\nheight = \"8 m\"\n");
   const std::string out = run("estimate demo/pieces/long.toml").out;
@@ -386,7 +386,7 @@ TEST_F(OddButPlausible, LotsThatMayMixAreToldTogether) {
   const auto out_of = [&](const std::string& lots) {
     write_text(folder_ / "demo/pieces/long.toml",
                "[piece]\nname = \"Long\"\n" + lots +
-                   "[loom]\nuse = \"four-shaft\"\n[warp]\nyarn = \"cotton-8-2\"\nends = 100\nsett "
+                   "[loom]\nuse = \"eight-shaft\"\n[warp]\nyarn = \"cotton-8-2\"\nends = 100\nsett "
                    "= \"4 /cm\"\n" +
                    band);
     return run("estimate demo/pieces/long.toml").out;

@@ -82,6 +82,14 @@ TEST_F(OrderOfWork, GivesAHemOneLengthOnly) {
   EXPECT_EQ(lines.find("length"), std::string::npos) << lines;
 }
 
+TEST_F(OrderOfWork, TiesTheEndsOfABeamWarpInHalfItsFringe) {
+  // 242 ends two and two; 24 cm of fringe for both edges.
+  const std::string told = run("estimate --order demo/pieces/sedge.toml").out;
+  EXPECT_NE(told.find("tie the ends at the top: 121 knots of 2 ends each, in 12.0 cm of warp\n"),
+            std::string::npos)
+      << told;
+}
+
 TEST_F(OrderOfWork, ShowsHerUnits) {
   change("demo/studio.toml", "length = \"cm\"", "length = \"in\"");
   change("demo/studio.toml", "yarn = \"m\"", "yarn = \"yd\"");
@@ -117,7 +125,7 @@ TEST_F(OrderOfWork, OfSeveralPiecesComesOneAfterAnother) {
   expect_in_order(
       run("estimate --order demo").out,
       {"Saltmarsh, in the order of work", "Sedge, in the order of work",
-       "242 x 182.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
+       "242 x 187.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
 }
 
 }  // namespace

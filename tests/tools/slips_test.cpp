@@ -73,7 +73,7 @@ const Slip kSlips[] = {
      "--measured-width-cm 24.0",
      "measured_width_cm: 24 cm where about ... are two ends in a dent counted as one?"},
     {"the width in the reed for that of the cloth", "", "", "18.9", "20.0", "",
-     "record demo swatch --swatch new --loom four-shaft --warp-yarn cotton-8-2 --ends 120 "
+     "record demo swatch --swatch new --loom eight-shaft --warp-yarn cotton-8-2 --ends 120 "
      "--sett-per-cm 6 --work weave --yarn worsted-moss --rows 80 --date 2026-05-01 --state off "
      "--measured-width-cm {}",
      "measured_width_cm: 20 cm is the width in the reed, and off the loom cloth is narrower; was "
@@ -163,14 +163,14 @@ const Slip kSlips[] = {
      "tail = \"10 cm\"\nworking_length = \"150 cm\"",
      "tail = \"10 cm\"\nworking_length = \"30 cm\"", "", "estimate demo/pieces/wrackline.toml",
      "working_length: 30 cm where about 150 cm is usual; is the unit right?"},
-    {"centimetres for millimetres, the pitch", "studio.toml", "pitch = \"4 mm\"",
-     "pitch = \"4 mm\"", "pitch = \"4 cm\"", "", "estimate demo/pieces/wrackline.toml",
+    {"a decimal point slipped, the sett", "pieces/wrackline.toml", "sett = \"2.5 /cm\"",
+     "sett = \"2.5 /cm\"", "sett = \"0.25 /cm\"", "", "estimate demo/pieces/wrackline.toml",
      "the ends lie 40 mm apart, ... times as far as end and weft are thick together, and would "
      "hold "
      "nothing; is the pitch or sett in the right unit?"},
     {"centimetres for millimetres, a warp wider than long", "studio.toml", "pitch = \"4 mm\"",
      "pitch = \"4 mm\"", "pitch = \"4 cm\"", "", "estimate demo/pieces/undertow.toml",
-     "60 ends 40 mm apart are 236.0 cm wide, on a span of 46.0 cm; is the pitch in the right "
+     "30 ends 80 mm apart are 232.0 cm wide, on a span of 46.0 cm; is the pitch in the right "
      "unit?"},
     {"picks per inch for picks per cm", "pieces/sedge.toml", "picks = \"5 /cm\"",
      "picks = \"5 /cm\"", "picks = \"5 /in\"", "", "estimate demo/pieces/sedge.toml",
@@ -222,9 +222,9 @@ const Slip kSlips[] = {
      "one put-up?"},
     {"one yarn under two ids", "yarns.csv", "cotton-tape,Cotton tape sand",
      "rug-wool-sea,Sea,wool,plied,2,200 m/100 g,100 g,7.90,mill,,8 "
-     "/cm,touching,,,\ncotton-tape,Cotton tape sand",
+     "/cm,touching,,,,\ncotton-tape,Cotton tape sand",
      "rug-wool-ahs,Ash,wool,plied,2,200 m/100 g,100 g,7.90,mill,,8 "
-     "/cm,touching,,,\ncotton-tape,Cotton tape sand",
+     "/cm,touching,,,,\ncotton-tape,Cotton tape sand",
      "", "estimate demo/pieces/wrackline.toml",
      "id: rug-wool-ahs is written nearly as rug-wool-ash of line 5, with the same fibre and count; "
      "are they one yarn?"},
@@ -338,7 +338,7 @@ TEST_F(Slips, TheDemoHasNone) {
 
 /// Warnings go beside the answer for programs too.
 TEST_F(Slips, StandInTheAnswerForPrograms) {
-  change("demo/studio.toml", "pitch = \"4 mm\"", "pitch = \"4 cm\"");
+  change("demo/pieces/wrackline.toml", "sett = \"2.5 /cm\"", "sett = \"0.25 /cm\"");
   const nlohmann::json all =
       nlohmann::json::parse(run("estimate demo/pieces/wrackline.toml --json").out);
   EXPECT_EQ(all["pieces"][0]["warnings"][0]["code"], "ends_far_apart");

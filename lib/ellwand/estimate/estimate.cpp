@@ -181,19 +181,17 @@ std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<
   return yarns;
 }
 
-/// A beam warp leaves half its fringe at each edge.
 void reckon_edges(const PieceModel& model, PieceEstimate& estimate) {
   const piece::Piece& piece = model.piece();
-  const bool beam = piece.loom.kind == piece::LoomKind::Beam;
   const auto add = [&](const std::optional<piece::EdgeKnots>& knots, bool at_top) {
     if (!knots) return;
-    const Length<> room = beam ? 0.5 * piece.warp.fringe : model.room_to_tie(*knots);
     estimate.edges.push_back({at_top, technique::edge_knots(model.knotted_edge(*knots)),
-                              knots->ends_per_knot, model.edge_knot(*knots), room});
+                              knots->ends_per_knot, model.edge_knot(*knots),
+                              model.room_to_tie(*knots)});
   };
   add(piece.finish.bottom, false);
   add(piece.finish.top, true);
-  if (beam) return;
+  if (piece.loom.kind == piece::LoomKind::Beam) return;
   estimate.warp_edges = technique::spanned_warp_edges(piece.warp.ends);
   if (piece.finish.rod) estimate.thickest_rod = rod_that_passes(model, *estimate.budget);
 }

@@ -661,7 +661,9 @@ PieceModel::EdgeKnot PieceModel::edge_knot(const piece::EdgeKnots& knots) const 
   return knot;
 }
 
+/// A beam warp leaves half its fringe at each edge.
 Length<> PieceModel::room_to_tie(const piece::EdgeKnots& knots) const {
+  if (is_beam()) return 0.5 * piece_.warp.fringe;
   return knots.room.value_or(std::max(tie_room_, edge_knot(knots).needed));
 }
 
