@@ -120,7 +120,7 @@ TEST(Observed, SlopesOfHeightWidthDiameterAndDensity) {
     for (const Measured what : {Measured::Diameter, Measured::Density}) {
       Measurement one;
       one.what = what;
-      one.yarn = estimate::yarns_of(piece, test::demo_studio().yarns).back()->id;
+      one.yarn = estimate::PieceModel(piece, test::demo_workshop()).yarns().back()->id;
       expect_slopes(piece, one, "thread");
     }
   }
