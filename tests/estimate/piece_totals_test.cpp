@@ -116,7 +116,7 @@ std::string common_name(const PieceModel& model, std::size_t c, std::size_t piec
   if (c == index_of(Shared::Stretch)) return "stretch of " + model.yarns()[0]->fibre[0].fibre.name;
   if (c < kShared) return std::to_string(c);
   const std::size_t which = (c - kShared) % kPerYarn;
-  const std::string yarn = model.yarns()[(c - kShared) / kPerYarn]->id;
+  const std::string yarn = model.all_yarns()[(c - kShared) / kPerYarn]->id;
   const bool is_split = which == static_cast<std::size_t>(OfYarn::Split);
   return yarn + std::to_string(which) + (is_split ? " of " + std::to_string(piece) : "");
 }

@@ -386,11 +386,13 @@ RC_GTEST_PROP(Estimate, MirroringAreasWithTheirGridChangesNothing, ()) {
   }
 }
 
-/// Every yarn as thick as measured, so that its thickness can be scaled.
+/// Every yarn as thick as measured, so that its thickness can be scaled, its knots as much further
+/// apart.
 YarnTable measured_yarns(double scale) {
   YarnTable yarns = test::demo_studio().yarns;
   for (auto& [id, yarn] : yarns) {
     yarn.measured_diameter = scale * lying_diameter(yarn, test::starting_values().packing());
+    yarn.knots_per_metre /= scale;
   }
   return yarns;
 }
