@@ -25,6 +25,8 @@ using estimate::Step;
 using estimate::WorkBand;
 using studio::escaped;
 
+/// On a screen nothing is wider than it: on a narrow one a band's cells stand below each other,
+/// each with its head. On paper it is a table.
 constexpr const char* kHead = R"(<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -52,6 +54,7 @@ figure svg svg {{ overflow: hidden; max-width: none; }}
 table {{ border-collapse: collapse; width: 100%; }}
 th {{ text-align: left; font-weight: 600; font-size: 8pt; border-bottom: 0.9pt solid #1b1b1d; padding: 0.4mm 1.6mm 0.6mm 0; vertical-align: bottom; }}
 td {{ border-bottom: 0.4pt solid #9a9a9a; padding: 0.6mm 1.6mm 0.6mm 0; vertical-align: top; }}
+thead td {{ border-bottom: 0.9pt solid #1b1b1d; }}
 tbody th {{ border-bottom: 0.4pt solid #9a9a9a; font-size: 9pt; font-weight: 400; vertical-align: top; padding: 0.6mm 1.6mm 0.6mm 0; }}
 .n {{ text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }}
 .used {{ min-width: 16mm; }}
@@ -76,6 +79,30 @@ p {{ margin: 0 0 1mm; }}
 .unseen {{ position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }}
 footer {{ font-size: 7.5pt; color: #444; }}
 @media print {{ body {{ max-width: none; margin: 0; padding: 0; }} .scroll {{ overflow: visible; }} }}
+@media screen {{ .order .kind, .order td.n {{ white-space: normal; }} }}
+@media screen and (max-width: 40em) {{
+.care {{ columns: 1; }}
+.beside > .wide {{ flex: 1 1 100%; }}
+.have thead th {{ white-space: normal; vertical-align: bottom; }}
+.have .used {{ min-width: 0; }}
+.order, .order tbody {{ display: block; }}
+.order thead {{ position: absolute; clip-path: inset(50%); }}
+.order tr {{ display: grid; grid-template-columns: 5mm 9mm minmax(0, 1fr) auto; column-gap: 1.5mm; align-items: baseline; }}
+.order td, .order th {{ display: block; padding: 0.3mm 0; grid-column: 3 / 5; text-align: left; }}
+.order td:empty {{ display: none; }}
+.order td.tick {{ grid-area: 1 / 1; }}
+.order th.number {{ grid-area: 1 / 2; }}
+.order .number + td {{ grid-area: 1 / 3; }}
+.order .number + td + td {{ grid-area: 1 / 4; text-align: right; }}
+.order .number + td + td + td {{ grid-area: 2 / 4; text-align: right; }}
+.order .key {{ grid-area: 2 / 2; }}
+.order .key + td {{ grid-area: 2 / 3; }}
+.order .key + td + td {{ grid-area: 3 / 3; }}
+.order .key + td + td + td {{ grid-area: 4 / 3 / auto / 5; }}
+.order .key + td + td + td + td {{ grid-area: 3 / 4; text-align: right; }}
+.order td.note {{ grid-column: 2 / 5; }}
+.order [data-head]::before {{ content: attr(data-head) ": "; font-size: 7.5pt; color: #444; }}
+}}
 </style>
 </head>
 <body>
@@ -153,7 +180,7 @@ class Page {
                         fmt::arg("size", size_rule(sheet_.paper)));
     out_ += fmt::format(
         "<header>\n<h1>{}</h1>\n<p>Sheet for the loom{}{}, <time datetime=\"{}\">{}</time></p>\n"
-        "</header>\n",
+        "</header>\n<main>\n",
         escaped(piece_.name), sheet_.head.studio.empty() ? "" : ", ", escaped(sheet_.head.studio),
         escaped(sheet_.head.date), escaped(sheet_.head.date));
     selvedge();
@@ -201,7 +228,8 @@ class Page {
 
   void lay_out() {
     out_ +=
-        "<h2>Lay out</h2>\n<div class=\"scroll\" tabindex=\"0\"><table>\n<thead><tr><th "
+        "<h2>Lay out</h2>\n<div class=\"scroll\" tabindex=\"0\"><table "
+        "class=\"have\">\n<thead><tr><th "
         "class=\"tick\"><span "
         "class=\"unseen\">done</span></th><th class=\"key\"><span "
         "class=\"unseen\">pattern</span></th><th scope=\"col\">yarn</th><th scope=\"col\" "
@@ -245,7 +273,7 @@ class Page {
 
   void sizes() {
     out_ +=
-        "<h2>Sizes</h2>\n<table>\n<thead><tr><th></th><th scope=\"col\" class=\"n\">wide</th><th "
+        "<h2>Sizes</h2>\n<table>\n<thead><tr><td></td><th scope=\"col\" class=\"n\">wide</th><th "
         "scope=\"col\" class=\"n\">high</th></tr></thead>\n<tbody>\n";
     size_row("on the loom", piece_.loom);
     size_row("off it, at rest", piece_.off_loom);
@@ -341,7 +369,8 @@ class Page {
 
   static std::string note_row(const char* lead, const std::string& text) {
     return fmt::format(
-        "<tr><td></td><td></td><td colspan=\"8\"><div class=\"look small\">{}{}</div></td></tr>\n",
+        "<tr><td></td><td></td><td class=\"note\" colspan=\"8\"><div class=\"look "
+        "small\">{}{}</div></td></tr>\n",
         lead, escaped(text));
   }
 
@@ -350,11 +379,12 @@ class Page {
     return fmt::format(
         "<td class=\"tick\" rowspan=\"{0}\">{1}</td><th scope=\"rowgroup\" class=\"number\" "
         "rowspan=\"{0}\">{2}</th><td class=\"kind\" rowspan=\"{0}\">{3}{4}</td><td class=\"n\" "
-        "rowspan=\"{0}\">{5}</td><td class=\"n\" rowspan=\"{0}\">{6}</td>",
+        "data-head=\"high, {7}\" rowspan=\"{0}\">{5}</td><td class=\"n\" data-head=\"up to, {7}\" "
+        "rowspan=\"{0}\">{6}</td>",
         lines, kBox, band.band, escaped(band.work),
         band.comes_out ? "<br><span class=\"small\">to come out again</span>" : "",
         is_high ? number_of(show_.size_text(band.height)) : "",
-        number_of(show_.size_text(band.up_to)));
+        number_of(show_.size_text(band.up_to)), show_.size_unit());
   }
 
   std::string yarn_cells(const WorkBand& band, const Carried& yarn) const {
@@ -362,12 +392,14 @@ class Page {
     const bool is_cut = yarn.lengths == 0 || band.work == "hemstitch";
     const std::string how = manner(yarn.held, yarn.split_into);
     return fmt::format(
-        "<td class=\"key\">{}</td><td class=\"kind\">{}{}</td><td class=\"n\">{}</td><td "
-        "class=\"n\">{}</td><td "
-        "class=\"n\">{}</td>",
+        "<td class=\"key\">{}</td><td class=\"kind\">{}{}</td><td class=\"n\"{}>{}</td><td "
+        "class=\"n\" data-head=\"lengths\">{}</td><td class=\"n\" data-head=\"by plan, "
+        "{}\">{}</td>",
         patch(yarn.yarn), escaped(yarn.yarn),
-        how.empty() ? "" : "<span class=\"small\">" + escaped(how) + "</span>", counted_text(yarn),
-        is_cut ? "" : lengths(yarn), number_of(show_.yarn_text(yarn.plan_m, kTenth)));
+        how.empty() ? "" : "<span class=\"small\">" + escaped(how) + "</span>",
+        yarn.counted == "rows" ? " data-head=\"rows\"" : "", counted_text(yarn),
+        is_cut ? "" : lengths(yarn), show_.yarn_unit(),
+        number_of(show_.yarn_text(yarn.plan_m, kTenth)));
   }
 
   /// "6 x 1.50 m, 1 x 0.28 m"
@@ -414,7 +446,7 @@ class Page {
   }
 
   void foot() {
-    out_ += fmt::format("<footer>{}, reckoned by Ellwand {}</footer>\n</body>\n</html>\n",
+    out_ += fmt::format("</main>\n<footer>{}, reckoned by Ellwand {}</footer>\n</body>\n</html>\n",
                         escaped(piece_.piece), studio::kEngineVersion);
   }
 
