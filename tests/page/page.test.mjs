@@ -211,6 +211,42 @@ test('it works by the keyboard alone', async () => {
       await page.keyboard.press('Control+A');
       await page.keyboard.type('36');
       await page.getByText('1 file not saved').waitFor();
+      await page.getByRole('button', { name: 'Swatches', exact: true }).focus();
+      await page.keyboard.press('Enter');
+      await reach('Calibrate from what was measured');
+      await page.keyboard.press('Enter');
+      await reach('Every figure, and what it rests on');
+      await page.keyboard.press('Enter');
+      const way = (await page.locator('.ways button.link').first().textContent()).trim();
+      await reach(way);
+      await page.keyboard.press('Enter');
+      await page.getByText(`What it rests on: ${way}`).waitFor();
+    });
+  });
+});
+
+test('the sheet fits any screen down to 320 px, and on paper is a table as ever', async () => {
+  await with_demo(async (studio) => {
+    await with_page(async (page) => {
+      await open_folder(page, studio);
+      for (const piece of ['saltmarsh', 'sedge', 'tideline', 'undertow', 'wrackline']) {
+        await page.getByRole('navigation', { name: 'Pieces' }).getByRole('button', { name: piece, exact: true }).click();
+        const [sheet] = await Promise.all([page.waitForEvent('popup'), page.getByRole('button', { name: 'Open the sheet to print' }).click()]);
+        await sheet.getByRole('heading', { level: 1 }).waitFor();
+        for (const width of [1280, 700, 320]) {
+          await sheet.setViewportSize({ width, height: 900 });
+          const spilled = await sheet.evaluate(() => [document.documentElement, ...document.querySelectorAll('.scroll')].map((one) => one.scrollWidth - one.clientWidth));
+          assert.deepEqual(spilled, spilled.map(() => 0), `the sheet of ${piece} or one of its tables scrolls sideways at ${width} px`);
+        }
+        await sheet.evaluate(axeSource);
+        const found = await sheet.evaluate(async () => (await window.axe.run(document)).violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).slice(0, 2).join(' ')}`));
+        assert.deepEqual(found, [], piece);
+        await shot(sheet, `sheet-${piece}-320`);
+        await sheet.emulateMedia({ media: 'print' });
+        const printed = await sheet.locator('.order').evaluate((table) => [table, table.querySelector('tbody tr'), table.querySelector('tbody td')].map((one) => getComputedStyle(one).display));
+        assert.deepEqual(printed, ['table', 'table-row', 'table-cell'], 'on paper it is a table');
+        await sheet.close();
+      }
     });
   });
 });
@@ -247,6 +283,8 @@ for (const [name, width, zoom] of [['320 px wide', 320, 1], ['200 % large', 640,
           if (screen === 'Swatches') {
             await page.getByRole('button', { name: 'Calibrate from what was measured' }).click();
             await page.getByText('The same in a table').click();
+            await page.getByText('Every figure, and what it rests on').click();
+            await page.locator('.ways button.link').first().click();
           }
           if (button) await page.getByRole('button', { name: button }).click();
           await look(screen.toLowerCase());

@@ -47,11 +47,12 @@ export function files_of(folder) {
   return files;
 }
 
-export async function with_page(work, { width = 1280, height = 900, url = pathToFileURL(page_file).href } = {}) {
+/** The page in a browser of its own. @param before run in it before the page's scripts; `args` go to the browser */
+export async function with_page(work, { width = 1280, height = 900, url = pathToFileURL(page_file).href, before, args = [] } = {}) {
   if (!existsSync(page_file)) throw new Error('build/page/ellwand.html is not there; run tools/page/build');
   const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync']
+    args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', ...args]
   });
   const trouble = [];
   try {
@@ -59,6 +60,7 @@ export async function with_page(work, { width = 1280, height = 900, url = pathTo
     const page = await context.newPage();
     page.on('console', (message) => message.type() === 'error' && trouble.push(message.text()));
     page.on('pageerror', (error) => trouble.push(String(error)));
+    if (before) await page.addInitScript(before);
     await page.goto(url);
     await work(page, context);
   } finally {

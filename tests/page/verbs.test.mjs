@@ -43,6 +43,38 @@ function same_but_for_digits(one, other, name) {
   a.forEach((part, i) => assert.ok(i % 2 === 0 ? part === b[i] : Math.abs(part - b[i]) <= 1e-6 * Math.max(1e-3, Math.abs(b[i])), `${name}: "${part}" on the page, "${b[i]}" by the program`));
 }
 
+/** The picture of how sure each yarn is: its figures and their places against `--json`, its ends and texts against `--plot`. */
+async function hold_picture(page, file, told) {
+  const yarns = told.yarns.map((yarn, i) => [yarn, i]).filter(([yarn]) => yarn.length_m.mid > 0);
+  const heads = await page.locator('.sure .heads').textContent();
+  const plot = program_run('estimate', file, '--plot').stdout.split('\n');
+  const percents = (text) => [...text.matchAll(/(\d+) %/g)].map(([, number]) => Number(number));
+  const [low, , high] = percents(plot.find((line) => line.includes('set aside')));
+  assert.deepEqual(percents(heads).sort((a, b) => a - b), [low, 100, high]);
+  const drawn = await page.locator('.sure [data-yarn]').evaluateAll((lines) => lines.map((line) => {
+    const place = (way) => line.querySelector(`[data-key$="${way}"] line`)?.x1.baseVal.valueInSpecifiedUnits;
+    return { yarn: line.dataset.yarn, aside: line.querySelector('.aside').textContent, low: place('.low'), mid: place('.mid'), high: place('.high'), shelf: line.querySelector('.shelf')?.width.baseVal.valueInSpecifiedUnits };
+  }));
+  assert.deepEqual(drawn.map((line) => line.yarn), yarns.map(([yarn]) => yarn.yarn));
+  const share = (place) => (low + (place / 100) * (high - low)) / 100;
+  const near = (place, meant, what) => assert.ok(Math.abs(share(place) - Math.min(high / 100, Math.max(low / 100, meant))) < 1e-5, `${what}: drawn at ${share(place)}, ${meant} by the program`); // lengths of SVG are single floats
+  for (const [at, [yarn]] of yarns.entries()) {
+    const line = drawn[at];
+    for (const end of ['low', 'mid', 'high']) near(line[end], yarn.length_m[end] / yarn.length_m.mid, `${yarn.yarn} ${end}`);
+    assert.equal(line.shelf === undefined, yarn.on_shelf_g === null, yarn.yarn);
+    if (yarn.on_shelf_g !== null) near(line.shelf, yarn.on_shelf_g / yarn.mass_g.mid, `${yarn.yarn} on the shelf`);
+    assert.ok(plot.find((row) => row.startsWith(`  ${yarn.yarn} `)).endsWith(line.aside), `${yarn.yarn}: ${line.aside} on the page`);
+  }
+}
+
+/** What a text of the program says under a heading, line by line. */
+function lines_under(text, head) {
+  const lines = text.split('\n');
+  const at = lines.indexOf(head);
+  const end = lines.indexOf('', at);
+  return at < 0 ? [] : lines.slice(at + 1, end < 0 ? undefined : end).map((line) => line.trim()).filter(Boolean);
+}
+
 // verb: how its screen is driven and held against the program.
 const kRows = {
   start: async (page, studio) => {
@@ -60,6 +92,7 @@ const kRows = {
       if ((await why.getAttribute('aria-expanded')) === 'false') await why.click();
       const bands = told.bands.map((band, i) => [band, i]).filter(([band]) => band.band > 0 && band.yarn && !band.comes_out);
       await hold_figures(page, 'estimate', told, [...all_of(told, 'yarns', [...ranged(['length_m', 'mass_g']), 'set_aside_m', 'set_aside_g']), ...bands.flatMap(([, i]) => ranged([`bands.${i}.length_m`])), ...all_of(told, 'cuts', ['count', 'length_cm']), 'size.finished.width_cm', `yarns.${told.yarns[0].yarn}.plan_m`]);
+      await hold_picture(page, join(studio, `pieces/${piece}.toml`), told);
       await shot(page, `piece-${piece}`);
     }
     await page.getByRole('button', { name: 'Keep this estimate' }).click();
@@ -116,6 +149,19 @@ const kRows = {
     const described = await page.locator('.foretold svg[role="img"] desc').allTextContents();
     assert.deepEqual(described.map((text) => text.match(/^(\d+) of (\d+) /).slice(1).map(Number)), ['start', 'now'].map((side) => [inside(side, weighed), weighed.length]));
     assert.equal(await page.locator('.foretold .pair .point').count(), 2 * weighed.length);
+    await page.getByText('Every figure, and what it rests on').click();
+    for (const [at, [one]] of known.entries()) {
+      await page.locator('.ways button.link').nth(at).click();
+      await page.getByText(`What it rests on: ${one.meaning}`).waitFor();
+      const of = (list, key, isIts) => told[list].flatMap((other, i) => (isIts(other) ? [`${list}.${i}.${key}`] : []));
+      await hold_figures(page, 'calibrate', told, [...of('influences', 'spreads', (other) => other.coefficient === one.name), ...of('conflicts', 'starting_spreads', (other) => other.coefficient === one.name), ...of('not_told_apart', 'correlation', (other) => other.first === one.name || other.second === one.name)]);
+      if (one.settle_by) await page.locator('.rests', { hasText: one.settle_by }).waitFor();
+    }
+    const why = program_run('calibrate', studio, '--dry-run', '--why').stdout.replaceAll(`${studio}/`, '');
+    const answer = (await page.locator('[data-verb="calibrate"]').allInnerTexts()).join('\n');
+    const wanted = [...lines_under(why, 'To know more'), ...lines_under(why, 'Standing apart'), ...why.split('\n').filter((line) => /^(Of |Scores )/.test(line))];
+    assert.ok(wanted.length > 3, why);
+    for (const line of wanted) assert.ok(answer.includes(line), `the page does not say "${line}"`);
     await shot(page, 'calibrated');
     assert.equal(program_run('calibrate', studio).status, 0);
     await screen(page, 'Pieces');
@@ -168,7 +214,7 @@ const kRows = {
   notebook: async (page, studio) => {
     await open_folder(page, studio);
     await screen(page, 'Swatches');
-    const [file] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Download it for an analyst' }).click()]);
+    const [file] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Download a notebook for an analyst' }).click()]);
     assert.equal(file.suggestedFilename(), 'calibration-notebook.zip');
     const [mine, theirs] = [join(studio, '../mine'), join(studio, '../theirs')];
     execFileSync('python3', ['-m', 'zipfile', '-e', await file.path(), mine]); // a reader that is not ours

@@ -276,26 +276,15 @@ function weaveNext(read) {
 }
 
 const signed = (share) => `${share < 0 ? '−' : '+'}${fixed(Math.abs(100 * share), 1)} %`;
+const spreads = (read, way) => read.one(way, (many) => `${many < 0 ? '−' : '+'}${fixed(Math.abs(many), 1)}`);
 
 function calibrate(read) {
-  const kLeastShown = 0.05;
-  const way3 = (way, isAdded) => ['mid', 'low', 'high'].flatMap((key, i) => [['', ' (', ' to '][i], { text: isAdded ? signed(read.at(`${way}.${key}`)) : fixed(read.at(`${way}.${key}`), 2), key: `${way}.${key}`, value: read.at(`${way}.${key}`) }]).concat(')');
-  const coefficients = read.count('coefficients').filter((way) => read.at(`${way}.settled`) >= kLeastShown);
   const inside = (way, side) => [...read.one(`${way}.${side}.inside`), ' of ', ...read.one(`${way}.amounts`)];
   const tables = [
     {
-      caption: 'Each swatch left out and foretold from the others',
+      caption: 'Each swatch left out and foretold from the others; half of the amounts are nearer than what is typical',
       heads: ['work', 'amounts', 'typically off, at the start', 'now', 'inside the range, at the start', 'now'],
       rows: read.count('left_out').map((way) => [[read.at(`${way}.work`) || 'all'], read.one(`${way}.amounts`), read.one(`${way}.start.typically_off`, percent), read.one(`${way}.now.typically_off`, percent), inside(way, 'start'), inside(way, 'now')])
-    },
-    {
-      caption: 'Your ways, against the starting values; a figure with × multiplies them',
-      heads: ['what', 'at the start, 9 times in 10', 'now', 'settled'],
-      rows: coefficients.map((way) => {
-        const isAdded = read.at(`${way}.scale`) === 'added';
-        const told = (side) => [isAdded ? '' : '× ', ...way3(`${way}.${side}`, isAdded)];
-        return [[read.at(`${way}.meaning`)], told('start'), told('now'), read.one(`${way}.settled`, percent)];
-      })
     }
   ];
   const kept = read.count('kept_estimates');
@@ -307,6 +296,33 @@ function calibrate(read) {
     });
   }
   return tables.filter((table) => table.rows.length > 0);
+}
+
+/** What of her ways the swatches tell, each with what it rests on: { name, meaning, cells, rests }. */
+export function waysOf(report, units) {
+  const kLeastShown = 0.05;
+  const read = new Reader(report, units);
+  const told = (way) => {
+    const isAdded = read.at(`${way.slice(0, way.lastIndexOf('.'))}.scale`) === 'added';
+    const end = (key) => read.one(`${way}.${key}`, isAdded ? signed : (ratio) => fixed(ratio, 2));
+    return [isAdded ? '' : '× ', ...end('mid'), ' (', ...end('low'), ' to ', ...end('high'), ')'];
+  };
+  return read.count('coefficients').filter((way) => read.at(`${way}.settled`) >= kLeastShown).map((way) => {
+    const { name, meaning } = read.at(way);
+    return { name, meaning, cells: [told(`${way}.start`), told(`${way}.now`), read.one(`${way}.settled`, percent)], rests: restsOf(read, way, name) };
+  });
+}
+
+/** Rows of words and figures: which swatch moves one of her ways, what it is not told apart from, what would settle it. */
+function restsOf(read, way, name) {
+  const of = (list, isIts) => read.count(list).filter((one) => isIts(read.at(one)));
+  const settledBy = read.at(`${way}.settle_by`);
+  return [
+    ...of('influences', (one) => one.coefficient === name).map((one) => [[`${read.at(one).piece} alone moves it`], [...spreads(read, `${one}.spreads`), ' of its spreads']]),
+    ...of('conflicts', (one) => one.coefficient === name).map((one) => [['Far from where it began: look up what was measured'], [...spreads(read, `${one}.starting_spreads`), ' starting spreads']]),
+    ...of('not_told_apart', (one) => one.first === name || one.second === name).map((one) => [[read.at(one).text], ['correlation ', ...read.one(`${one}.correlation`, (share) => fixed(share, 2).replace('-', '−'))]]),
+    ...(settledBy ? [[[`What would settle it: ${settledBy}.`], ['']]] : [])
+  ];
 }
 
 /** What was measured and what was foretold for it, at the start and now. */
@@ -345,6 +361,21 @@ function estimate(read) {
     });
   }
   return tables;
+}
+
+/** How sure each yarn of a piece is, to be drawn: shares of its middle figure, and the figures themselves. */
+export function surenessOf(piece, units) {
+  const read = new Reader(piece, units);
+  return read.count('yarns').filter((way) => read.at(`${way}.length_m.mid`) > 0).map((way) => {
+    const { yarn, length_m, mass_g, on_shelf_g } = read.at(way);
+    const [mid, , low, , high] = read.range(`${way}.length_m`, units.perMetre);
+    return {
+      yarn, mid, low, high,
+      shares: { low: length_m.low / length_m.mid, high: length_m.high / length_m.mid, shelf: typeof on_shelf_g === 'number' && mass_g.mid > 0 ? on_shelf_g / mass_g.mid : null },
+      shelf: read.mass(`${way}.on_shelf_g`)[0],
+      setAside: read.lengthUp(`${way}.set_aside_m`, halfOf(length_m))
+    };
+  });
 }
 
 /** The cells of each yarn of an estimated piece. */

@@ -2,7 +2,7 @@
 // `seldom` stands behind "More to say"; `only: 'quote'` is of the quote and not of the answer.
 
 const kConfidence = { key: 'confidence', label: 'How sure', kind: 'text', hint: '95 % unless said' };
-const kPiece = { key: 'piece', label: 'Piece', kind: 'piece' };
+const kPiece = { key: 'piece', label: 'Piece', kind: 'piece', blank: '(choose)' };
 const kBand = { key: 'band', label: 'Band', kind: 'whole', hint: 'counted from the bottom' };
 
 export const kOfAPiece = [
@@ -108,14 +108,14 @@ export const kWrittenDown = [
       { ...kBand, hint: 'where a height is of one band' },
       { key: 'height-cm', label: 'Height, cm', kind: 'text' },
       { key: 'measured-width-cm', label: 'Width, cm', kind: 'text' },
-      { key: 'state', label: 'Measured', kind: 'choice', options: ['on the loom', 'off the loom', 'washed', 'finished'] },
+      { key: 'state', label: 'Measured', kind: 'choice', blank: '(not said)', options: ['on the loom', 'off the loom', 'washed', 'finished'] },
       { key: 'note', label: 'Note', kind: 'text' }
     ]
   },
   {
     kind: 'lot', title: 'A bought lot',
     fields: [
-      { key: 'yarn', label: 'Yarn', kind: 'yarn' },
+      { key: 'yarn', label: 'Yarn', kind: 'yarn', blank: '(choose)' },
       { key: 'lot', label: 'Dye lot', kind: 'text' },
       { key: 'net-g', label: 'Net, g', kind: 'text' },
       { key: 'bought', label: 'Bought', kind: 'text', hint: 'the day, such as 2026-03-14' }

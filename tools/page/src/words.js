@@ -3,6 +3,7 @@
 const kPlaces = [
   [/,? as in: (?:ellwand .*|--columns '.*')$/gm, ''],
   [/\n?^ellwand calibrate \S+ --dry-run --why .*$/gm, ''],
+  [/^Off: half of the amounts are nearer\.$\n?/gm, ''], // stands at the head of the table here
   [/'ellwand record STUDIO minutes'/g, '"Minutes spent" under Swatches'],
   [/; ellwand calibrate \S+ takes it in/g, '; "Calibrate" under Swatches takes it in'],
   [/run (?:'ellwand calibrate'|ellwand calibrate)(?:, or 'ellwand calibrate --back')?/g, 'press "Calibrate" under Swatches'],
