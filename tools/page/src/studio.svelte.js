@@ -167,6 +167,17 @@ export const asks = (question, path, more = {}) => {
   return answer;
 };
 
+const read = new Map();
+/** A question that only reads a file: asked once for each text of it, since a keystroke changes one file of many. */
+export function asRead(question, path) {
+  const text = textOf(path);
+  const last = read.get(`${question} ${path}`);
+  if (last?.text === text) return last.answer;
+  const answer = asks(question, path);
+  read.set(`${question} ${path}`, { text, answer });
+  return answer;
+}
+
 /** Changes a file's text by a question. @returns {string} why not, or nothing */
 export function change(question, path, more) {
   const answer = asks(question, path, more);
@@ -180,7 +191,7 @@ export const pieces = () => Object.keys(studio.files).filter((path) => path.star
 /** A table of the studio: { columns, rows } or null where it is not there or cannot be read. */
 export function table(path) {
   if (textOf(path) === null) return null;
-  const answer = asks('table', path);
+  const answer = asRead('table', path);
   return answer.status === 0 ? answer.answer : null;
 }
 
@@ -196,7 +207,7 @@ export const yarnIds = () => records('yarns.csv').map((row) => row.id).filter(Bo
 /** studio.toml as it is written. */
 export function settings() {
   if (textOf('studio.toml') === null) return {};
-  const answer = asks('outline', 'studio.toml');
+  const answer = asRead('outline', 'studio.toml');
   return answer.status === 0 ? answer.answer : {};
 }
 
