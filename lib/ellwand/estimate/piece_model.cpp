@@ -1339,10 +1339,11 @@ PieceModel::SlopingLog PieceModel::log_height(std::size_t band) const {
   log.slopes.assign(coefficients_.size(), 0.0);
   Dual height;
   const BandYarn* tallest = nullptr;
+  const std::vector<BandYarn>& all = piece_.bands[band].comes_out ? lent_yarns_ : band_yarns_;
   const auto first =
-      std::lower_bound(band_yarns_.begin(), band_yarns_.end(), band,
+      std::lower_bound(all.begin(), all.end(), band,
                        [](const BandYarn& one, std::size_t at) { return one.band < at; });
-  for (auto at = first; at != band_yarns_.end() && at->band == band; ++at) {
+  for (auto at = first; at != all.end() && at->band == band; ++at) {
     const BandYarn& one = *at;
     Lie<Dual> lie = lie_with(one.medians, sloping_factors());
     lie.counting = Counting::Smooth;
