@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <map>
+#include <random>
 #include <set>
 #include <string>
 #include <tuple>
@@ -123,6 +124,65 @@ TEST(Parts, SlopesAgreeWithCentralDifferencesForEveryCoefficient) {
     const std::string kind = kind_of(coefficient_name(c, any.yarns()));
     EXPECT_EQ(bearing.count(kind), 1U) << kind;
   }
+}
+
+/// By how much the logarithm of what is laid strays from a line over samples of the doubt.
+double root_mean_square_off(const PieceModel& model, const Parts& parts, std::size_t part) {
+  constexpr int kSamples = 1000;
+  const Parts::Place& place = parts.places[part];
+  const SlopeRows::Row row = parts.slopes.row(part);
+  const std::vector<double>& spreads = model.coefficients().spreads;
+  std::mt19937_64 random(1);
+  std::normal_distribution<double> normal;
+  double sum = 0.0;
+  for (int k = 0; k < kSamples; ++k) {
+    std::vector<double> deviations;
+    double line = std::log(parts.medians_m[part]);
+    std::vector<double> scores;
+    for (const double spread : spreads) {
+      scores.push_back(normal(random));
+      deviations.push_back(spread * scores.back());
+    }
+    for (std::size_t i = 0; i < row.columns.size(); ++i)
+      line += row.slopes[i] * scores[row.columns[i]];
+    const double laid_m =
+        smooth_sums(model, deviations).at({place.band, place.yarn, place.portion});
+    sum += std::pow(std::log(laid_m) - line, 2.0);
+  }
+  return std::sqrt(sum / kSamples);
+}
+
+std::size_t laid_part(const Parts& parts, const BandYarn& one) {
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Parts::Place& place = parts.places[i];
+    if (place.band == static_cast<int>(one.band) + 1 && place.yarn == one.yarn &&
+        place.part == one.part && place.portion == technique::Portion::Laid) {
+      return i;
+    }
+  }
+  return parts.size();
+}
+
+// The points it is laid through are not those it is held against here.
+TEST(Parts, WhereABandCurvesALittleTheNearestLineStraysLessThanThatAtTheMedians) {
+  int bands = 0;
+  for (const char* name : {"tideline", "sedge", "saltmarsh", "undertow", "wrackline"}) {
+    const PieceModel model(test::demo_piece(name), test::demo_workshop());
+    const Parts at_medians = model.parts(Line::AtTheMedians);
+    const Parts nearest = model.parts(Line::OverTheDoubt);
+    for (const BandYarn& one : model.band_yarns()) {
+      if (one.lines.empty() || one.bends) continue;
+      SCOPED_TRACE(std::string(name) + ", band " + std::to_string(one.band + 1));
+      const std::size_t part = laid_part(nearest, one);
+      ASSERT_LT(part, nearest.size());
+      const double off = root_mean_square_off(model, nearest, part);
+      EXPECT_LT(off, 0.005);
+      // Where both lines are as good as the amount itself, chance says which is the better.
+      EXPECT_LT(off, root_mean_square_off(model, at_medians, part) + 2e-4);
+      ++bands;
+    }
+  }
+  EXPECT_GT(bands, 0);
 }
 
 TEST(Ledger, AWarpStretchedMoreTakesLess) {

@@ -23,6 +23,18 @@ enum class Local : std::size_t {
 };
 inline constexpr std::size_t kLocals = 8;
 
+/// The local factors that a band's yarn can bend in. In those of habit (take, tails, lengths,
+/// trims) it is straight, or nearly, in the logarithms.
+inline constexpr std::array<Local, 4> kBending = {Local::WarpDiameter, Local::StrandDiameter,
+                                                  Local::WarpSpacing, Local::RowSpacing};
+
+/// The straight line nearest to the logarithm of an amount over the doubt.
+struct NearestLine {
+  bool is_there = false;                         ///< otherwise the line at the medians is as good
+  double shift = 0.0;                            ///< of the logarithm where all is at its median
+  std::array<double, kBending.size()> slopes{};  ///< by the logarithms of those local factors
+};
+
 /// ln(local factor) moves by `slope` for one of the coefficient.
 struct Hold {
   Local local;
@@ -47,6 +59,8 @@ struct BandYarn {
   std::vector<Hold> holds;
   double knots_per_metre = 0.0;  ///< found in the yarn's put-ups
   bool bends = false;  ///< its yarn is not straight within its doubt: see doubt_points.hpp
+  /// Of each portion and then of a beam warp, where they curve a little; otherwise none.
+  std::vector<NearestLine> lines;
 };
 
 /// What it comes to.

@@ -150,24 +150,23 @@ LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
   return line;
 }
 
-double local_log_sd(const BandYarn& one, Local local, const Coefficients& coefficients) {
-  double variance = 0.0;
-  for (const Hold& a : one.holds) {
-    if (a.local != local) continue;
-    for (const Hold& b : one.holds) {
-      if (b.local != local) continue;
-      variance += a.slope * b.slope * coefficients.covariance(a.coefficient, b.coefficient);
+std::array<double, kBending.size()> bending_log_sds(const BandYarn& one,
+                                                    const Coefficients& coefficients) {
+  std::array<double, kBending.size()> sds{};
+  for (std::size_t i = 0; i < kBending.size(); ++i) {
+    double variance = 0.0;
+    for (auto a = one.holds.begin(); a != one.holds.end(); ++a) {
+      if (a->local != kBending[i]) continue;
+      variance += a->slope * a->slope * coefficients.covariance(a->coefficient, a->coefficient);
+      for (auto b = one.holds.begin(); b != a; ++b) {
+        if (b->local != kBending[i]) continue;
+        variance +=
+            2.0 * a->slope * b->slope * coefficients.covariance(a->coefficient, b->coefficient);
+      }
     }
+    sds[i] = std::sqrt(std::max(0.0, variance));
   }
-  return std::sqrt(std::max(0.0, variance));
-}
-
-double bending_log_sd(const BandYarn& one, const Coefficients& coefficients) {
-  double variance = 0.0;
-  for (const Local local : kBending) {
-    variance += std::pow(local_log_sd(one, local, coefficients), 2.0);
-  }
-  return std::sqrt(variance);
+  return sds;
 }
 
 }  // namespace ellwand::estimate

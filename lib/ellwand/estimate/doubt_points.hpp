@@ -8,11 +8,6 @@
 
 namespace ellwand::estimate {
 
-/// The local factors that a band's yarn can bend in. In those of habit (take, tails, lengths,
-/// trims) it is straight, or nearly, in the logarithms.
-inline constexpr std::array<Local, 4> kBending = {Local::WarpDiameter, Local::StrandDiameter,
-                                                  Local::WarpSpacing, Local::RowSpacing};
-
 /// The most coefficients taken at points: 32 points, half of them mirror images, tell no more than
 /// 16 apart.
 inline constexpr std::size_t kMostBending = 14;
@@ -59,10 +54,8 @@ class DoubtPoints {
   std::vector<double> scores_;  ///< point by point
 };
 
-/// Log-sd of one of a band's local factors.
-double local_log_sd(const BandYarn& one, Local local, const Coefficients& coefficients);
-
-/// Log-sd of a band's bending local factors together, taken as independent.
-double bending_log_sd(const BandYarn& one, const Coefficients& coefficients);
+/// Log-sds of those of a band's local factors that it can bend in.
+std::array<double, kBending.size()> bending_log_sds(const BandYarn& one,
+                                                    const Coefficients& coefficients);
 
 }  // namespace ellwand::estimate

@@ -227,8 +227,9 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
   result.bands = gather_bands(model, ledger);
   result.lent = lent_of(model);
   state_rows(model, result.bands);
-  reckon_yarns(model, parts, shelf, options, result);
-  reckon_bands(parts, result);
+  const std::vector<Sum> sums = sums_by_yarn(parts, model.yarns().size());
+  reckon_yarns(model, sums, shelf, options, result);
+  reckon_bands(parts, sums, result);
   lengthen_hems(options.cut_step, result);
   reckon_sizes(model, result);
   reckon_edges(model, result);

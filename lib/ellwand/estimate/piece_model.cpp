@@ -264,6 +264,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
   const bool beam = piece_.loom.kind == piece::LoomKind::Beam;
 
   const yarn::Packing packing = values.packing();
+  diameters_.reserve(all_yarns_.size());
   for (const yarn::Yarn* yarn : all_yarns_) {
     const std::size_t y = diameters_.size();
     diameters_.push_back(known_diameter(*yarn, packing,
@@ -302,6 +303,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
 
 void PieceModel::set_bands(const Workshop& workshop) {
   const UsualHabits usual(workshop.values);
+  band_yarns_.reserve(2 * piece_.bands.size());
   for (std::size_t b = 0; b < piece_.bands.size(); ++b) {
     piece::Band& band = piece_.bands[b];
     if (auto* woven = std::get_if<technique::Woven>(&band.work)) {
@@ -417,6 +419,13 @@ void PieceModel::hold_strips(BandYarn& one, double strips) const {
 
 namespace {
 
+/// Rising by coefficient.
+void sort_holds(std::vector<Hold>& holds) {
+  std::sort(holds.begin(), holds.end(), [](const Hold& a, const Hold& b) {
+    return a.coefficient != b.coefficient ? a.coefficient < b.coefficient : a.local < b.local;
+  });
+}
+
 /// How near a work is to lying in another way, as technique::nearest_change has it.
 struct NearestChange {
   const BandYarn& one;
@@ -445,9 +454,13 @@ struct NearestChange {
 
 /// Nearer than this many log-sds of its geometry, a change may bend a band's yarn.
 constexpr double kNearChange = 1.0;
-bool is_near_change(const technique::Work& work, const BandYarn& one,
-                    const Coefficients& coefficients) {
-  return std::visit(NearestChange{one}, work) < kNearChange * bending_log_sd(one, coefficients);
+/// No doubt is as wide as this.
+constexpr double kFarChange = 3.0;
+/// @param log_sds  of the local factors it can bend in, taken as independent
+bool is_near(double change, const std::array<double, kBending.size()>& log_sds) {
+  const double all =
+      std::sqrt(std::inner_product(log_sds.begin(), log_sds.end(), log_sds.begin(), 0.0));
+  return change < kNearChange * all;
 }
 
 }  // namespace
@@ -516,12 +529,103 @@ std::string sett_to_set(const piece::Loom& loom, const ThreadDensity<>& in_cloth
                      std::max(step, step * std::floor(sett / step + 1e-9)), metric ? "cm" : "inch");
 }
 
-/// How far a logarithm leaves its straight line: where it turns within the doubt, half of what
-/// kAsGoodAsStraight allows; where it only curves, a hundredth.
-constexpr double kSlightly = 0.003;
+/// Up to here a logarithm that leaves its straight line is taken for the line nearest to it: where
+/// it turns sharply at its median, it then strays from that by a log-sd of 0.4 %.
 constexpr double kNoticeably = 0.01;
 
+/// What a band's yarn comes to where one of the local factors it can bend in lies so many log-sds
+/// below or above its median, all others at theirs.
+class Around {
+ public:
+  /// @param amounts_at  given local factors
+  template <class AmountsAt>
+  Around(const std::array<double, kBending.size()>& log_sds, const AmountsAt& amounts_at)
+      : log_sds_(log_sds) {
+    std::array<double, kLocals> factors;
+    factors.fill(1.0);
+    middle_ = logs_of(amounts_at(factors));
+    for (std::size_t i = 0; i < kBending.size(); ++i) {
+      if (log_sds[i] == 0.0) continue;
+      double& factor = factors[static_cast<std::size_t>(kBending[i])];
+      factor = std::exp(-kScore * log_sds[i]);
+      below_[i] = logs_of(amounts_at(factors));
+      factor = std::exp(kScore * log_sds[i]);
+      above_[i] = logs_of(amounts_at(factors));
+      factor = 1.0;
+    }
+  }
+
+  /// By how much the logarithm of the yarn, or of the warp, leaves its straight line within nine
+  /// tenths of the doubt about any one local factor.
+  double most_off() const { return std::max(most_off(kWeft), most_off(kWarp)); }
+
+  /// Of each portion and then of the warp.
+  std::vector<NearestLine> lines() const {
+    std::vector<NearestLine> all(technique::kPortions + 1);
+    for (std::size_t p = 0; p < all.size(); ++p) all[p] = line(p);
+    return all;
+  }
+
+ private:
+  static constexpr double kScore = 1.645;
+  static constexpr std::size_t kWarp = technique::kPortions;
+  static constexpr std::size_t kWeft = kWarp + 1;  // all portions together
+  using Logs = std::array<double, kWeft + 1>;      // -inf where there is nothing
+
+  static Logs logs_of(const BandAmounts<double>& amounts) {
+    const auto& portions_m = amounts.portions_m;
+    Logs logs;
+    std::transform(portions_m.begin(), portions_m.end(), logs.begin(),
+                   [](double x) { return std::log(x); });
+    logs[kWarp] = std::log(amounts.warp_m);
+    logs[kWeft] = std::log(std::accumulate(portions_m.begin(), portions_m.end(), 0.0));
+    return logs;
+  }
+
+  double off(std::size_t which, std::size_t local) const {
+    return 0.5 * (below_[local][which] + above_[local][which]) - middle_[which];
+  }
+  double most_off(std::size_t which) const {
+    double most = 0.0;
+    for (std::size_t i = 0; i < kBending.size() && std::isfinite(middle_[which]); ++i) {
+      if (log_sds_[i] > 0.0) most = std::max(most, std::abs(off(which, i)));
+    }
+    return most;
+  }
+
+  /// Through what lies around: exact for a parabola, whose mean over the doubt is off by off() /
+  /// kScore^2 from its middle.
+  NearestLine line(std::size_t which) const {
+    NearestLine line;
+    line.is_there = std::isfinite(middle_[which]);
+    for (std::size_t i = 0; i < kBending.size() && line.is_there; ++i) {
+      if (log_sds_[i] == 0.0) continue;
+      line.shift += off(which, i) / (kScore * kScore);
+      line.slopes[i] = (above_[i][which] - below_[i][which]) / (2.0 * kScore * log_sds_[i]);
+      line.is_there = std::isfinite(line.shift) && std::isfinite(line.slopes[i]);
+    }
+    return line;
+  }
+
+  std::array<double, kBending.size()> log_sds_;
+  Logs middle_{};
+  std::array<Logs, kBending.size()> below_{};
+  std::array<Logs, kBending.size()> above_{};
+};
+
 }  // namespace
+
+/// Looks around a band that lies near a change, or whose threads are pressed.
+void PieceModel::settle_bending(BandYarn& one, const Worked<double>& worked) const {
+  const bool pressed = worked.flattened || worked.rows_need_room;
+  const double change = std::visit(NearestChange{one}, piece_.bands[one.band].work);
+  if (!pressed && change >= kFarChange) return;
+  const std::array<double, kBending.size()> log_sds = bending_log_sds(one, coefficients_);
+  if (!pressed && !is_near(change, log_sds)) return;
+  const Around around(log_sds, [&](const auto& factors) { return amounts_at(one, factors); });
+  one.bends = around.most_off() > kNoticeably;
+  if (!one.bends) one.lines = around.lines();
+}
 
 void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<double>>& planned,
                             std::vector<Complaint>& complaints) const {
@@ -533,12 +637,8 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
       one.medians.planned = technique::Planned{planned.back().row_spacing, one.medians.tail,
                                                one.medians.working_length};
       hold_strips(one, planned.back().lengths);
-      std::sort(one.holds.begin(), one.holds.end(), [](const Hold& a, const Hold& b) {
-        return a.coefficient != b.coefficient ? a.coefficient < b.coefficient : a.local < b.local;
-      });
-      const bool pressed = planned.back().flattened || planned.back().rows_need_room;
-      one.bends = (is_near_change(band.work, one, coefficients_) && is_curved(one, kSlightly)) ||
-                  (pressed && is_curved(one, kNoticeably));
+      sort_holds(one.holds);
+      settle_bending(one, planned.back());
     } catch (const OutOfRange& refusal) {
       const auto* too_close = dynamic_cast<const cloth::CannotBeWoven*>(&refusal);
       const std::string instead =
@@ -572,37 +672,10 @@ void PieceModel::level_twining() {
   }
 }
 
-/// Whether the logarithm of the yarn, or of the warp, leaves its straight line by more than
-/// `most_off` within nine tenths of the doubt about any one local factor.
-bool PieceModel::is_curved(const BandYarn& one, double most_off) const {
-  constexpr double kScore = 1.645;
-  const auto logs = [&](const std::array<double, kLocals>& factors) {
-    const BandAmounts<double> amounts = amounts_at(one, factors);
-    const double weft = std::accumulate(amounts.portions_m.begin(), amounts.portions_m.end(), 0.0);
-    return std::pair(std::log(weft), amounts.warp_m > 0.0 ? std::log(amounts.warp_m) : 0.0);
-  };
-  std::array<double, kLocals> factors;
-  factors.fill(1.0);
-  const auto middle = logs(factors);
-  for (const Local local : kBending) {
-    const double sd = local_log_sd(one, local, coefficients_);
-    if (sd == 0.0) continue;
-    double& factor = factors[static_cast<std::size_t>(local)];
-    factor = std::exp(kScore * sd);
-    const auto above = logs(factors);
-    factor = std::exp(-kScore * sd);
-    const auto below = logs(factors);
-    factor = 1.0;
-    const double off = std::max(std::abs(0.5 * (above.first + below.first) - middle.first),
-                                std::abs(0.5 * (above.second + below.second) - middle.second));
-    if (off > most_off) return true;
-  }
-  return false;
-}
-
 void PieceModel::plan_heights() {
   level_twining();
   heights_.clear();
+  heights_.reserve(piece_.bands.size());
   for (const piece::Band& band : piece_.bands) {
     const auto* gap = std::get_if<technique::Gap>(&band.work);
     heights_.push_back(gap != nullptr ? gap->height : Length<>());
@@ -697,6 +770,7 @@ void PieceModel::plan_cord(const Workshop& workshop, std::vector<Complaint>& com
   hold_thickness(Local::StrandDiameter, cord_yarn_.yarn, *yarns_[cord_yarn_.yarn],
                  cord_yarn_.holds);
   hold_take(Shared::TakeCord, cord_yarn_.yarn, cord_yarn_.holds);
+  sort_holds(cord_yarn_.holds);
   move_to_means(cord_yarn_, coefficients_.means);
 
   technique::HangingCord cord{said.strand,
@@ -1043,15 +1117,34 @@ class PartsBuilder {
 
   void add(const Parts::Place& place, const BandYarn& one, const UnsurePart& part) {
     if (!(part.amount.value > 0.0)) return;
+    const bool bends =
+        !part.at_states_m.empty() && std::all_of(part.at_states_m.begin(), part.at_states_m.end(),
+                                                 [](double x) { return x > 0.0; });
+    if (!bends) return add_straight(place, one, part.amount);
     open(place, part.amount.value);
     for (const Hold& hold : one.holds) {
       const double by_local = part.amount.slope[static_cast<std::size_t>(hold.local)];
       if (by_local != 0.0) add_slope(hold.coefficient, by_local / part.amount.value * hold.slope);
     }
-    const bool bends =
-        !part.at_states_m.empty() && std::all_of(part.at_states_m.begin(), part.at_states_m.end(),
-                                                 [](double x) { return x > 0.0; });
-    if (bends) lay_line(part.at_states_m);
+    lay_line(part.at_states_m);
+  }
+
+  /// A band's holds are in the order of their coefficients, so that its row is written down at
+  /// once.
+  void add_straight(const Parts::Place& place, const BandYarn& one, const Dual& amount) {
+    open(place, amount.value);
+    parts_.slopes.open();
+    const double per_metre = 1.0 / amount.value;
+    for (std::size_t h = 0; h < one.holds.size();) {
+      const std::size_t coefficient = one.holds[h].coefficient;
+      double slope = 0.0;
+      for (; h < one.holds.size() && one.holds[h].coefficient == coefficient; ++h) {
+        const Hold& hold = one.holds[h];
+        slope += amount.slope[static_cast<std::size_t>(hold.local)] * hold.slope;
+      }
+      parts_.slopes.put(coefficient, slope * per_metre * spreads_[coefficient]);
+    }
+    is_open_ = false;
   }
 
   void set_states(const DoubtPoints& points) {
@@ -1283,8 +1376,28 @@ BandAmounts<Scalar> PieceModel::amounts_at(const BandYarn& one,
   return amounts;
 }
 
-BandParts PieceModel::band_parts(const BandYarn& one, const DoubtPoints* points) const {
-  const BandAmounts<Dual> medians = amounts_at(one, sloping_factors());
+namespace {
+
+void lay_nearest(const NearestLine& line, Dual& amount) {
+  if (!line.is_there) return;
+  amount *= std::exp(line.shift);
+  for (std::size_t i = 0; i < kBending.size(); ++i) {
+    amount.slope[static_cast<std::size_t>(kBending[i])] = line.slopes[i] * amount.value;
+  }
+}
+
+void lay_nearest(const std::vector<NearestLine>& lines, BandAmounts<Dual>& amounts) {
+  for (std::size_t p = 0; p < technique::kPortions; ++p) {
+    lay_nearest(lines[p], amounts.portions_m[p]);
+  }
+  lay_nearest(lines.back(), amounts.warp_m);
+}
+
+}  // namespace
+
+BandParts PieceModel::band_parts(const BandYarn& one, Line line, const DoubtPoints* points) const {
+  BandAmounts<Dual> medians = amounts_at(one, sloping_factors());
+  if (line == Line::OverTheDoubt && !one.lines.empty()) lay_nearest(one.lines, medians);
   BandParts parts;
   for (std::size_t p = 0; p < technique::kPortions; ++p) {
     parts.portions[p].amount = medians.portions_m[p];
@@ -1374,12 +1487,12 @@ void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*
 template <class PartsWith>
 Parts over_states(const std::vector<const BandYarn*>& bending, const Coefficients& coefficients,
                   Line line, const PartsWith& parts_with) {
-  if (line == Line::AtTheMedians || bending.empty()) return parts_with(nullptr);
+  if (line == Line::AtTheMedians || bending.empty()) return parts_with(line, nullptr);
   const DoubtPoints few(bending, coefficients, kFewStates);
-  Parts parts = parts_with(&few);
+  Parts parts = parts_with(line, &few);
   if (parts.states.most_bent <= kLittleBent) return parts;
   const DoubtPoints many(bending, coefficients, kManyStates);
-  return parts_with(&many);
+  return parts_with(line, &many);
 }
 
 }  // namespace
@@ -1406,26 +1519,29 @@ Parts PieceModel::parts_by_coefficient(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(band_yarns_, bending);
   if (is_beam()) add_bending(lent_yarns_, bending);
-  return over_states(bending, coefficients_, line,
-                     [&](const DoubtPoints* states) { return parts_with(states); });
+  return over_states(bending, coefficients_, line, [&](Line which, const DoubtPoints* states) {
+    return parts_with(which, states);
+  });
 }
 
 Parts PieceModel::lent_parts(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(lent_yarns_, bending);
-  Parts parts = over_states(bending, coefficients_, line,
-                            [&](const DoubtPoints* states) { return lent_parts_with(states); });
+  Parts parts = over_states(
+      bending, coefficients_, line,
+      [&](Line which, const DoubtPoints* states) { return lent_parts_with(which, states); });
   parts.turn(coefficients_.correlation);
   return parts;
 }
 
-Parts PieceModel::parts_with(const DoubtPoints* states) const {
+Parts PieceModel::parts_with(Line line, const DoubtPoints* states) const {
   Parts parts;
   PartsBuilder builder(parts, coefficients_, states,
                        5 * band_yarns_.size() + 2 * yarns_.size() + 4);
-  for (const BandYarn& one : band_yarns_) builder.add(one, warp_yarn(), band_parts(one, states));
+  for (const BandYarn& one : band_yarns_)
+    builder.add(one, warp_yarn(), band_parts(one, line, states));
   for (const BandYarn& one : lent_yarns_) {
-    builder.add_warp(one, warp_yarn(), band_parts(one, states));
+    builder.add_warp(one, warp_yarn(), band_parts(one, line, states));
   }
   if (cord_) {
     const Lie<Dual> lie = lie_with(cord_yarn_.medians, sloping_factors());
@@ -1477,11 +1593,11 @@ Parts PieceModel::parts_with(const DoubtPoints* states) const {
   return parts;
 }
 
-Parts PieceModel::lent_parts_with(const DoubtPoints* states) const {
+Parts PieceModel::lent_parts_with(Line line, const DoubtPoints* states) const {
   Parts parts;
   PartsBuilder builder(parts, coefficients_, states, 4 * lent_yarns_.size());
   for (const BandYarn& one : lent_yarns_) {
-    builder.add(static_cast<int>(one.band) + 1, one, band_parts(one, states).portions);
+    builder.add(static_cast<int>(one.band) + 1, one, band_parts(one, line, states).portions);
   }
   builder.close();
   return parts;

@@ -262,15 +262,15 @@ class PieceModel {
   void hold_strips(BandYarn& one, double strips) const;
   Length<> loom_height(const piece::Band& band, const Length<>& stated) const;
   std::vector<bool> waste_yarns() const;
-  BandParts band_parts(const BandYarn& one, const DoubtPoints* points) const;
+  BandParts band_parts(const BandYarn& one, Line line, const DoubtPoints* points) const;
   template <class Scalar>
   BandAmounts<Scalar> amounts_at(const BandYarn& one,
                                  const std::array<Scalar, kLocals>& factors) const;
   void take_states(const BandYarn& one, const DoubtPoints& points, BandParts& parts) const;
-  Parts parts_with(const DoubtPoints* states) const;
-  Parts lent_parts_with(const DoubtPoints* states) const;
+  Parts parts_with(Line line, const DoubtPoints* states) const;
+  Parts lent_parts_with(Line line, const DoubtPoints* states) const;
   static void join_half_length(BandParts& parts);
-  bool is_curved(const BandYarn& one, double most_off) const;
+  void settle_bending(BandYarn& one, const Worked<double>& worked) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,

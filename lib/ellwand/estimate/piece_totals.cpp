@@ -191,7 +191,8 @@ Totals totals_of(const std::vector<Estimated>& pieces, const Shelf& shelf, const
                  const Learned* learned) {
   Gathered all = gather(pieces);
   const Together both = joined(all, learned);
-  const Chances chances = reckon_yarns(both.yarns, both.parts, shelf, options, all.totals.yarns);
+  const Chances chances = reckon_yarns(both.yarns, sums_by_yarn(both.parts, both.yarns.size()),
+                                       shelf, options, all.totals.yarns);
   all.totals.chance_any_short = chances.any_short;
   all.totals.chance_any_set_aside_short = chances.any_set_aside_short;
   return std::move(all.totals);

@@ -155,6 +155,30 @@ numeric::Range Sum::length_points_m() const {
   return numeric::points_of_sum(medians_m(), covariances());
 }
 
+numeric::Range Sum::length_points_m(std::span<const std::size_t> some) const {
+  if (drawn_ || bends()) return Sum(*parts_, {some.begin(), some.end()}).length_points_m();
+  const std::size_t n = some.size();
+  numeric::Room numbers(n + n * n);
+  double* const medians = numbers.data();
+  double* const together = medians + n;
+  const auto next = [&](std::vector<std::size_t>::const_iterator from, std::size_t part) {
+    return std::find(from, chosen_.end(), part);
+  };
+  auto row = chosen_.begin();
+  for (std::size_t i = 0; i < n; ++i) {
+    row = next(row, some[i]);
+    const auto place = static_cast<std::size_t>(row - chosen_.begin());
+    medians[i] = medians_m()[place];
+    const double* const its = covariances().data() + place * chosen_.size();
+    auto column = chosen_.begin();
+    for (std::size_t j = 0; j <= i; ++j) {
+      column = next(column, some[j]);
+      together[i * n + j] = together[j * n + i] = its[column - chosen_.begin()];
+    }
+  }
+  return numeric::points_of_sum({medians, n}, {together, n * n});
+}
+
 numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
                                       double lot_spread) const {
   return numeric::ShiftedLognormal(mass_points_g({grams_per_metre, lot, lot_spread}));
@@ -163,13 +187,16 @@ numeric::ShiftedLognormal Sum::mass_g(double grams_per_metre, std::size_t lot,
 numeric::Range Sum::mass_points_g(const Yarn& yarn) const {
   if (bends())
     return over_states(yarn.grams_per_metre, parts().factors_of(yarn.lot, yarn.lot_spread));
-  const numeric::Range metres = numeric::points_of_sum(medians_m(), covariances_with(yarn));
+  numeric::Room with_lot(covariances().size());
+  add_lot(yarn, with_lot.data());
+  const numeric::Range metres =
+      numeric::points_of_sum(medians_m(), {with_lot.data(), covariances().size()});
   const double grams = yarn.grams_per_metre;
   return {grams * metres.low, grams * metres.mid, grams * metres.high};
 }
 
 /// (w_i + s) . (w_j + s) where s is how the lot moves; its factors have the length 1.
-std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
+void Sum::add_lot(const Yarn& yarn, double* with_lot) const {
   const std::size_t n = chosen_.size();
   const double own = yarn.lot_spread * yarn.lot_spread;
   numeric::Room moves(n);
@@ -177,11 +204,11 @@ std::vector<double> Sum::covariances_with(const Yarn& yarn) const {
   for (std::size_t i = 0; i < n; ++i) {
     along[i] = parts().covariance_with(chosen_[i], yarn.lot, yarn.lot_spread);
   }
-  std::vector<double> with_lot(covariances().begin(), covariances().end());
   for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = 0; j < n; ++j) with_lot[i * n + j] += along[i] + along[j] + own;
+    for (std::size_t j = 0; j < n; ++j) {
+      with_lot[i * n + j] = covariances()[i * n + j] + along[i] + along[j] + own;
+    }
   }
-  return with_lot;
 }
 
 namespace {
@@ -294,13 +321,23 @@ SlopeRows Sum::mass_direction(const Yarn& yarn) const {
   return one;
 }
 
+std::vector<Sum> sums_by_yarn(const Parts& parts, std::size_t yarns) {
+  const Grouped chosen = parts_by_yarn(parts, yarns);
+  std::vector<Sum> sums;
+  sums.reserve(yarns);
+  for (std::size_t y = 0; y < yarns; ++y) {
+    sums.emplace_back(parts, std::vector<std::size_t>(chosen[y].begin(), chosen[y].end()));
+  }
+  return sums;
+}
+
 namespace {
 
 using numeric::ShiftedLognormal;
 
 /// One yarn's doubt, as length and as mass.
 struct YarnDoubt {
-  Sum sum;
+  const Sum& sum;
   Sum::Yarn yarn;
   numeric::Range length_m;
   numeric::Range mass_g;
@@ -308,22 +345,16 @@ struct YarnDoubt {
   ShiftedLognormal mass{mass_g};
 };
 
-YarnDoubt doubt_of(const Sum::Yarn& label, const Parts& parts, std::vector<std::size_t> chosen) {
-  Sum sum(parts, std::move(chosen));
-  const numeric::Range length_m = sum.length_points_m();
-  const numeric::Range mass_g = sum.mass_points_g(label);
-  return {std::move(sum), label, length_m, mass_g};
+YarnDoubt doubt_of(const Sum::Yarn& label, const Sum& sum) {
+  return {sum, label, sum.length_points_m(), sum.mass_points_g(label)};
 }
 
 /// Of every yarn, in the order that the parts count them.
 template <class LabelOf>
-std::vector<YarnDoubt> doubts_of(std::size_t yarns, const Parts& parts, const LabelOf& label_of) {
-  const Grouped chosen = parts_by_yarn(parts, yarns);
+std::vector<YarnDoubt> doubts_of(const std::vector<Sum>& sums, const LabelOf& label_of) {
   std::vector<YarnDoubt> doubts;
-  doubts.reserve(yarns);
-  for (std::size_t y = 0; y < yarns; ++y) {
-    doubts.push_back(doubt_of(label_of(y), parts, {chosen[y].begin(), chosen[y].end()}));
-  }
+  doubts.reserve(sums.size());
+  for (std::size_t y = 0; y < sums.size(); ++y) doubts.push_back(doubt_of(label_of(y), sums[y]));
   return doubts;
 }
 
@@ -346,8 +377,8 @@ std::vector<double> score_correlations(const std::vector<YarnDoubt>& doubts) {
 }  // namespace
 
 JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& parts) {
-  const std::vector<YarnDoubt> doubts =
-      doubts_of(yarns.size(), parts, [&](std::size_t y) { return yarns[y]; });
+  const std::vector<Sum> sums = sums_by_yarn(parts, yarns.size());
+  const std::vector<YarnDoubt> doubts = doubts_of(sums, [&](std::size_t y) { return yarns[y]; });
   JointAmounts joint;
   for (const YarnDoubt& doubt : doubts) joint.amounts.push_back(doubt.mass);
   joint.correlation = score_correlations(doubts);
@@ -473,10 +504,11 @@ void fill_figures(const YarnDoubt& doubt, double z, Figures& yarn) {
 
 }  // namespace
 
-Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
-                     const Options& options, std::vector<YarnEstimate>& estimates) {
+Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const std::vector<Sum>& sums,
+                     const Shelf& shelf, const Options& options,
+                     std::vector<YarnEstimate>& estimates) {
   const std::vector<YarnDoubt> doubts =
-      doubts_of(yarns.size(), parts, [&](std::size_t y) { return yarns[y].label; });
+      doubts_of(sums, [&](std::size_t y) { return yarns[y].label; });
   const double z = set_aside_score(doubts, options);
   std::vector<double> limits(yarns.size(), z);
   for (std::size_t y = 0; y < yarns.size(); ++y) {
@@ -547,18 +579,19 @@ YarnOfPlaces yarn_of_places(const PieceModel& model, Parts parts, std::size_t ya
   }
   YarnOfPlaces figures;
   if (chosen.empty()) return figures;
-  fill_figures(doubt_of(label_of(model, yarn), parts, std::move(chosen)),
-               numeric::normal_quantile(service), figures);
+  const Sum sum(parts, std::move(chosen));
+  fill_figures(doubt_of(label_of(model, yarn), sum), numeric::normal_quantile(service), figures);
   return figures;
 }
 
-void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
+void reckon_yarns(const PieceModel& model, const std::vector<Sum>& sums, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate) {
   std::vector<LabelledYarn> yarns;
+  yarns.reserve(model.yarns().size());
   for (std::size_t y = 0; y < model.yarns().size(); ++y) {
     yarns.push_back({model.yarns()[y], label_of(model, y)});
   }
-  const Chances chances = reckon_yarns(yarns, parts, shelf, options, estimate.yarns);
+  const Chances chances = reckon_yarns(yarns, sums, shelf, options, estimate.yarns);
   estimate.chance_any_short = chances.any_short;
   estimate.chance_any_set_aside_short = chances.any_set_aside_short;
 }
@@ -635,15 +668,15 @@ class PartsByPlace {
 
 }  // namespace
 
-void reckon_bands(const Parts& parts, PieceEstimate& estimate) {
+void reckon_bands(const Parts& parts, const std::vector<Sum>& sums, PieceEstimate& estimate) {
   const PartsByPlace by_place(parts);
+  std::vector<std::size_t> its;
   for (BandEstimate& band : estimate.bands) {
-    std::vector<std::size_t> chosen;
-    chosen.reserve(technique::kPortions);
+    its.clear();
     for (const std::size_t i : by_place.near(band)) {
-      if (is_part_of(band, parts.places[i])) chosen.push_back(i);
+      if (is_part_of(band, parts.places[i])) its.push_back(i);
     }
-    if (!chosen.empty()) band.length_m = Sum(parts, std::move(chosen)).length_points_m();
+    if (!its.empty()) band.length_m = sums[band.yarn_index].length_points_m(its);
   }
 }
 

@@ -30,6 +30,9 @@ class Sum {
   numeric::ShiftedLognormal length_m() const;
   /// The 5, 50 and 95 % points that it goes through.
   numeric::Range length_points_m() const;
+  /// The same of some of them.
+  /// @param some  of the chosen indices, rising as those must then be
+  numeric::Range length_points_m(std::span<const std::size_t> some) const;
 
   /// As a mass in g, each part unsure by the lot as well, whose slope is `lot_spread` in the
   /// coefficient `lot`.
@@ -57,8 +60,8 @@ class Sum {
   /// @param lot  how the logarithm of every part moves with each factor beside its own slopes;
   ///             empty for a length
   numeric::Range over_states(double factor, const SlopeRows& lot) const;
-  /// Of the logarithms of the masses.
-  std::vector<double> covariances_with(const Yarn& yarn) const;
+  /// Covariances of the logarithms of the masses.
+  void add_lot(const Yarn& yarn, double* with_lot) const;
   bool bends() const;
   SlopeRows grams_slopes(const Yarn& yarn) const;
   /// At each of them in m.
@@ -73,6 +76,9 @@ class Sum {
   std::vector<std::size_t> chosen_;
   std::vector<double> numbers_;  ///< medians, then covariances
 };
+
+/// The parts of each yarn together, which must outlive their sums.
+std::vector<Sum> sums_by_yarn(const Parts& parts, std::size_t yarns);
 
 /// A yarn of some parts, with its doubt as a label has it.
 struct LabelledYarn {
@@ -100,13 +106,15 @@ struct Chances {
 /// Fills lengths, masses, set-asides, put-ups and chances of every yarn. Plans and cut roundings
 /// must stand already.
 /// @param yarns  in the order that the parts count them
+/// @param sums   of the parts of each
 /// @returns      nothing but zeros unless `options.chances`
-Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const Parts& parts, const Shelf& shelf,
-                     const Options& options, std::vector<YarnEstimate>& estimates);
+Chances reckon_yarns(const std::vector<LabelledYarn>& yarns, const std::vector<Sum>& sums,
+                     const Shelf& shelf, const Options& options,
+                     std::vector<YarnEstimate>& estimates);
 
 /// Fills lengths, masses, set-asides, put-ups and chances of every yarn, and the piece's chances.
 /// Plans and cut roundings must stand already.
-void reckon_yarns(const PieceModel& model, const Parts& parts, const Shelf& shelf,
+void reckon_yarns(const PieceModel& model, const std::vector<Sum>& sums, const Shelf& shelf,
                   const Options& options, PieceEstimate& estimate);
 
 /// What a yarn takes in some of the places that it is used in.
@@ -147,6 +155,7 @@ std::vector<DoubtShare> doubt_shares(const Parts& parts, const Coefficients& coe
 Spread range_of_place(const Parts& parts, int band, std::size_t yarn);
 
 /// Fills the range of every band and yarn.
-void reckon_bands(const Parts& parts, PieceEstimate& estimate);
+/// @param sums  of the parts of each yarn
+void reckon_bands(const Parts& parts, const std::vector<Sum>& sums, PieceEstimate& estimate);
 
 }  // namespace ellwand::estimate

@@ -1,6 +1,7 @@
 #include "ellwand/numeric/elastica.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -81,12 +82,13 @@ Complete solved_for_modulus(double ratio) {
   return at;
 }
 
-}  // namespace
+struct Arch {
+  double ratio = -1.0;  ///< base over height; none yet
+  double excess = 0.0;
+  double excess_by_ratio = 0.0;
+};
 
-template <class Scalar>
-Scalar free_arch_excess(const Scalar& base_over_height) {
-  const double ratio = value_of(base_over_height);
-  require_range("base of an arch over its height", ratio, 0.0, kFlattest, "a free bent strand");
+Arch arch_at(double ratio) {
   const Complete at = solved_for_modulus(ratio);
   const double rest = 1.0 - at.k * at.k;
 
@@ -94,7 +96,31 @@ Scalar free_arch_excess(const Scalar& base_over_height) {
   const double excess = 2.0 * at.k * at.D;
   const double excess_by_k = 2.0 * (at.second_kind() / rest - at.D);
   const double ratio_by_k = at.span_slope() / at.k - at.span() / (at.k * at.k);
-  return excess + excess_by_k / ratio_by_k * (base_over_height - ratio);
+  return {ratio, excess, excess_by_k / ratio_by_k};
+}
+
+/// The last few arches of a thread are kept: a row has loops of a few widths, which stay as they
+/// are in most doubts about its band.
+const Arch& known_arch_at(double ratio) {
+  static thread_local std::array<Arch, 4> last;
+  static thread_local std::size_t oldest = 0;
+  for (const Arch& arch : last) {
+    if (arch.ratio == ratio) return arch;
+  }
+  Arch& arch = last[oldest];
+  oldest = (oldest + 1) % last.size();
+  arch = arch_at(ratio);
+  return arch;
+}
+
+}  // namespace
+
+template <class Scalar>
+Scalar free_arch_excess(const Scalar& base_over_height) {
+  const double ratio = value_of(base_over_height);
+  require_range("base of an arch over its height", ratio, 0.0, kFlattest, "a free bent strand");
+  const Arch& arch = known_arch_at(ratio);
+  return arch.excess + arch.excess_by_ratio * (base_over_height - ratio);
 }
 
 template double free_arch_excess(const double&);
