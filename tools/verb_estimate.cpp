@@ -21,6 +21,7 @@
 #include <ostream>
 #include <sstream>
 #include <utility>
+#include <vector>
 
 namespace ellwand::tools {
 
@@ -232,51 +233,73 @@ SharedBench bench_of(const PieceFile& file, Benches& benches, std::vector<Compla
   return nullptr;
 }
 
+/// A piece that is planned; one that is not, or cannot be used, is passed over: its own estimate
+/// says why.
+std::optional<estimate::PieceEstimate> planned_piece(const Workbench& bench, const fs::path& file) {
+  estimate::Options options;
+  options.chances = false;
+  try {
+    const auto reading = bench.open(file);
+    if (!reading.piece.planned) return std::nullopt;
+    return estimate::estimate(reading.piece, bench.workshop(), {}, options);
+  } catch (const BadInput&) {
+    return std::nullopt;
+  } catch (const OutOfRange&) {
+    return std::nullopt;
+  }
+}
+
+/// The pieces asked for, and beside them the planned ones of their studios.
+struct Reckoned {
+  std::vector<Estimated> pieces;
+  std::map<SharedBench, std::vector<estimate::PieceEstimate>> planned;
+};
+
+/// Of every studio, once, the files that its planned pieces are among.
+std::vector<std::pair<SharedBench, fs::path>> files_of_studios(std::vector<SharedBench> benches) {
+  std::sort(benches.begin(), benches.end());
+  benches.erase(std::unique(benches.begin(), benches.end()), benches.end());
+  std::vector<std::pair<SharedBench, fs::path>> all;
+  for (const SharedBench& bench : benches) {
+    if (!bench) continue;
+    for (const fs::path& file : piece_files(bench->folder())) all.emplace_back(bench, file);
+  }
+  return all;
+}
+
 /// Every piece that can be estimated, on all cores; `complaints` gets those of all others.
-std::vector<Estimated> estimate_all(const std::vector<PieceFile>& files, Benches& benches,
-                                    bool joint, std::vector<Complaint>& complaints) {
+Reckoned reckon_all(const std::vector<PieceFile>& files, Benches& benches, bool joint,
+                    std::vector<Complaint>& complaints) {
   std::vector<SharedBench> bench;
   std::vector<Outcome> outcomes(files.size());
   for (std::size_t i = 0; i < files.size(); ++i) {
     bench.push_back(bench_of(files[i], benches, outcomes[i].complaints));
   }
-  numeric::in_parallel(files.size(), 1, 0, [&](std::size_t i) {
-    if (bench[i]) outcomes[i] = outcome_of(files[i].piece, bench[i], joint);
+  const auto beside = files_of_studios(bench);
+  std::vector<std::optional<estimate::PieceEstimate>> planned(beside.size());
+  numeric::in_parallel(files.size() + beside.size(), 1, 0, [&](std::size_t i) {
+    if (i >= files.size()) {
+      const auto& [its_bench, file] = beside[i - files.size()];
+      planned[i - files.size()] = planned_piece(*its_bench, file);
+    } else if (bench[i]) {
+      outcomes[i] = outcome_of(files[i].piece, bench[i], joint);
+    }
   });
-  std::vector<Estimated> all;
+  Reckoned all;
   for (Outcome& one : outcomes) {
     add_new(one.complaints, complaints);
-    if (one.estimated) all.push_back(std::move(*one.estimated));
+    if (one.estimated) all.pieces.push_back(std::move(*one.estimated));
+  }
+  for (std::size_t i = 0; i < beside.size(); ++i) {
+    if (planned[i]) all.planned[beside[i].first].push_back(std::move(*planned[i]));
   }
   return all;
 }
 
-/// The planned pieces of a studio; those that cannot be used are passed over, their own estimate
-/// says why.
-std::vector<estimate::PieceEstimate> planned_pieces(const Workbench& bench) {
-  std::vector<estimate::PieceEstimate> planned;
-  estimate::Options options;
-  options.chances = false;
-  for (const fs::path& file : piece_files(bench.folder())) {
-    try {
-      const auto reading = bench.open(file);
-      if (!reading.piece.planned) continue;
-      planned.push_back(estimate::estimate(reading.piece, bench.workshop(), {}, options));
-    } catch (const BadInput&) {
-      continue;
-    } catch (const OutOfRange&) {
-      continue;
-    }
-  }
-  return planned;
-}
-
 /// For every piece, which of the studio's other planned pieces its left over would do for.
-void suggest_uses_of_left_over(std::vector<Estimated>& all) {
-  std::map<SharedBench, std::vector<estimate::PieceEstimate>> planned;
-  for (Estimated& one : all) {
-    if (planned.find(one.bench) == planned.end()) planned[one.bench] = planned_pieces(*one.bench);
-    for (const auto& use : uses_of_left_over(one.estimate.yarns, planned[one.bench])) {
+void suggest_uses_of_left_over(Reckoned& all) {
+  for (Estimated& one : all.pieces) {
+    for (const auto& use : uses_of_left_over(one.estimate.yarns, all.planned[one.bench])) {
       if (use.piece != one.estimate.piece) one.estimate.left_over_uses.push_back(use);
     }
   }
@@ -308,10 +331,11 @@ int run(const Given& given, const Streams& streams) {
   const std::vector<PieceFile> files = files_of(given);
   std::vector<Complaint> complaints;
   Benches benches(given.has("starting") ? Learning::LeftOut : Learning::Used);
-  std::vector<Estimated> all = estimate_all(files, benches, given.has("joint"), complaints);
+  Reckoned reckoned = reckon_all(files, benches, given.has("joint"), complaints);
   const BadInput refusal(complaints);
+  const std::vector<Estimated>& all = reckoned.pieces;
   if (!complaints.empty() && (all.empty() || is_whole_or_nothing(given))) throw refusal;
-  suggest_uses_of_left_over(all);
+  suggest_uses_of_left_over(reckoned);
   put_result(result_of(all, given, complaints.empty()), given, files, streams);
   if (given.has("freeze")) freeze(all, streams);
   if (complaints.empty()) return kDone;

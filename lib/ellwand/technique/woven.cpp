@@ -355,12 +355,7 @@ CellYarn<Scalar> cell_yarn(const Woven& band, const Ground<Scalar>& ground) {
 
 /// Part of the cells of all ends, over the repeat, in which they cross.
 double crossing_share_of_ends(const cloth::Grid& grid) {
-  cloth::Cells cells;
-  for (int end = 0; end < grid.ends(); ++end) {
-    const cloth::Cells column = grid.column_cells_in_repeat(end);
-    cells.crossing += column.crossing;
-    cells.floating += column.floating;
-  }
+  const cloth::Cells cells = grid.warp_cells(grid.picks() + std::int64_t{1}, 0, grid.ends());
   return static_cast<double>(cells.crossing) / static_cast<double>(cells.all());
 }
 
