@@ -16,11 +16,10 @@ void add_reading_warnings(const std::vector<Complaint>& complaints,
 }  // namespace
 
 EstimatedPiece estimated_piece(const Workbench& bench, const std::filesystem::path& file,
-                               bool joint) {
+                               const estimate::Options& asked) {
   const studio::Studio& studio = bench.studio();
   const studio::PieceReading reading = bench.open(file);
-  estimate::Options options;
-  options.joint = joint;
+  estimate::Options options = asked;
   options.order = true;
   options.cut_step =
       studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);

@@ -14,9 +14,9 @@ struct EstimatedPiece {
   bool is_woven = false;             ///< it was measured, and is not planned again
 };
 
-/// @param joint  set aside so that all yarns together suffice
+/// @param asked  what of it is wanted; the order of work and whole steps of cuts are in any case
 /// @throws BadInput with every complaint
 EstimatedPiece estimated_piece(const Workbench& bench, const std::filesystem::path& file,
-                               bool joint);
+                               const estimate::Options& asked);
 
 }  // namespace ellwand::tools

@@ -1,6 +1,7 @@
 // ellwand estimate: yarn, sizes, room, cuts and warnings of one or several pieces.
 
 #include "estimated.hpp"
+#include "planned_piece.hpp"
 #include "print_estimate.hpp"
 #include "result.hpp"
 #include "verbs.hpp"
@@ -19,6 +20,7 @@
 #include <memory>
 #include <optional>
 #include <ostream>
+#include <set>
 #include <sstream>
 #include <utility>
 #include <vector>
@@ -78,7 +80,9 @@ struct Estimated {
 };
 
 Estimated estimate_piece(const fs::path& file, const SharedBench& bench, bool joint) {
-  EstimatedPiece piece = estimated_piece(*bench, file, joint);
+  estimate::Options asked;
+  asked.joint = joint;
+  EstimatedPiece piece = estimated_piece(*bench, file, asked);
   return {bench, std::move(piece.model), std::move(piece.estimate), piece.is_woven};
 }
 
@@ -233,39 +237,11 @@ SharedBench bench_of(const PieceFile& file, Benches& benches, std::vector<Compla
   return nullptr;
 }
 
-/// A piece that is planned; one that is not, or cannot be used, is passed over: its own estimate
-/// says why.
-std::optional<estimate::PieceEstimate> planned_piece(const Workbench& bench, const fs::path& file) {
-  estimate::Options options;
-  options.chances = false;
-  try {
-    const auto reading = bench.open(file);
-    if (!reading.piece.planned) return std::nullopt;
-    return estimate::estimate(reading.piece, bench.workshop(), {}, options);
-  } catch (const BadInput&) {
-    return std::nullopt;
-  } catch (const OutOfRange&) {
-    return std::nullopt;
-  }
-}
-
 /// The pieces asked for, and beside them the planned ones of their studios.
 struct Reckoned {
   std::vector<Estimated> pieces;
   std::map<SharedBench, std::vector<estimate::PieceEstimate>> planned;
 };
-
-/// Of every studio, once, the files that its planned pieces are among.
-std::vector<std::pair<SharedBench, fs::path>> files_of_studios(std::vector<SharedBench> benches) {
-  std::sort(benches.begin(), benches.end());
-  benches.erase(std::unique(benches.begin(), benches.end()), benches.end());
-  std::vector<std::pair<SharedBench, fs::path>> all;
-  for (const SharedBench& bench : benches) {
-    if (!bench) continue;
-    for (const fs::path& file : piece_files(bench->folder())) all.emplace_back(bench, file);
-  }
-  return all;
-}
 
 /// Every piece that can be estimated, on all cores; `complaints` gets those of all others.
 Reckoned reckon_all(const std::vector<PieceFile>& files, Benches& benches, bool joint,
@@ -275,12 +251,13 @@ Reckoned reckon_all(const std::vector<PieceFile>& files, Benches& benches, bool 
   for (std::size_t i = 0; i < files.size(); ++i) {
     bench.push_back(bench_of(files[i], benches, outcomes[i].complaints));
   }
-  const auto beside = files_of_studios(bench);
-  std::vector<std::optional<estimate::PieceEstimate>> planned(beside.size());
-  numeric::in_parallel(files.size() + beside.size(), 1, 0, [&](std::size_t i) {
+  std::vector<PlannedPiece> planned;
+  for (const SharedBench& one : std::set<SharedBench>(bench.begin(), bench.end())) {
+    if (one) add_pieces_of(one, planned);
+  }
+  numeric::in_parallel(files.size() + planned.size(), 1, 0, [&](std::size_t i) {
     if (i >= files.size()) {
-      const auto& [its_bench, file] = beside[i - files.size()];
-      planned[i - files.size()] = planned_piece(*its_bench, file);
+      planned[i - files.size()].reckon();
     } else if (bench[i]) {
       outcomes[i] = outcome_of(files[i].piece, bench[i], joint);
     }
@@ -290,8 +267,8 @@ Reckoned reckon_all(const std::vector<PieceFile>& files, Benches& benches, bool 
     add_new(one.complaints, complaints);
     if (one.estimated) all.pieces.push_back(std::move(*one.estimated));
   }
-  for (std::size_t i = 0; i < beside.size(); ++i) {
-    if (planned[i]) all.planned[beside[i].first].push_back(std::move(*planned[i]));
+  for (PlannedPiece& one : planned) {
+    if (one.estimate) all.planned[one.bench].push_back(std::move(*one.estimate));
   }
   return all;
 }

@@ -68,7 +68,9 @@ int run(const Given& given, const Streams& streams) {
   const Paper paper = paper_of(given);
   const std::string date = date_of(given);
   const Workbench bench(file.studio);
-  const EstimatedPiece piece = estimated_piece(bench, file.piece, false);
+  estimate::Options asked;
+  asked.chances = !given.has("drawing");  // which tells none
+  const EstimatedPiece piece = estimated_piece(bench, file.piece, asked);
   const Sheet sheet{piece.model, piece.estimate, {bench.studio().name, date}, paper};
   studio::DrawingOptions options;
   options.shown = bench.studio().shown.length;
