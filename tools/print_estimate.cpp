@@ -1,5 +1,7 @@
 #include "print_estimate.hpp"
 
+#include "print_order.hpp"
+
 #include <fmt/format.h>
 
 #include <ostream>
@@ -182,8 +184,9 @@ std::vector<std::string> warp_lines(const PieceEstimate& piece, const Shower& sh
   if (!piece.warp_edges) return lines;
   const technique::WarpEdges& edges = *piece.warp_edges;
   lines.push_back(fmt::format(
-      "It turns {} times: {} loops above, {} below; its free ends are tied {}.", edges.turns,
-      edges.loops_above, edges.loops_below,
+      "It turns {}: {} above, {} below; its free ends are tied {}.",
+      edges.turns == 1 ? "once" : fmt::format("{} times", edges.turns),
+      counted(edges.loops_above, "loop", "loops"), edges.loops_below,
       edges.ties_above == 0 ? "both below" : "at opposite corners, one below and one above"));
   return lines;
 }

@@ -99,9 +99,11 @@ void print_answer(const Kits& kits, const decide::Currency& currency, std::ostre
   out << ' ' << shelf_sentence(kits) << "\n\n";
 }
 
-std::string to_buy(const KitYarn& yarn) {
-  if (!yarn.put_ups) return "?";
-  return *yarn.put_ups == 0 ? "-" : std::to_string(*yarn.put_ups);
+/// Of a yarn whose put-ups are not said, the grams.
+std::string to_buy(const Kits& kits, const KitYarn& yarn, const Shower& show) {
+  const int missing = (kits.pupils > 0 ? 1 : kits.kits) - yarn.from_shelf;
+  if (missing <= 0) return "-";
+  return yarn.put_ups ? std::to_string(*yarn.put_ups) : grams(missing * yarn.takes_g, show);
 }
 
 void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
@@ -122,7 +124,7 @@ void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
     cells.push_back(yarn.lots.empty() ? "-" : grams(yarn.on_shelf_g, show));
     cells.push_back(is_class ? (yarn.from_shelf > 0 ? "yes" : "no")
                              : std::to_string(yarn.from_shelf));
-    cells.push_back(to_buy(yarn));
+    cells.push_back(to_buy(kits, yarn, show));
     cells.push_back(yarn.lots.empty() ? "-" : grams(decide::left_g(yarn), show));
     table.add(cells);
   }

@@ -301,11 +301,14 @@ void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, con
   out << fmt::format(
       "Width on the loom: {} ends {} apart, and the edge ends and wefts beyond them: {}.\n"
       "Height on the loom: the bands together{}: {}.\n"
-      "Off the loom {:.1f} % less, washed {:.1f} % less again{}.\n",
+      "Off the loom {:.1f} % less{}{}.\n",
       model.piece().warp.ends, show.thread_text(model.warp_spacing()),
       show.size_text(piece.loom.width),
       piece.lent.empty() ? "" : ", but for what comes out at an edge",
-      show.size_text(piece.loom.height), 100.0 * model.relaxation(), 100.0 * model.shrinkage(),
+      show.size_text(piece.loom.height), 100.0 * model.relaxation(),
+      model.shrinkage() == 0.0
+          ? std::string()
+          : fmt::format(", washed {:.1f} % less again", 100.0 * model.shrinkage()),
       model.blocked() == 0.0 ? std::string()
                              : fmt::format(", blocked {:+.1f} %", 100.0 * model.blocked()));
 }

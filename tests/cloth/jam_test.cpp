@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <numbers>
+#include <string>
 
 #include "ellwand/cloth/setting.hpp"
 #include "ellwand/numeric/dual.hpp"
@@ -239,6 +240,26 @@ TEST(RequireSett, TakesWhatWasProposedInFourFigures) {
   // A hundredth closer than either is refused.
   EXPECT_THROW(require(9.352, 1.0, 1.6), CannotBeWoven);
   EXPECT_THROW(require(10.41, 0.9, 1.4), CannotBeWoven);
+}
+
+// An end as much wider than thick lies so much further from the next (racetrack section), and the
+// refusal tells both as they lie in the loom.
+TEST(RequireSett, OfFlatEndsMovesByWhatTheyAreWiderThanThick) {
+  const Length<> thick = millimetres(0.2);
+  const Length<> wider = millimetres(1.3);
+  const Length<> weft = millimetres(0.6);
+  const Length<> closest = 1.0 / closest_sett(kPlainRow, thick, weft, Face::Weft) + wider;
+  EXPECT_NO_THROW(require_sett(kPlainRow, closest, thick, weft, Face::Weft, wider));
+  try {
+    require_sett(kPlainRow, millimetres(1.25), thick, weft, Face::Weft, wider);
+    FAIL() << "ends 1.5 mm wide cannot lie 1.25 mm apart";
+  } catch (const CannotBeWoven& refusal) {
+    EXPECT_NEAR(in_millimetres(1.0 / refusal.closest_sett()), in_millimetres(closest), 1e-9);
+    const std::string told = refusal.told(LengthShown::Centimetres);
+    EXPECT_NE(told.find("0.2 mm thick, 1.5 mm wide and 1.25 mm apart (8 per cm)"),
+              std::string::npos)
+        << told;
+  }
 }
 
 TEST(RowRoom, ByHand) {

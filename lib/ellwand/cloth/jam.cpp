@@ -61,20 +61,24 @@ struct Pick {
   Length<Scalar> jam() const { return jam_ratio * (end + weft); }
 };
 
+/// @param wider  than thick, what flat ends are, which the pick's spacing is without
 template <class Scalar>
-[[noreturn]] void refuse(const Pick<Scalar>& pick, Face face) {
-  const ThreadDensity<> works =
-      closest_sett(pick.cells, millimetres(mm(pick.end)), millimetres(mm(pick.weft)), face);
+[[noreturn]] void refuse(const Pick<Scalar>& pick, Face face, const Length<>& wider = {}) {
+  const Length<> end = millimetres(mm(pick.end));
+  const Length<> spacing = millimetres(mm(pick.spacing)) + wider;
+  const Length<> works =
+      1.0 / closest_sett(pick.cells, end, millimetres(mm(pick.weft)), face) + wider;
   const bool is_shown = face == Face::Balanced;
+  const bool is_flat = wider.si() > 0.0;
   throw CannotBeWoven(
       fmt::format(
-          "ends {} thick and {} apart ({}) leave no gap {} a weft of {}{}; they have to lie {} "
+          "ends {} thick{} and {} apart ({}) leave no gap {} a weft of {}{}; they have to lie {} "
           "apart",
-          thread_size(millimetres(mm(pick.end)), 4), thread_size(millimetres(mm(pick.spacing)), 4),
-          density(1.0 / millimetres(mm(pick.spacing)), 4), is_shown ? "that shows" : "for",
+          thread_size(end, 4), is_flat ? fmt::format(", {} wide", thread_size(end + wider, 4)) : "",
+          thread_size(spacing, 4), density(1.0 / spacing, 4), is_shown ? "that shows" : "for",
           thread_size(millimetres(mm(pick.weft)), 4), is_shown ? "" : ", however flat",
-          thread_size(1.0 / works)),
-      works);
+          thread_size(works)),
+      1.0 / works);
 }
 
 template <class Scalar>
@@ -156,13 +160,13 @@ ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
 }
 
 void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
-                  const Length<>& weft_diameter, Face face) {
+                  const Length<>& weft_diameter, Face face, const Length<>& wider) {
   constexpr double kRounding = 1e-3;  // a proposal is told in four figures, and must be accepted
   const Length<> closest = 1.0 / closest_sett(cells, end_diameter, weft_diameter, face);
-  if (mean_spacing >= closest * (1.0 - kRounding)) return;
-  refuse(Pick<double>{cells, mean_spacing, end_diameter, weft_diameter,
+  if (mean_spacing >= (closest + wider) * (1.0 - kRounding)) return;
+  refuse(Pick<double>{cells, mean_spacing - wider, end_diameter, weft_diameter,
                       jam_ratio(weft_height_share(face))},
-         face);
+         face, wider);
 }
 
 template <class Scalar>

@@ -95,9 +95,11 @@ ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
                              const Length<>& weft_diameter, Face face);
 
 /// The plan of a pick must leave its weft a gap: no closer than `closest_sett`.
+/// @param end_diameter  of flat ends their thickness
+/// @param wider         than thick, what flat ends are; they lie so much further apart
 /// @throws CannotBeWoven; OutOfRange as `closest_sett`
 void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
-                  const Length<>& weft_diameter, Face face);
+                  const Length<>& weft_diameter, Face face, const Length<>& wider = {});
 
 /// Least pick spacing at which every pick finds room in the gap between two ends:
 /// (p_e - d_e) p_w >= share pi d_w^2 / 4.

@@ -106,7 +106,7 @@ void note_warp(const Use& use, const yarn::Yarn& from, const yarn::Yarn& to,
   }
   const auto is_plied = [](const yarn::Yarn& yarn) { return yarn.kind == yarn::Kind::Plied; };
   if (is_plied(from) && !is_plied(to)) {
-    notes.push_back({"frays", "is not plied: it frays in the warp"});
+    notes.push_back({"frays", "is not said to be plied: unplied it frays in the warp"});
   }
 }
 

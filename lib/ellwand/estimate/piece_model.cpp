@@ -568,6 +568,8 @@ class Around {
 
  private:
   static constexpr double kScore = 1.645;
+  /// A portion further from its line is hardly there at the medians, and little of the yarn.
+  static constexpr double kMostShift = 0.1;
   static constexpr std::size_t kWarp = technique::kPortions;
   static constexpr std::size_t kWeft = kWarp + 1;  // all portions together
   using Logs = std::array<double, kWeft + 1>;      // -inf where there is nothing
@@ -602,7 +604,7 @@ class Around {
       if (log_sds_[i] == 0.0) continue;
       line.shift += off(which, i) / (kScore * kScore);
       line.slopes[i] = (above_[i][which] - below_[i][which]) / (2.0 * kScore * log_sds_[i]);
-      line.is_there = std::isfinite(line.shift) && std::isfinite(line.slopes[i]);
+      line.is_there = std::abs(line.shift) <= kMostShift && std::isfinite(line.slopes[i]);
     }
     return line;
   }

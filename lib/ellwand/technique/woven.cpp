@@ -101,14 +101,13 @@ void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::F
   ground.weft_round = ground.weft_round * kept;
 }
 
-/// The plan's ends must leave the weft a gap it can be proposed for, with what they are wider than
-/// thick left out of the spacing.
+/// The plan's ends must leave the weft a gap it can be proposed for.
 template <class Scalar>
 void require_room(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::Face face,
                   const Ground<Scalar>& ground) {
-  cloth::require_sett(
-      cells, metres(number(spacing) - number(ground.end.width) + number(ground.end.thickness)),
-      metres(number(ground.end.thickness)), metres(number(ground.weft.thickness)), face);
+  cloth::require_sett(cells, metres(number(spacing)), metres(number(ground.end.thickness)),
+                      metres(number(ground.weft.thickness)), face,
+                      metres(number(ground.end.width) - number(ground.end.thickness)));
 }
 
 /// The threads as they would lie with all the room they want.
