@@ -128,11 +128,20 @@ void print_margin(const ShoppingList& list, std::ostream& out) {
   for (const Purchase& yarn : list.yarns) by_cost = by_cost || (yarn.by_cost && is_bought(yarn));
   out << '\n';
   if (!by_cost) {
-    const double enough = list.yarns.front().enough;
-    out << fmt::format(
-        "What is bought, and what each lot is for, suffices {:g} times of 100. With running_out in "
-        "[buy], what it costs you when a lot is gone, one more is bought where it is worth it.\n",
-        100.0 * enough);
+    // What a cost was weighed against is no chance of what is there.
+    const auto plain = std::find_if(list.yarns.begin(), list.yarns.end(),
+                                    [](const Purchase& yarn) { return !yarn.by_cost; });
+    if (plain == list.yarns.end()) {
+      out << "Of no yarn is one more worth its price, against what running out costs you.\n";
+      return;
+    }
+    out << fmt::format("What is bought, and what each lot is for, suffices {:g} times of 100.",
+                       100.0 * plain->enough);
+    const bool is_weighed = std::any_of(list.yarns.begin(), list.yarns.end(),
+                                        [](const Purchase& yarn) { return yarn.by_cost; });
+    out << (is_weighed ? "\n"
+                       : " With running_out in [buy], what it costs you when a lot is gone, one "
+                         "more is bought where it is worth it.\n");
     return;
   }
   for (const Purchase& yarn : list.yarns) {

@@ -89,6 +89,17 @@ TEST_F(Buy, CountsAPieceThatIsNamedTwice) {
   EXPECT_NE(ran.out.find("saltmarsh (bands 3 and 7)"), std::string::npos) << ran.out;
 }
 
+// The share that a cost is weighed against is no chance that what is there suffices.
+TEST_F(Buy, TellsNoWeighedCostAsAChanceWhereNothingIsBought) {
+  const Ran ran = run("buy demo/pieces/tideline.toml --running-out 40");
+  EXPECT_EQ(ran.status, 0);
+  EXPECT_NE(ran.out.find("Of no yarn is one more worth its price, against what running out costs "
+                         "you.\n"),
+            std::string::npos)
+      << ran.out;
+  EXPECT_EQ(ran.out.find("times of 100"), std::string::npos) << ran.out;
+}
+
 TEST_F(Buy, RefusesInOneSentence) {
   expect_told("", 2,
               "ellwand: buy takes a studio folder or piece files of one studio, as in: ellwand buy "
