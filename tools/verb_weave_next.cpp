@@ -229,12 +229,15 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces&
 
 [[noreturn]] void refuse_for_want_of_gain(const Asked& asked) {
   const bool is_limited = asked.limits.minutes < 1e9 || asked.limits.grams < 1e9;
-  const std::string seen =
-      "would narrow the range of any planned yarn by a tenth and a step of your scale, and less "
-      "cannot be seen";
-  throw NoAnswer(is_limited ? "no swatch within these minutes and grams " + seen + "; allow more"
-                            : "nothing worth weaving is left: no swatch " + seen +
-                                  ". Weave the pieces, and weigh what they take");
+  const std::string seen = fmt::format(
+      "would narrow the range of any planned yarn by a tenth and a step of the scale, {:g} g, and "
+      "less cannot be seen",
+      asked.limits.narrower_g);
+  throw NoAnswer(is_limited
+                     ? "no swatch within these minutes and grams " + seen + "; allow more"
+                     : "nothing worth weaving is left: no swatch " + seen +
+                           ". Weave the pieces, and weigh what they take; a larger swatch, or "
+                           "one on a finer scale (its step in tool_step), may tell more");
 }
 
 /// The step of the scale she last weighed a swatch on; the starting value where none is said.

@@ -127,7 +127,7 @@ TEST_F(WeaveNext, KeepsWithinHerMinutesAndGrams) {
   EXPECT_EQ(none.out, "");
   EXPECT_EQ(none.told,
             "ellwand: no swatch within these minutes and grams would narrow the range of any "
-            "planned yarn by a tenth and a step of your scale, and less cannot be seen; allow "
+            "planned yarn by a tenth and a step of the scale, 1 g, and less cannot be seen; allow "
             "more\n");
 }
 
@@ -179,6 +179,8 @@ TEST_F(WeaveNext, SaysWhenNothingWorthWeavingIsLeft) {
   const Ran ran = run("weave-next demo --pieces strip");
   EXPECT_EQ(ran.status, 1) << ran.out;
   EXPECT_EQ(ran.told.rfind("ellwand: nothing worth weaving is left: no swatch would narrow", 0), 0U)
+      << ran.told;
+  EXPECT_NE(ran.told.find("by a tenth and a step of the scale, 0.1 g, and less"), std::string::npos)
       << ran.told;
 }
 
