@@ -1489,12 +1489,12 @@ void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*
 template <class PartsWith>
 Parts over_states(const std::vector<const BandYarn*>& bending, const Coefficients& coefficients,
                   Line line, const PartsWith& parts_with) {
-  if (line == Line::AtTheMedians || bending.empty()) return parts_with(line, nullptr);
+  if (line == Line::AtTheMedians || bending.empty()) return parts_with(nullptr);
   const DoubtPoints few(bending, coefficients, kFewStates);
-  Parts parts = parts_with(line, &few);
+  Parts parts = parts_with(&few);
   if (parts.states.most_bent <= kLittleBent) return parts;
   const DoubtPoints many(bending, coefficients, kManyStates);
-  return parts_with(line, &many);
+  return parts_with(&many);
 }
 
 }  // namespace
@@ -1521,17 +1521,16 @@ Parts PieceModel::parts_by_coefficient(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(band_yarns_, bending);
   if (is_beam()) add_bending(lent_yarns_, bending);
-  return over_states(bending, coefficients_, line, [&](Line which, const DoubtPoints* states) {
-    return parts_with(which, states);
-  });
+  return over_states(bending, coefficients_, line,
+                     [&](const DoubtPoints* states) { return parts_with(line, states); });
 }
 
 Parts PieceModel::lent_parts(Line line) const {
   std::vector<const BandYarn*> bending;
   add_bending(lent_yarns_, bending);
-  Parts parts = over_states(
-      bending, coefficients_, line,
-      [&](Line which, const DoubtPoints* states) { return lent_parts_with(which, states); });
+  Parts parts = over_states(bending, coefficients_, line, [&](const DoubtPoints* states) {
+    return lent_parts_with(line, states);
+  });
   parts.turn(coefficients_.correlation);
   return parts;
 }
@@ -1540,8 +1539,9 @@ Parts PieceModel::parts_with(Line line, const DoubtPoints* states) const {
   Parts parts;
   PartsBuilder builder(parts, coefficients_, states,
                        5 * band_yarns_.size() + 2 * yarns_.size() + 4);
-  for (const BandYarn& one : band_yarns_)
+  for (const BandYarn& one : band_yarns_) {
     builder.add(one, warp_yarn(), band_parts(one, line, states));
+  }
   for (const BandYarn& one : lent_yarns_) {
     builder.add_warp(one, warp_yarn(), band_parts(one, line, states));
   }
