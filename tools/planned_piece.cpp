@@ -21,6 +21,7 @@ using MaybeEstimate = std::optional<estimate::PieceEstimate>;
 MaybeEstimate estimate_of(const Workbench& bench, const fs::path& file) {
   estimate::Options options;
   options.chances = false;
+  options.bands = false;
   try {
     const auto reading = bench.open(file);
     if (!reading.piece.planned) return std::nullopt;

@@ -12,8 +12,8 @@
 
 namespace ellwand::tools {
 
-/// A piece file, and its estimate where it is planned and can be used; of others their own estimate
-/// says why.
+/// A piece file, and its estimate, by yarns alone, where it is planned and can be used; of others
+/// their own estimate says why.
 struct PlannedPiece {
   std::shared_ptr<const Workbench> bench;
   std::filesystem::path file;

@@ -83,6 +83,8 @@ Grid::Grid(const Rows& over) {
   sum_up(*counted);
   for (int end = 0; end < ends_; ++end) {
     counted->busiest_gap = std::max(counted->busiest_gap, crossings_in_gap(end));
+    counted->busiest_end =
+        std::max(counted->busiest_end, static_cast<int>(column_cells_in_repeat(end).crossing));
   }
 }
 
@@ -279,12 +281,8 @@ Cells tightest_row(const Grid& grid) {
 }
 
 Cells tightest_column(const Grid& grid) {
-  Cells tightest = grid.column_cells_in_repeat(0);
-  for (int end = 1; end < grid.ends(); ++end) {
-    const Cells cells = grid.column_cells_in_repeat(end);
-    if (cells.crossing > tightest.crossing) tightest = cells;
-  }
-  return tightest;
+  const int crossing = grid.crossings_of_busiest_end();
+  return {crossing, grid.picks() - crossing};
 }
 
 double busiest_gap_share(const Grid& grid) {

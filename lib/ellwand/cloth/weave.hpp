@@ -77,6 +77,8 @@ class Grid {
   int crossings_in_gap(int end) const;
   /// The most of them in any gap.
   int crossings_in_busiest_gap() const { return counted_->busiest_gap; }
+  /// The most crossings of any end over one repeat.
+  int crossings_of_busiest_end() const { return counted_->busiest_end; }
 
   /// Most ends a pick passes in one float, on either side, among first ... last - 1.
   int longest_weft_float(int pick, int first, int last) const;
@@ -95,6 +97,7 @@ class Grid {
     std::vector<int> row_sums;       ///< crossings in the rows below, in the gaps to the left
     std::vector<int> column_sums;    ///< crossings in the steps below, of the ends to the left
     int busiest_gap = 0;             ///< most picks of a repeat that cross in one gap
+    int busiest_end = 0;             ///< most picks of a repeat that one end crosses between
   };
   int row_sum(int rows, int gaps) const { return counted_->row_sums[index(rows, gaps)]; }
   int column_sum(int steps, int ends) const { return counted_->column_sums[index(steps, ends)]; }

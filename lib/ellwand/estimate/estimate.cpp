@@ -229,7 +229,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
   state_rows(model, result.bands);
   const std::vector<Sum> sums = sums_by_yarn(parts, model.yarns().size());
   reckon_yarns(model, sums, shelf, options, result);
-  reckon_bands(parts, sums, result);
+  if (options.bands) reckon_bands(parts, sums, result);
   lengthen_hems(options.cut_step, result);
   reckon_sizes(model, result);
   reckon_edges(model, result);

@@ -198,6 +198,7 @@ struct Options {
   double service = 0.95;                 ///< chance that a set-aside is enough
   bool joint = false;                    ///< of all yarns of the piece together, not of each
   bool chances = true;                   ///< fill the piece's chances, some milliseconds
+  bool bands = true;                     ///< fill what each band takes
   bool order = false;                    ///< fill the order of work
   Length<> cut_step = centimetres(1.0);  ///< what cuts are rounded up to
 };
