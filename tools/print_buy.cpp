@@ -48,7 +48,7 @@ std::string told(const std::vector<WovenPlace>& places) {
 
 /// "100.0 g", or "1 of 50.0 g and 2 of 200.0 g".
 std::string put_up_text(const Purchase& yarn, const Shower& show) {
-  if (!yarn.put_up) return "?";
+  if (!yarn.put_up) return yarn.is_mass ? "by weight" : "by length";
   const auto holds = [&](double amount) {
     return yarn.is_mass ? show.mass_text(amount, 0.1) : show.yarn_text(amount, 0.1);
   };
@@ -76,17 +76,30 @@ std::vector<std::string> counted(const std::vector<std::string>& pieces) {
   return all;
 }
 
-void print_answer(const ShoppingList& list, const decide::Currency& currency, std::ostream& out) {
-  const auto bought = std::count_if(list.yarns.begin(), list.yarns.end(), is_bought);
+void print_answer(const ShoppingList& list, const decide::Currency& currency, const Shower& show,
+                  std::ostream& out) {
+  std::vector<std::string> loose;
+  int in_put_ups = 0;
+  for (const Purchase& yarn : list.yarns) {
+    if (!yarn.put_ups) loose.push_back(amount_text(yarn.to_buy, yarn, show) + " of " + yarn.yarn);
+    if (yarn.put_ups && *yarn.put_ups > 0) ++in_put_ups;
+  }
   const std::string pieces = list.pieces.size() > 4
                                  ? fmt::format("these {} pieces", list.pieces.size())
                                  : listed(counted(list.pieces));
-  if (bought == 0) {
+  if (in_put_ups == 0 && loose.empty()) {
     out << fmt::format("For {} there is nothing to buy: the shelf has it all.\n", pieces);
     return;
   }
-  out << fmt::format("For {} buy {} put-up{} of {} yarn{}", pieces, list.put_ups,
-                     list.put_ups == 1 ? "" : "s", bought, bought == 1 ? "" : "s");
+  std::vector<std::string> to_buy;
+  if (in_put_ups > 0) {
+    to_buy.push_back(fmt::format("{} put-up{} of {} yarn{}", list.put_ups,
+                                 list.put_ups == 1 ? "" : "s", in_put_ups,
+                                 in_put_ups == 1 ? "" : "s"));
+  }
+  if (loose.size() > 3) loose = {fmt::format("{} yarns by weight or length", loose.size())};
+  to_buy.insert(to_buy.end(), loose.begin(), loose.end());
+  out << fmt::format("For {} buy {}", pieces, listed(to_buy));
   if (list.cost > decide::Money()) out << ", " << told(list.cost, currency) << " together";
   out << ". All of a yarn at once, and of one dye lot.\n\n";
 }
@@ -100,19 +113,20 @@ void print_purchases(const ShoppingList& list, const decide::Currency& currency,
     if (!is_bought(yarn)) continue;
     const std::string left = yarn.is_mass ? show.mass_text(yarn.likely_left, 1.0)
                                           : show.yarn_text(yarn.likely_left, 1.0);
-    table.add({yarn.yarn, yarn.put_ups ? std::to_string(*yarn.put_ups) : "?",
+    table.add({yarn.yarn, yarn.put_ups ? std::to_string(*yarn.put_ups) : "-",
                put_up_text(yarn, show), amount_text(yarn.to_buy, yarn, show),
-               one_in(yarn.chance_short), yarn.put_ups ? left : "?",
-               yarn.cost ? figures(*yarn.cost, currency) : "?", told(yarn.bought_for)});
+               one_in(yarn.chance_short), left, yarn.cost ? figures(*yarn.cost, currency) : "?",
+               told(yarn.bought_for)});
   }
   if (!table.empty()) table.print(out);
 }
 
 void print_shelf(const ShoppingList& list, const Shower& show, std::ostream& out) {
-  TextTable table({"from the shelf", "lot", "holds", "likely left", "for"}, {1, 4});
+  TextTable table({"from the shelf", "lot", "holds", "runs short", "likely left", "for"}, {1, 5});
   for (const Purchase& yarn : list.yarns) {
     for (const LotPlan& lot : yarn.lots) {
       table.add({yarn.yarn, lot.lot.empty() ? "-" : lot.lot, show.mass_text(lot.holds_g, 1.0),
+                 lot.chance_short ? one_in(*lot.chance_short) : "-",
                  show.mass_text(lot.likely_left_g, 1.0),
                  lot.places.empty() ? "nothing here" : told(lot.places)});
     }
@@ -122,30 +136,35 @@ void print_shelf(const ShoppingList& list, const Shower& show, std::ostream& out
   table.print(out);
 }
 
-/// Why so much and not one more.
-void print_margin(const ShoppingList& list, std::ostream& out) {
-  bool by_cost = false;
-  for (const Purchase& yarn : list.yarns) by_cost = by_cost || (yarn.by_cost && is_bought(yarn));
-  out << '\n';
-  if (!by_cost) {
-    // What a cost was weighed against is no chance of what is there.
-    const auto plain = std::find_if(list.yarns.begin(), list.yarns.end(),
-                                    [](const Purchase& yarn) { return !yarn.by_cost; });
-    if (plain == list.yarns.end()) {
-      out << "Of no yarn is one more worth its price, against what running out costs you.\n";
-      return;
-    }
-    out << fmt::format("What is bought, and what each lot is for, suffices {:g} times of 100.",
-                       100.0 * plain->enough);
-    const bool is_weighed = std::any_of(list.yarns.begin(), list.yarns.end(),
-                                        [](const Purchase& yarn) { return yarn.by_cost; });
-    out << (is_weighed ? "\n"
-                       : " With running_out in [buy], what it costs you when a lot is gone, one "
-                         "more is bought where it is worth it.\n");
+/// By one chance for all, where no cost was weighed for any yarn that is bought.
+void print_chance(const ShoppingList& list, std::ostream& out) {
+  // What a cost was weighed against is no chance of what is there.
+  const auto plain = std::find_if(list.yarns.begin(), list.yarns.end(),
+                                  [](const Purchase& yarn) { return !yarn.by_cost; });
+  if (plain == list.yarns.end()) {
+    out << "Of no yarn is one more worth its price, against what running out costs you.\n";
     return;
   }
+  out << fmt::format("What is bought, and what each lot is for, suffices {:g} times of 100.",
+                     100.0 * plain->enough);
+  const bool is_weighed = std::any_of(list.yarns.begin(), list.yarns.end(),
+                                      [](const Purchase& yarn) { return yarn.by_cost; });
+  out << (is_weighed ? "\n"
+                     : " With running_out in [buy], what it costs you when a lot is gone, one "
+                       "more is bought where it is worth it.\n");
+}
+
+/// Why so much and not one more.
+void print_margin(const ShoppingList& list, std::ostream& out) {
+  const auto is_bought_by_cost = [](const Purchase& yarn) {
+    return is_bought(yarn) && yarn.by_cost;
+  };
+  out << '\n';
+  if (std::none_of(list.yarns.begin(), list.yarns.end(), is_bought_by_cost)) {
+    print_chance(list, out);
+  }
   for (const Purchase& yarn : list.yarns) {
-    if (!is_bought(yarn) || !yarn.by_cost) continue;
+    if (!is_bought_by_cost(yarn)) continue;
     out << fmt::format(
         "{}: bought up to where one more would be needed {} or less often; then its price is "
         "dearer than running out.\n",
@@ -157,12 +176,12 @@ void print_margin(const ShoppingList& list, std::ostream& out) {
 
 void print_shopping_list(const ShoppingList& list, const decide::Currency& currency,
                          const Shower& show, std::ostream& out) {
-  print_answer(list, currency, out);
+  print_answer(list, currency, show, out);
   print_purchases(list, currency, show, out);
   print_shelf(list, show, out);
   print_margin(list, out);
   if (!list.without_price.empty()) {
-    out << fmt::format("Not in the sum, for want of a price or a put-up in yarns.csv: {}.\n",
+    out << fmt::format("Not in the sum, for want of a price in yarns.csv: {}.\n",
                        listed(list.without_price));
   }
 }

@@ -107,7 +107,7 @@ int run(const Given& given, const Streams& streams) {
   for (const estimate::ReckonedPiece& one : reckoned) pieces.push_back({&one.model, &one.estimate});
   const decide::ShoppingList list =
       decide::shopping_list({pieces, bench.learned(), bench.shelf(), bench.studio().prices, policy,
-                             options.service, &bench.studio().sizes});
+                             options.service, &bench.studio().sizes, &bench.studio().priced_by});
   std::ostringstream out;
   if (given.has("json")) {
     out << studio::buy_json(list, bench.studio().currency);

@@ -181,6 +181,22 @@ TEST(Shopping, KeepsAnAreaInOneLotUnlessTheyMayMix) {
   EXPECT_EQ(one.lots[1].places[0].band, 1);
 }
 
+TEST(Shopping, TellsHowOftenALotIsShort) {
+  // It holds the set-aside, which is short once in twenty times.
+  Basket basket;
+  basket.add(one_weave());
+  basket.policy.enough = 0.9;
+  basket.stock("rug-wool-ash", {basket.estimates.front().yarns[1].set_aside_g});
+  const Purchase one = basket.of("rug-wool-ash");
+  ASSERT_EQ(one.lots[0].places.size(), 1U);
+  ASSERT_TRUE(one.lots[0].chance_short);
+  EXPECT_NEAR(*one.lots[0].chance_short, 0.05, 1e-6);
+  Basket mixing;
+  mixing.add(one_weave("lots = \"may mix\"\n"));
+  mixing.shelf = basket.shelf;
+  EXPECT_FALSE(mixing.of("rug-wool-ash").lots[0].chance_short);
+}
+
 TEST(Shopping, LeavesALotInPiecesTooShort) {
   Basket basket;
   basket.add(one_weave());

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <cmath>
 #include <string>
 
 namespace ellwand::test {
@@ -82,6 +83,28 @@ TEST_F(Buy, TakesThePutUpsThatComeCheapest) {
       << run(pieces).out;
 }
 
+// Ink by the kilogram at 84.00: what is to buy of it, in grams, at 0.084 a gram.
+TEST_F(Buy, WeighsOutWhatIsSoldByWeight) {
+  change("demo/yarns.csv", "2-ply Nm 4,100 g,8.40,", "2-ply Nm 4,,84.00 per kg,");
+  const std::string pieces = "buy demo/pieces/saltmarsh.toml demo/pieces/wrackline.toml";
+  const json list = json::parse(run(pieces + " --json").out);
+  json ink;
+  for (const json& yarn : list["yarns"]) {
+    if (yarn["yarn"] == "rug-wool-ink") ink = yarn;
+  }
+  EXPECT_TRUE(ink["put_ups"].is_null());
+  ASSERT_TRUE(ink["cost"].is_number());
+  EXPECT_NEAR(ink["cost"].get<double>(), 0.084 * ink["to_buy_g"].get<double>(), 0.005001);
+  EXPECT_GT(ink["likely_left_g"], 0.0);
+  EXPECT_TRUE(list["without_price"].empty()) << list["without_price"];
+  const std::string grams =
+      std::to_string(static_cast<int>(std::ceil(ink["to_buy_g"].get<double>())));
+  const Ran ran = run(pieces);
+  EXPECT_NE(ran.out.find(grams + " g of rug-wool-ink, "), std::string::npos) << ran.out;
+  EXPECT_NE(ran.out.find("by weight"), std::string::npos) << ran.out;
+  EXPECT_EQ(ran.out.find('?'), std::string::npos) << ran.out;
+}
+
 TEST_F(Buy, CountsAPieceThatIsNamedTwice) {
   const std::string twice = std::string("buy ") + kSaltmarsh + " " + kSaltmarsh;
   const Ran ran = run(twice);
@@ -98,6 +121,7 @@ TEST_F(Buy, TellsNoWeighedCostAsAChanceWhereNothingIsBought) {
             std::string::npos)
       << ran.out;
   EXPECT_EQ(ran.out.find("times of 100"), std::string::npos) << ran.out;
+  EXPECT_NE(ran.out.find("runs short"), std::string::npos) << ran.out;  // of each lot, as it is
 }
 
 TEST_F(Buy, RefusesInOneSentence) {

@@ -65,6 +65,7 @@ class Shopping {
                          Purchase& one) const;
   void plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purchase& one) const;
   double choose_put_ups(Purchase& one) const;
+  std::optional<Money> cost_of_loose(std::size_t yarn, const Purchase& one) const;
   void buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const;
 
   /// A piece that takes a yarn.
@@ -240,6 +241,7 @@ double Shopping::mixed_from_lots(std::size_t yarn, const std::vector<Group>& lot
     if (there_g <= 0.0) continue;
     left_g += there_g;
     one.lots[i].places.insert(one.lots[i].places.end(), mixed.places.begin(), mixed.places.end());
+    one.lots[i].chance_short.reset();
   }
   return left_g;
 }
@@ -249,10 +251,12 @@ void Shopping::plan_lots(std::size_t yarn, const std::vector<Group>& lots, Purch
   if (stock == question_.shelf.end()) return;
   for (std::size_t i = 0; i < stock->second.each.size(); ++i) {
     const estimate::StockLot& lot = stock->second.each[i];
-    LotPlan plan{lot.lot, in_grams(lot.mass), lots[i].places, in_grams(lot.mass)};
+    LotPlan plan{lot.lot, in_grams(lot.mass), lots[i].places, in_grams(lot.mass), std::nullopt};
     if (!lots[i].parts.empty()) {
-      plan.likely_left_g -=
-          need(lots[i], grams(yarn)).at_score(0.0) + lots[i].beyond_m * grams(yarn).grams_per_metre;
+      const ShiftedLognormal amount = need(lots[i], grams(yarn));
+      const double there_g = plan.holds_g - lots[i].beyond_m * grams(yarn).grams_per_metre;
+      plan.likely_left_g = there_g - amount.at_score(0.0);
+      plan.chance_short = 1.0 - amount.cdf(there_g);
     }
     one.lots.push_back(std::move(plan));
   }
@@ -282,6 +286,15 @@ double Shopping::choose_put_ups(Purchase& one) const {
   return there;
 }
 
+/// What is sold by weight or length, at its price.
+std::optional<Money> Shopping::cost_of_loose(std::size_t yarn, const Purchase& one) const {
+  const yarn::Yarn& its = *all_.yarns[yarn].yarn;
+  const yarn::PutUp* const by = priced_amount(its, question_.priced_by);
+  const auto price = question_.prices.find(its.id);
+  if (by == nullptr || price == question_.prices.end()) return std::nullopt;
+  return price->second.times(put_ups_in(*by, one.to_buy, one.to_buy));
+}
+
 /// @param from_lots_g  what the shelf gives of it
 void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Purchase& one) const {
   one.bought_for = bought.places;
@@ -295,12 +308,13 @@ void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Pu
   const double sure = bought.beyond_m * unit - from_lots_g * unit / metre_g;
   one.to_buy = std::max(0.0, amount.quantile(one.enough) + sure);
   if (one.to_buy <= 0.0) one.bought_for.clear();
-  if (!one.put_up) {
-    one.put_ups = one.to_buy > 0.0 ? std::nullopt : std::optional<int>(0);
-    one.chance_short = 1.0 - one.enough;
-    return;
+  double there = one.to_buy;
+  if (one.put_up) {
+    there = choose_put_ups(one);
+  } else if (one.to_buy > 0.0) {
+    one.put_ups.reset();
+    one.cost = cost_of_loose(yarn, one);
   }
-  const double there = choose_put_ups(one);
   one.chance_short = 1.0 - amount.cdf(there - sure);
   one.likely_left = there - sure - amount.at_score(0.0);
 }
@@ -328,6 +342,8 @@ void Shopping::state(std::size_t yarn, Purchase& one) const {
     one.put_up = one.is_mass ? in_grams(*its.put_up->net_mass) : in_metres(*its.put_up->length);
     const auto price = question_.prices.find(its.id);
     if (price != question_.prices.end()) one.price = price->second;
+  } else if (const yarn::PutUp* const by = priced_amount(its, question_.priced_by)) {
+    one.is_mass = by->net_mass.has_value();
   }
   one.enough = enough_for(one);
   one.by_cost = question_.policy.running_out && one.price && !question_.policy.enough;

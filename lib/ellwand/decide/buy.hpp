@@ -4,6 +4,7 @@
 
 #include "ellwand/decide/buy_policy.hpp"
 #include "ellwand/decide/newsvendor.hpp"
+#include "ellwand/decide/price.hpp"
 #include "ellwand/decide/put_ups.hpp"
 #include "ellwand/estimate/piece_totals.hpp"
 
@@ -23,6 +24,8 @@ struct BuyQuestion {
   double otherwise_enough = 0.95;  ///< where the policy says nothing
   /// By yarn: every size it is sold in, where there are several; its put-up is the first.
   const std::map<std::string, std::vector<PutUpSize>>* sizes = nullptr;
+  const PricedBy* priced_by =
+      nullptr;  ///< of what is sold by weight or length: its price is of that
 };
 
 /// One place of a piece that a yarn is for: band 0 is its warp or its cord.
@@ -37,6 +40,7 @@ struct LotPlan {
   double holds_g = 0.0;
   std::vector<WovenPlace> places;  ///< none: it is left alone
   double likely_left_g = 0.0;
+  std::optional<double> chance_short;  ///< none where nothing is woven of it, or of several at once
 };
 
 /// Put-ups of one size to buy.
@@ -54,15 +58,17 @@ struct Purchase {
   bool by_cost = false;              ///< that chance follows from what running out costs
   std::vector<LotPlan> lots;
   std::vector<WovenPlace> bought_for;
-  bool is_mass = true;            ///< what put-ups are counted in
-  double to_buy = 0.0;            ///< with its margin, before it is rounded up; g or m
-  std::optional<double> put_up;   ///< what one holds; g or m
-  std::optional<int> put_ups;     ///< to buy, of all sizes; 0 where the shelf has it
+  bool is_mass = true;  ///< what is bought is told in g; else in m
+  double to_buy = 0.0;  ///< with its margin, before it is rounded up; g or m
+  std::optional<double>
+      put_up;  ///< what one holds; g or m. None: it is sold loose, by weight or length
+  std::optional<int>
+      put_ups;  ///< to buy, of all sizes; 0 where the shelf has it; none where it is bought loose
   std::vector<BoughtSize> sizes;  ///< they are of
   double chance_short = 0.0;      ///< of what is bought, when it is
   double likely_left = 0.0;       ///< of what is bought; g or m
-  std::optional<Money> cost;      ///< of all put-ups
-  std::optional<Money> price;     ///< of one
+  std::optional<Money> cost;      ///< of all that is bought
+  std::optional<Money> price;     ///< of one put-up
 };
 
 struct ShoppingList {
@@ -70,7 +76,7 @@ struct ShoppingList {
   std::vector<Purchase> yarns;  ///< in the order they are first met
   int put_ups = 0;
   Money cost;                              ///< of those with a price
-  std::vector<std::string> without_price;  ///< to be bought, price or put-up unknown
+  std::vector<std::string> without_price;  ///< to be bought, its price unknown
 };
 
 /// What to buy.

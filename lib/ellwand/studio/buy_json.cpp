@@ -30,6 +30,7 @@ ordered_json lots_json(const decide::Purchase& yarn) {
     lots.push_back({{"lot", lot.lot},
                     {"holds_g", lot.holds_g},
                     {"for", places_json(lot.places)},
+                    {"chance_short", or_null(lot.chance_short)},
                     {"likely_left_g", lot.likely_left_g}});
   }
   return lots;

@@ -229,7 +229,7 @@ function buy(read) {
   // Of several sizes each with its number.
   const sizesTold = (way) => {
     const sizes = read.count(`${way}.sizes`);
-    if (sizes.length === 0) return amount(way, 'put_up', 'mass');
+    if (sizes.length === 0) return read.at(`${way}.put_ups`) === null ? [unit(way) === '_g' ? 'by weight' : 'by length'] : amount(way, 'put_up', 'mass');
     const holds = (size) => read[unit(way) === '_g' ? 'mass' : 'length'](`${size}.put_up${unit(way)}`);
     if (sizes.length === 1) return holds(sizes[0]);
     return sizes.flatMap((size, at) => [...(at > 0 ? [', '] : []), ...read.one(`${size}.put_ups`), ' of ', ...holds(size)]);
@@ -239,15 +239,15 @@ function buy(read) {
     tables.push({
       caption: 'To buy',
       heads: ['yarn', 'put-ups', 'of', 'needs at most', 'runs short', 'likely left', read.currency, 'for'],
-      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), sizesTold(way), amount(way, 'to_buy', 'massUp'), read.one(`${way}.chance_short`, oneIn), read.at(`${way}.put_ups`) === null ? ['–'] : amount(way, 'likely_left', 'mass'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
+      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), sizesTold(way), amount(way, 'to_buy', 'massUp'), read.one(`${way}.chance_short`, oneIn), amount(way, 'likely_left', 'mass'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
     });
   }
   const lots = yarns.flatMap((way) => read.count(`${way}.lots`).map((lot) => [way, lot]));
   if (lots.length > 0) {
     tables.push({
       caption: 'From the shelf',
-      heads: ['yarn', 'lot', 'holds', 'likely left', 'for'],
-      rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.mass(`${lot}.holds_g`), read.mass(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
+      heads: ['yarn', 'lot', 'holds', 'runs short', 'likely left', 'for'],
+      rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.mass(`${lot}.holds_g`), read.one(`${lot}.chance_short`, oneIn), read.mass(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
     });
   }
   return tables;
