@@ -40,7 +40,7 @@ void estimate_with(const estimate::Learned& learned) {
 }  // namespace ellwand::fuzz
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const ellwand::fuzz::WithinASecond within_a_second;
+  const ellwand::fuzz::Within within(1);
   using namespace ellwand;
   const std::string text(reinterpret_cast<const char*>(data), size);
   std::optional<studio::Calibration> calibration;

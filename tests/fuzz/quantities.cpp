@@ -117,7 +117,7 @@ void try_reading(const Reader& reader, const std::string& text, DecimalMark mark
 }  // namespace ellwand::fuzz
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const ellwand::fuzz::WithinASecond within_a_second;
+  const ellwand::fuzz::Within within(1);
   using namespace ellwand;
   if (size == 0) return 0;
   const fuzz::Reader& reader = fuzz::kReaders[(data[0] & 31U) % fuzz::kReaders.size()];

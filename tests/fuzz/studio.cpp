@@ -90,7 +90,7 @@ void estimate_in(const studio::Studio& studio) {
 }  // namespace ellwand::fuzz
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const ellwand::fuzz::WithinASecond within_a_second;
+  const ellwand::fuzz::Within within(1);
   using namespace ellwand;
   const std::string text(reinterpret_cast<const char*>(data), size);
   const fuzz::Files files = fuzz::files_of(text);

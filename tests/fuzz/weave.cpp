@@ -108,7 +108,7 @@ void try_weave(const std::optional<Grid>& grid, const std::string& text) {
 }  // namespace ellwand::fuzz
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const ellwand::fuzz::WithinASecond within_a_second;
+  const ellwand::fuzz::Within within(1);
   using namespace ellwand;
   const std::string text(reinterpret_cast<const char*>(data), size);
   const std::vector<std::string> lines = fuzz::lines_of(text);
