@@ -43,6 +43,16 @@ TEST(Taught, IsAWorkFromTwoPiecesOn) {
   EXPECT_THAT(taught_of(kWeave, learned).stranger_in, ElementsAre("weaving"));
 }
 
+// A file that says a piece may take 8500 times as much or as little is refused, not counted out.
+TEST(Taught, RefusesMorePutUpsThanThereAre) {
+  Learned learned = two_pieces_of_weaving();
+  learned.spreads = {{"piece", 9.05}};
+  Workshop workshop = test::demo_workshop();
+  workshop.learned = &learned;
+  const PieceModel model(test::read_demo_piece(std::string(test::kNotchedHead) + kWeave), workshop);
+  EXPECT_THROW(estimate(model, {}, {}), OutOfRange);
+}
+
 // The warp's length does not hang on how it is laid, so its yarn need not be measured.
 TEST(Taught, NamesYarnsNeverMeasured) {
   const Learned learned = two_pieces_of_weaving();

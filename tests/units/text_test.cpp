@@ -25,6 +25,11 @@ std::string refusal(Reader read) {
 // Sums of a few exactly given factors: a double's rounding, relative.
 constexpr double kRounding = 1e-14;
 
+TEST(Folded, IsFoldedOnceAndForAll) {
+  EXPECT_EQ(folded("2 \xe2\xef\xbb\xbf\x85\x9d"), "2 5/8");  // U+FEFF amid the bytes of U+215D
+  EXPECT_EQ(folded("\xc3\xef\xbb\xbf\x97"), "x");            // and of U+00D7
+}
+
 TEST(ReadDecimal, ReadsWholeNumbersDecimalsAndFractions) {
   EXPECT_EQ(read_decimal("12"), 12.0);
   EXPECT_EQ(read_decimal(" 12.5 "), 12.5);

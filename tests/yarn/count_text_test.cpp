@@ -240,6 +240,12 @@ TEST(ReadCount, RefusesWhatIsNoCount) {
             "\"grains\"");
 }
 
+// Half a letter, a mark that is left out, and the other half: together 5/8.
+TEST(ReadCount, RefusesHalvesOfLettersThatComeTogether) {
+  EXPECT_NE(refusal("l2\xba\xe2\xef\xbb\xbf\x85\x9do3"), "");
+  EXPECT_NE(refusal("2 \xe2\xef\xbb\xbf\x85\x9d"), "");
+}
+
 TEST(ReadCount, GivesAPossibleYarnOrOneRefusalForAnyText) {
   const std::vector<std::string> pieces{
       "1",    "2",  "8",   "40", "/",     " ", "-",  "s",    "x",       "tex", "Nm",

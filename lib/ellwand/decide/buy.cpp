@@ -270,7 +270,9 @@ double Shopping::choose_put_ups(Purchase& one) const {
   if (question_.sizes != nullptr && question_.sizes->count(one.yarn) > 0) {
     sizes = question_.sizes->at(one.yarn);
   }
-  std::vector<int> counts = {static_cast<int>(std::ceil(one.to_buy / *one.put_up - kHair))};
+  const double of_one_size = std::ceil(one.to_buy / *one.put_up - kHair);
+  require_range("put-ups of one yarn", of_one_size, 0.0, 1e9, "a shopping list");
+  std::vector<int> counts = {static_cast<int>(of_one_size)};
   if (sizes.size() > 1) counts = cheapest_put_ups(one.to_buy, sizes);
   double there = 0.0;
   one.put_ups = 0;

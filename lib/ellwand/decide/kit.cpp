@@ -271,8 +271,10 @@ void Packing::buy(std::size_t yarn, KitYarn& one) const {
       put_up->net_mass ? in_grams(*put_up->net_mass) : in_metres(*put_up->length) * grams_per_metre;
   const int missing = std::max(0, question_.kits - one.from_shelf);
   one.per_put_up = whole_kits(holds_g, one.pack_g, settled_.lost);
-  const int for_one =
-      static_cast<int>(std::ceil(one.pack_g / (holds_g * (1.0 - settled_.lost)) - kHair));
+  const double for_one_kit = std::ceil(one.pack_g / (holds_g * (1.0 - settled_.lost)) - kHair);
+  require_range("put-ups of one yarn for all kits", for_one_kit * std::max(1, missing), 0.0, 1e9,
+                "kits");
+  const int for_one = static_cast<int>(for_one_kit);
   one.put_ups =
       *one.per_put_up > 0 ? (missing + *one.per_put_up - 1) / *one.per_put_up : missing * for_one;
 }

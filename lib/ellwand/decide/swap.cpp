@@ -138,6 +138,7 @@ int put_ups_to_buy(const yarn::Yarn& yarn, const SwapRow& row) {
   const double lack_g = need_m * metre_g - on_shelf_g(row);
   if (lack_g <= 1e-9) return 0;
   const double put_ups = put_ups_in(*yarn.put_up, lack_g / metre_g, lack_g);
+  require_range("put-ups of one yarn", put_ups, 0.0, 1e9, "another yarn in its place");
   return static_cast<int>(std::ceil(put_ups - 1e-9));
 }
 

@@ -5,6 +5,7 @@
 #include "ellwand/numeric/normal_joint.hpp"
 #include "ellwand/numeric/room.hpp"
 #include "ellwand/numeric/sum_points.hpp"
+#include "ellwand/units/error.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -402,7 +403,9 @@ const Stock* stock_of(const Shelf& shelf, const std::string& yarn) {
 }
 
 int whole_put_ups(double need, double one) {
-  return static_cast<int>(std::max(1.0, std::ceil(need / one - 1e-9)));
+  const double put_ups = std::max(1.0, std::ceil(need / one - 1e-9));
+  require_range("put-ups of one yarn", put_ups, 1.0, 1e9, "an estimate");
+  return static_cast<int>(put_ups);
 }
 
 /// Put-ups for the set-aside and what is cut beyond the plan, and what is left of them.

@@ -456,21 +456,26 @@ std::string folded(std::string_view text) {
     if (c == ' ' && (plain.empty() || plain.back() == ' ')) return;
     plain += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
   };
+  const auto is_ascii = [](char c) { return static_cast<unsigned char>(c) < 0x80U; };
+  bool has_folded = false;
   for (std::size_t at = 0; at < text.size();) {
-    const bool is_plain = static_cast<unsigned char>(text[at]) < 0x80U;
-    const auto fold =
-        is_plain ? kFolds.end() : std::find_if(kFolds.begin(), kFolds.end(), [&](const auto& pair) {
-          return starts_with(text.substr(at), pair.first);
-        });
+    const auto fold = is_ascii(text[at])
+                          ? kFolds.end()
+                          : std::find_if(kFolds.begin(), kFolds.end(), [&](const auto& pair) {
+                              return starts_with(text.substr(at), pair.first);
+                            });
     if (fold == kFolds.end()) {
       add(text[at]);
       ++at;
     } else {
       for (const char c : fold->second) add(c);
       at += fold->first.size();
+      has_folded = true;
     }
   }
-  return trimmed(plain);
+  // What is left of a broken file may have come together to letters that are folded in their turn.
+  const bool is_done = !has_folded || std::all_of(plain.begin(), plain.end(), is_ascii);
+  return is_done ? trimmed(plain) : folded(plain);
 }
 
 std::string in_quotes(std::string_view text) {
