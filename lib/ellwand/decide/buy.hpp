@@ -24,8 +24,8 @@ struct BuyQuestion {
   double otherwise_enough = 0.95;  ///< where the policy says nothing
   /// By yarn: every size it is sold in, where there are several; its put-up is the first.
   const std::map<std::string, std::vector<PutUpSize>>* sizes = nullptr;
-  const PricedBy* priced_by =
-      nullptr;  ///< of what is sold by weight or length: its price is of that
+  /// Of what is sold by weight or length: what its price is of.
+  const PricedBy* priced_by = nullptr;
 };
 
 /// One place of a piece that a yarn is for: band 0 is its warp or its cord.
@@ -60,10 +60,10 @@ struct Purchase {
   std::vector<WovenPlace> bought_for;
   bool is_mass = true;  ///< what is bought is told in g; else in m
   double to_buy = 0.0;  ///< with its margin, before it is rounded up; g or m
-  std::optional<double>
-      put_up;  ///< what one holds; g or m. None: it is sold loose, by weight or length
-  std::optional<int>
-      put_ups;  ///< to buy, of all sizes; 0 where the shelf has it; none where it is bought loose
+  /// What one holds; g or m. None: it is sold loose, by weight or length.
+  std::optional<double> put_up;
+  /// To buy, of all sizes; 0 where the shelf has it, none where it is bought loose.
+  std::optional<int> put_ups;
   std::vector<BoughtSize> sizes;  ///< they are of
   double chance_short = 0.0;      ///< of what is bought, when it is
   double likely_left = 0.0;       ///< of what is bought; g or m
