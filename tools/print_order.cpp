@@ -129,9 +129,22 @@ struct StepText {
   std::string carried(const Carried& yarn, bool is_cut) const {
     constexpr double kTenth = 0.1;
     const std::string text = fmt::format(
-        "\n    {}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
+        "{}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
         counted(yarn.rows, yarn.counted_one, yarn.counted), show.yarn_text(yarn.plan_m, kTenth));
     return yarn.lengths == 0 || is_cut ? text : text + "; " + lengths_text(yarn, show);
+  }
+
+  /// A line each; of strands twined that are the same yarn, one for all.
+  std::string carried_in(const WorkBand& step) const {
+    std::vector<std::string> lines;
+    for (const Carried& yarn : step.yarns) lines.push_back(carried(yarn, step.work == "hemstitch"));
+    const bool is_one = step.work == "twining" && lines.size() > 1 &&
+                        std::count(lines.begin(), lines.end(), lines.front()) ==
+                            static_cast<std::ptrdiff_t>(lines.size());
+    if (is_one) lines = {fmt::format("{} strands, each of {}", lines.size(), lines.front())};
+    std::string text;
+    for (const std::string& line : lines) text += "\n    " + line;
+    return text;
   }
 
   std::string operator()(const WorkBand& step) const {
@@ -141,7 +154,7 @@ struct StepText {
                                                  show.size_text(step.up_to))
                                    : "at " + show.size_text(step.up_to);
     if (step.comes_out) text += ", to come out again";
-    for (const Carried& yarn : step.yarns) text += carried(yarn, step.work == "hemstitch");
+    text += carried_in(step);
     for (const HemThread& thread : step.to_leave) text += "\n    " + (*this)(thread);
     for (const std::string& warning : step.warnings) text += "\n    look out: " + warning;
     return text;

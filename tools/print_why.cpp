@@ -1,6 +1,7 @@
 // Why a figure is what it is: its causes, each in a weaver's words, and their sum.
 
 #include "print_estimate.hpp"
+#include "print_order.hpp"
 
 #include "command_line.hpp"
 #include "ellwand/estimate/cloth_facts.hpp"
@@ -190,9 +191,10 @@ std::string rows_height(const BandEstimate& band, const Shower& show) {
 void print_rows(const estimate::PieceModel& model, const BandEstimate& band, const Shower& show,
                 std::ostream& out) {
   const bool turns = band.turns > 0;
-  out << fmt::format("\n{} {}, {} each, {}.\n", turns ? band.turns : band.rows,
-                     turns ? "turns at each place" : "rows", show.thread_text(band.row_spacing),
-                     rows_height(band, show));
+  out << fmt::format("\n{}, {} each, {}.\n",
+                     turns ? counted(band.turns, "turn", "turns") + " at each place"
+                           : counted(band.rows, "row", "rows"),
+                     show.thread_text(band.row_spacing), rows_height(band, show));
   if (model.band_heights()[static_cast<std::size_t>(band.band) - 1].si() > 0.0) return;
   out << "It stands beside what is not wrapped and adds nothing to the height.\n";
 }
@@ -201,9 +203,10 @@ void print_rows(const estimate::PieceModel& model, const BandEstimate& band, con
 void why_lent(const PieceEstimate& piece, const BandEstimate& band, const Shower& show,
               std::ostream& out) {
   out << fmt::format(
-      "band {}, {} of {}: {} rows, {}, drawn out again when the piece is woven; its yarn is lent "
+      "band {}, {} of {}: {}, {}, drawn out again when the piece is woven; its yarn is lent "
       "and not counted in the piece's.\n",
-      band.band, band.work, band.yarn, band.rows, show.size_text(band.height));
+      band.band, band.work, band.yarn, counted(band.rows, "row", "rows"),
+      show.size_text(band.height));
   for (const estimate::Lent& lent : piece.lent) {
     if (lent.band != band.band || lent.yarn != band.yarn) continue;
     WhyTable table(show, "lent, " + lent.yarn);

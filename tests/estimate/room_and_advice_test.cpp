@@ -69,6 +69,18 @@ TEST(Budget, BandsThatDoNotFitAreRefusedWithTheBandAndHowMuch) {
   }
 }
 
+TEST(Budget, WhatDoesNotFitByLessThanIsToldIsATenth) {
+  // 222.7 and 222.66, or 223 in whole rows of 1 mm: by less than half a tenth of a centimetre.
+  try {
+    estimated(budget_piece(kBand + "height = \"22.27 cm\"\n" +
+                           "measured = { rows = 10, height = \"1 cm\" }\n"));
+    FAIL() << "not refused";
+  } catch (const BadInput& bad) {
+    const std::string told = bad.what();
+    EXPECT_NE(told.find("; 0.1 cm too long"), std::string::npos) << told;
+  }
+}
+
 TEST(Budget, TheFirstBandThatDoesNotFitIsNamed) {
   // 120, 240, 360 in 222.66: the second passes it; all three are 137.3 too long.
   const std::string band =

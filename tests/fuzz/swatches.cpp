@@ -10,6 +10,8 @@
 #include "ellwand/units/error.hpp"
 #include "support/studios.hpp"
 
+#include <optional>
+
 namespace ellwand::fuzz {
 
 namespace {
@@ -21,15 +23,17 @@ const std::map<std::string, piece::Piece>& pieces() {
   return all;
 }
 
-/// Whether the swatch can have been woven and measured so.
+/// Whether the swatch can have been woven and measured so. One that nothing is measured of is only
+/// woven here: its slips are those of its measures.
 bool observe(const calibrate::Swatch& swatch) {
+  std::optional<estimate::PieceModel> model;
   try {
     studio::slips_of(swatch, test::demo_studio(), test::starting_values());
+    model.emplace(swatch.piece, test::demo_workshop());
   } catch (const BadInput&) {
     return false;
   }
-  const estimate::PieceModel model(swatch.piece, test::demo_workshop());
-  const calibrate::Observed observed(model, test::starting_values());
+  const calibrate::Observed observed(*model, test::starting_values());
   for (const calibrate::Measurement& one : swatch.measurements) {
     must_be_amount(one.value, "a reading");
     must_be_amount(one.reading_sd, "error of a reading");

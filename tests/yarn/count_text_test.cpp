@@ -241,6 +241,14 @@ TEST(ReadCount, RefusesWhatIsNoCount) {
 }
 
 // Half a letter, a mark that is left out, and the other half: together 5/8.
+TEST(ReadCount, RefusesAPlyTooLargeForAnyNumberOfThreads) {
+  // Found by fuzzing: such a number was made an int before it was looked at.
+  for (const char* text : {"88888888888888/20s linen", "20s/277777777777777777 cotton"}) {
+    const std::string told = refusal(text);
+    EXPECT_NE(told.find("a whole number up to 96"), std::string::npos) << text << ": " << told;
+  }
+}
+
 TEST(ReadCount, RefusesHalvesOfLettersThatComeTogether) {
   EXPECT_NE(refusal("l2\xba\xe2\xef\xbb\xbf\x85\x9do3"), "");
   EXPECT_NE(refusal("2 \xe2\xef\xbb\xbf\x85\x9d"), "");

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace ellwand::estimate {
@@ -158,12 +159,15 @@ std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& bud
     ++band;
   }
   const piece::Band& first = model.piece().bands[band];
+  // Sizes are told in tenths, and what does not fit is never told as 0.0.
+  const Length<> least =
+      model.shown() == LengthShown::Centimetres ? centimetres(0.1) : inches(0.1);
   return Complaint{
       model.piece().file, first.line, 0,
       fmt::format("band {} ({}) does not fit: the bands come to {} and the span of {} leaves {} to "
                   "weave in; {} too long. Take that much out of the bands, or use a longer span{}",
                   band + 1, technique::name_of(first.work), size(budget.bands), size(budget.span),
-                  size(room), size(-budget.left()), thinner_rod(model, budget))};
+                  size(room), size(std::max(-budget.left(), least)), thinner_rod(model, budget))};
 }
 
 }  // namespace ellwand::estimate

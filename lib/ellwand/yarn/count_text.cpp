@@ -387,6 +387,7 @@ struct FoldedCount {
   std::optional<int> fold;
 };
 
+/// @param fold  one that is_fold
 FoldedCount folded_count(double count, double fold) { return {count, static_cast<int>(fold)}; }
 
 [[noreturn]] void refuse_fold(const Statement& statement, CountSystem system, double a, double b) {
@@ -414,8 +415,9 @@ FoldedCount which_is_fold(const Statement& statement, CountSystem system, const 
   const double a = first.number;
   const double b = second.number;
   if (first.count_mark != second.count_mark) {
-    const FoldedCount marked = first.count_mark ? folded_count(a, b) : folded_count(b, a);
-    if (is_fold(first.count_mark ? b : a)) return marked;
+    const double count = first.count_mark ? a : b;
+    const double fold = first.count_mark ? b : a;
+    if (is_fold(fold)) return folded_count(count, fold);
     refuse(statement.text, "the number beside the count must be the ply, a whole number up to 96");
   }
   if (statement.ply) {
