@@ -160,8 +160,7 @@ std::optional<Complaint> does_not_fit(const PieceModel& model, const Budget& bud
   }
   const piece::Band& first = model.piece().bands[band];
   // Sizes are told in tenths, and what does not fit is never told as 0.0.
-  const Length<> least =
-      model.shown() == LengthShown::Centimetres ? centimetres(0.1) : inches(0.1);
+  const Length<> least = model.shown() == LengthShown::Centimetres ? centimetres(0.1) : inches(0.1);
   return Complaint{
       model.piece().file, first.line, 0,
       fmt::format("band {} ({}) does not fit: the bands come to {} and the span of {} leaves {} to "
