@@ -74,6 +74,12 @@ std::string yarn_of(const Given& given, const estimate::PieceModel& model, std::
           : fmt::format("band {} has {}; say with --yarn which is meant", band + 1, listed(ids)));
 }
 
+std::size_t place_of(const std::string& id, const std::vector<const yarn::Yarn*>& yarns) {
+  const auto found = std::find_if(yarns.begin(), yarns.end(),
+                                  [&](const yarn::Yarn* yarn) { return yarn->id == id; });
+  return static_cast<std::size_t>(found - yarns.begin());
+}
+
 /// What the shelf had of a yarn when the piece was begun: the lot that is named, or the piece's, or
 /// the only one there is.
 const studio::Lot* lot_of(const Given& given, const Workbench& bench, const piece::Piece& piece,
@@ -167,11 +173,13 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
   const estimate::PieceModel model(piece, workshop);
   decide::MidwayQuestion question{piece, workshop};
   question.band = band_of(given, "band", piece.bands.size());
-  const int rows = decide::rows_of_band(model, question.band);
-  question.rows = whole_up_to(
-      given, "rows", 0, rows,
-      fmt::format("whole rows of band {} that are woven, 0 to {}", question.band + 1, rows));
   question.yarn = yarn_of(given, model, question.band);
+  const int rows =
+      decide::rows_of_band(model, question.band, place_of(question.yarn, model.yarns()));
+  const std::string whose = decide::is_in_step(model, question.band) ? "" : question.yarn + " in ";
+  question.rows = whole_up_to(given, "rows", 0, rows,
+                              fmt::format("whole rows of {}band {} that are woven, 0 to {}", whose,
+                                          question.band + 1, rows));
   const YarnAmount left = yarn_amount_of(given, "left");
   const double step = step_of(given, bench, left);
   question.is_mass = left.is_mass;
@@ -263,11 +271,12 @@ Verb enough_verb() {
       "enough",
       "midway: whether what is left of a yarn is enough",
       "PIECE --band N --rows N --left AMOUNT [options]",
-      {"ellwand enough my-studio/pieces/saltmarsh.toml --band 3 --rows 24 --left '26 g'",
-       "ellwand enough my-studio/pieces/saltmarsh.toml --band 3 --rows 24 --left '26 g' --start "
+      {"ellwand enough my-studio/pieces/saltmarsh.toml --band 5 --rows 12 --left '26 g'",
+       "ellwand enough my-studio/pieces/saltmarsh.toml --band 5 --rows 12 --left '26 g' --start "
        "'43 g'"},
       {{"band", "N", "the band in work, counted from the bottom; all below it are woven"},
-       {"rows", "N", "rows of it that are woven; places of a wrapping"},
+       {"rows", "N",
+        "rows of it that are woven, of an area of colour its own; places of a wrapping"},
        {"left", "AMOUNT", "what is left, with what is on the needle: '26 g' or '50 m'"},
        {"yarn", "ID", "which yarn, where the band has several"},
        {"start", "AMOUNT", "what there was before the piece was begun"},

@@ -250,5 +250,35 @@ TEST(Enough, WhatIsCalledSafeAt95PercentIsSafeThatOften) {
   EXPECT_GT(rows_are_safe / static_cast<double>(rows_asked), 0.95 - 3.0 * error);
 }
 
+// Areas of a thick yarn and a finer one, side by side in one height.
+TEST(Enough, CountsRowsAsTheYarnsOwnAreaHasThem) {
+  const piece::Piece piece =
+      test::read_demo_piece(std::string(test::kNotchedHead) +
+                            "[[band]]\nwork = \"weave\"\nheight = \"20 cm\"\nareas = [\n"
+                            "  { yarn = \"worsted-moss\", ends = 25 },\n"
+                            "  { yarn = \"rug-wool-ink\", ends = 20, join = \"slit\" } ]\n");
+  const PieceModel model(piece, workshop());
+  const auto place = [&](const std::string& id) {
+    std::size_t y = 0;
+    while (model.yarns().at(y)->id != id) ++y;
+    return y;
+  };
+  const int moss = rows_of_band(model, 0, place("worsted-moss"));
+  const int ink = rows_of_band(model, 0, place("rug-wool-ink"));
+  ASSERT_GT(moss, ink + 10);
+  MidwayQuestion question{piece, workshop()};
+  question.yarn = "rug-wool-ink";
+  const auto to_come_g = [&](int rows) {
+    question.rows = rows;
+    const auto amount = Midway(question).to_come();
+    return amount ? amount->quantile(0.5) : 0.0;
+  };
+  const double all_g = to_come_g(0);
+  EXPECT_NEAR(to_come_g(ink / 2) / all_g, 0.5, 0.02);
+  EXPECT_EQ(to_come_g(ink), 0.0);
+  question.rows = ink + 1;
+  EXPECT_THROW(Midway{question}, OutOfRange);
+}
+
 }  // namespace
 }  // namespace ellwand::decide

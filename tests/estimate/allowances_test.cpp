@@ -107,6 +107,11 @@ TEST(Allowances, ASampleTakesItsShareOfTheWeftAndRoomOnTheSpan) {
   // Weft and warp are one yarn here.
   EXPECT_NEAR(allowed(on_beam, "cotton-8-2", Cause::Sampling),
               2.0 / 3.0 * (woven_weft + warp - 40.0 * 0.5), 1e-9);
+  // An end is cut for it, too: else the sample would be woven of the piece's own warp.
+  const PieceEstimate result = estimate(on_beam, {}, {});
+  ASSERT_EQ(result.cuts.size(), 1U);
+  EXPECT_NEAR(in_metres(result.cuts[0].exact), (warp + 2.0 / 3.0 * (warp - 40.0 * 0.5)) / 40.0,
+              1e-9);
 }
 
 TEST(Allowances, KnotsOfAWoundWarpAreRunsAndTies) {

@@ -33,7 +33,7 @@ std::size_t yarn_in(const PieceModel& model, const std::string& id) {
 }
 
 int counted_rows(const PieceModel& model, const MidwayQuestion& question) {
-  const int rows = rows_of_band(model, question.band);
+  const int rows = rows_of_band(model, question.band, yarn_in(model, question.yarn));
   if (question.rows >= 0 && question.rows <= rows) return rows;
   throw OutOfRange(fmt::format("band {} has {} rows", question.band + 1, rows));
 }
@@ -96,7 +96,9 @@ piece::Piece rows_counted(const piece::Piece& piece, const estimate::Workshop& w
   piece::Piece counted = piece;
   auto* const woven = std::get_if<technique::Woven>(&counted.bands.at(band).work);
   if (woven == nullptr || woven->extent.by != technique::Extent::By::Height) return counted;
-  woven->extent.count = std::max(1, rows_of_band(PieceModel(piece, workshop), band));
+  const PieceModel model(piece, workshop);
+  if (!is_in_step(model, band)) return counted;
+  woven->extent.count = std::max(1, rows_of_band(model, band));
   woven->extent.by = technique::Extent::By::Rows;
   woven->extent.height = Length<>();
   return counted;
@@ -268,7 +270,7 @@ class Walk {
     const std::size_t bands = midway_.model().piece().bands.size();
     for (std::size_t band = question.band; band < bands; ++band) {
       const int woven = band == question.band ? question.rows : 0;
-      const int rows = rows_of_band(midway_.model(), band);
+      const int rows = rows_of_band(midway_.model(), band, midway_.yarn());
       if (suffices(midway_.until({band, 1.0, true}))) continue;
       return {false, band, most_rows(band, woven, rows) - woven, rows - woven};
     }

@@ -28,7 +28,7 @@ struct MidwayQuestion {
   std::string yarn = {};  ///< one of the piece's
   bool is_mass = true;    ///< both readings are in g; otherwise in m
   std::size_t band = 0;   ///< index of the band in work; all below it are woven
-  int rows = 0;           ///< of it that are woven, from 0 to all it has
+  int rows = 0;           ///< of it that are woven, the yarn's own, from 0 to all it has
   /// `used` is counted from this band's first row on, or from before the warp was wound.
   std::optional<std::size_t> since_band = std::nullopt;
   std::optional<YarnReading> used = std::nullopt;  ///< nothing is learned without
@@ -80,7 +80,8 @@ struct Enough {
 };
 
 /// A piece with the rows of one band counted: stated by its height it has the rows it is planned
-/// with. Other bands are woven to their height however many rows that takes.
+/// with. Other bands are woven to their height however many rows that takes, and so is one whose
+/// areas have not the same rows.
 piece::Piece rows_counted(const piece::Piece& piece, const estimate::Workshop& workshop,
                           std::size_t band);
 

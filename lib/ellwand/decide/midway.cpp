@@ -60,18 +60,55 @@ std::vector<double> worked_shares(const estimate::Parts& parts, std::span<const 
 
 }  // namespace
 
-int rows_of_band(const PieceModel& model, std::size_t band) {
-  const technique::Work& work = model.piece().bands.at(band).work;
-  if (!std::holds_alternative<technique::Woven>(work)) return std::visit(CountedRows(), work);
-  const auto rows_in = [&](const std::vector<estimate::BandYarn>& bands,
-                           const std::vector<estimate::Worked<double>>& planned) {
+namespace {
+
+/// A yarn of a band and the rows it is planned with.
+struct PlannedRows {
+  std::size_t yarn = 0;
+  int rows = 0;
+};
+
+/// Of a woven band, area by area.
+std::vector<PlannedRows> planned_rows(const PieceModel& model, std::size_t band) {
+  std::vector<PlannedRows> areas;
+  const auto take = [&](const std::vector<estimate::BandYarn>& bands,
+                        const std::vector<estimate::Worked<double>>& planned) {
     for (std::size_t i = 0; i < bands.size(); ++i) {
-      if (bands[i].band == band) return static_cast<int>(std::lround(planned[i].rows));
+      if (bands[i].band != band) continue;
+      areas.push_back({bands[i].yarn, static_cast<int>(std::lround(planned[i].rows))});
     }
-    return 0;
   };
-  return rows_in(model.band_yarns(), model.planned()) +
-         rows_in(model.lent_yarns(), model.lent_planned());
+  take(model.band_yarns(), model.planned());
+  take(model.lent_yarns(), model.lent_planned());
+  return areas;
+}
+
+bool is_woven(const PieceModel& model, std::size_t band) {
+  return std::holds_alternative<technique::Woven>(model.piece().bands.at(band).work);
+}
+
+}  // namespace
+
+int rows_of_band(const PieceModel& model, std::size_t band) {
+  if (!is_woven(model, band)) return std::visit(CountedRows(), model.piece().bands[band].work);
+  const std::vector<PlannedRows> areas = planned_rows(model, band);
+  return areas.empty() ? 0 : areas.front().rows;
+}
+
+int rows_of_band(const PieceModel& model, std::size_t band, std::size_t yarn) {
+  int most = 0;
+  if (is_woven(model, band)) {
+    for (const PlannedRows& area : planned_rows(model, band)) {
+      if (area.yarn == yarn) most = std::max(most, area.rows);
+    }
+  }
+  return most > 0 ? most : rows_of_band(model, band);
+}
+
+bool is_in_step(const PieceModel& model, std::size_t band) {
+  const std::vector<PlannedRows> areas = planned_rows(model, band);
+  return std::all_of(areas.begin(), areas.end(),
+                     [&](const PlannedRows& area) { return area.rows == areas.front().rows; });
 }
 
 std::vector<double> woven_shares(const PieceModel& model, const estimate::Parts& parts,

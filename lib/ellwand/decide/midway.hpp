@@ -19,7 +19,13 @@ struct Progress {
 };
 
 /// How many rows a band has: places of a wrapping, rows of knots of a pile, 1 of a hem, 0 of a gap.
+/// Areas side by side have the rows of their own yarns; it is those of the first.
 int rows_of_band(const estimate::PieceModel& model, std::size_t band);
+/// Those of a yarn's own area where it has one.
+/// @param yarn  index into the model's
+int rows_of_band(const estimate::PieceModel& model, std::size_t band, std::size_t yarn);
+/// Whether all its areas have the same rows.
+bool is_in_step(const estimate::PieceModel& model, std::size_t band);
 
 /// The share of every part that is woven, from 0 to 1. Of a band in work its yarn and tails go by
 /// rows: a length that is begun has one tail laid and one to come, which on average leaves the half

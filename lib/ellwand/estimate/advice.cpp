@@ -321,15 +321,16 @@ void warn_of_loom_waste(const PieceModel& model, std::vector<Warning>& warnings)
 
 /// A warp cannot be lengthened: where its need is unsure by more than its cuts are rounded up, what
 /// each end must have for the set-aside to be in it.
-void warn_of_warp_length(const PieceEstimate& estimate, const Length<>& step,
-                         std::vector<Warning>& warnings) {
+void warn_of_warp_length(const PieceModel& model, const PieceEstimate& estimate,
+                         const Length<>& step, std::vector<Warning>& warnings) {
   const auto cut = std::find_if(estimate.cuts.begin(), estimate.cuts.end(),
                                 [](const Cut& one) { return one.what == "warp"; });
   const auto band =
       std::find_if(estimate.bands.begin(), estimate.bands.end(),
                    [](const BandEstimate& one) { return one.purpose == Purpose::Warp; });
   if (cut == estimate.cuts.end() || band == estimate.bands.end()) return;
-  const Length<> enough = whole_steps(metres(band->length_m.high) / cut->count, step);
+  const Length<> enough =
+      whole_steps(metres(band->length_m.high) / cut->count + model.sampled_end(), step);
   if (enough <= cut->length) return;
   warnings.push_back({"warp_may_need_more",
                       fmt::format("warp: an end may need more than the {} it is cut to, and a warp "
@@ -342,7 +343,7 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
                                  const PieceEstimate& estimate, const Length<>& cut_step) {
   std::vector<Warning> warnings = questions_about(model);
   warn_of_loom_waste(model, warnings);
-  warn_of_warp_length(estimate, cut_step, warnings);
+  warn_of_warp_length(model, estimate, cut_step, warnings);
   warn_of_bands(model, warnings);
   for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
   warn_of_felting(model, warnings);

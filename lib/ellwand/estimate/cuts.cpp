@@ -107,23 +107,13 @@ Cut cord_of(const PieceModel& model, const Length<>& step) {
           0};
 }
 
-/// One end of a beam warp, from knot to knot.
-Length<> warp_end(const piece::Warp& warp, const std::vector<LedgerLine>& plan) {
-  Length<> all;
-  for (const LedgerLine& line : plan) {
-    if (purpose_of(line.band, line.portion) == Purpose::Warp) all += line.length;
-  }
-  return all / (static_cast<double>(warp.ends) * warp.held);
-}
-
 }  // namespace
 
 Length<> whole_steps(const Length<>& exact, const Length<>& step) {
   return std::ceil(exact / step - kStepSlack) * step;
 }
 
-std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
-                          const Length<>& step) {
+std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
   std::vector<Cut> cuts;
   for (const BandYarn& one : model.band_yarns()) {
     const auto* fringe = knots_of(model.piece().bands[one.band].work, one.part);
@@ -134,7 +124,7 @@ std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>
   if (model.cord()) cuts.push_back(cord_of(model, step));
   if (model.piece().loom.kind == piece::LoomKind::Beam) {
     const piece::Warp& warp = model.piece().warp;
-    const Length<> exact = warp_end(warp, plan);
+    const Length<> exact = model.end_length();
     cuts.push_back({"warp", warp.yarn, 0, warp.ends * warp.held, exact, whole_steps(exact, step), 1,
                     0, std::nullopt, Leave::No, 0});
   }

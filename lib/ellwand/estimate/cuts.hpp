@@ -10,9 +10,8 @@
 namespace ellwand::estimate {
 
 /// Fringe, pile and hems by band, then the cord and the ends of a beam warp; each length rounded up
-/// to `step`, pile being short to half of it.
-std::vector<Cut> cut_list(const PieceModel& model, const std::vector<LedgerLine>& plan,
-                          const Length<>& step);
+/// to `step`, pile being short to half of it. An end is long enough for a sample on the same warp.
+std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step);
 
 /// Rounded up to whole steps; one that is whole already, to within rounding, stays.
 Length<> whole_steps(const Length<>& exact, const Length<>& step);

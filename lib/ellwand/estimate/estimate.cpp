@@ -221,7 +221,7 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
 
   const std::vector<LedgerLine> ledger = model.plan();
   const Parts parts = model.parts(Line::OverTheDoubt);
-  result.cuts = cut_list(model, ledger, options.cut_step);
+  result.cuts = cut_list(model, options.cut_step);
   result.yarns = plan_yarns(model, ledger, result.cuts);
   const Shelf shelf = usable_shelf(model, all);
   result.bands = gather_bands(model, ledger);

@@ -115,15 +115,22 @@ std::vector<HemThread> hem_threads(const PieceEstimate& estimate, Leave when) {
   return threads;
 }
 
-void leave_free(const PieceModel& model, std::vector<Step>& steps) {
+/// A spare end is as long as those of the warp: on a beam as they are cut.
+Length<> spare_end(const PieceModel& model, const PieceEstimate& estimate) {
+  const auto warp = std::find_if(estimate.cuts.begin(), estimate.cuts.end(),
+                                 [](const Cut& one) { return one.what == "warp"; });
+  return warp != estimate.cuts.end() ? warp->length : model.end_length();
+}
+
+void leave_free(const PieceModel& model, const PieceEstimate& estimate, std::vector<Step>& steps) {
   const piece::Piece& piece = model.piece();
   const auto leave = [&](LeaveFree::What what, const Length<>& length) {
     if (length.si() > 0.0) steps.emplace_back(LeaveFree{what, length});
   };
   const Allowances& allowances = model.allowances();
   if (allowances.spare_ends > 0) {
-    steps.emplace_back(
-        HangSpares{piece.warp.yarn, allowances.spare_ends, piece.warp.held, model.end_length()});
+    steps.emplace_back(HangSpares{piece.warp.yarn, allowances.spare_ends, piece.warp.held,
+                                  spare_end(model, estimate)});
   }
   leave(LeaveFree::What::Header, piece.loom.header);
   leave(LeaveFree::What::SampleStrip, allowances.sampling);
@@ -287,7 +294,7 @@ std::vector<Step> order_of_work(const PieceModel& model, const PieceEstimate& es
   lay_out(estimate, steps);
   cut_strands(estimate, steps);
   wind_warp(model, estimate, steps);
-  leave_free(model, steps);
+  leave_free(model, estimate, steps);
   leave_hem_threads(estimate, steps);
   work_bands(model, estimate, steps);
   steps.emplace_back(TakeOff{model.piece().loom.header.si() > 0.0, estimate.off_loom.width,

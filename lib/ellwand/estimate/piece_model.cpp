@@ -843,7 +843,8 @@ void PieceModel::plan_warp_allowances() {
   Length<> knotted;
   if (is_beam()) {
     not_woven += technique::beam_warp_rest_yarn(beam_warp(piece_)).total();
-    end_length_ = (woven_warp + not_woven) / strands;
+    sampled_end_ = sampling_share() * woven_warp / strands;
+    end_length_ = (woven_warp + not_woven) / strands + sampled_end_;
     knotted = technique::knots_in_cuts(strands, end_length_, knots);
     refuse_knotted_warp(end_length_, knots, piece_.file);
   } else {
@@ -861,7 +862,7 @@ void PieceModel::plan_warp_allowances() {
   const int held = piece_.warp.held;
   add(technique::Cause::SpareEnds, allowances_.spare_ends * held * end_length_);
   add(technique::Cause::BrokenEnds, allowances_.broken_ends * held * allowances_.repair_length);
-  add(technique::Cause::Sampling, sampling_share() * woven_warp);
+  add(technique::Cause::Sampling, strands * sampled_end_);
   add(technique::Cause::Knots, knotted);
 }
 

@@ -194,8 +194,10 @@ class PieceModel {
   double blocked() const { return piece_.finish.blocked; }
   Length<> tie() const { return tie_; }  ///< at each free end of a wound warp
   const Allowances& allowances() const { return allowances_; }
-  /// One end, slack: on a fixed span with a tie at either end.
+  /// One end, slack: on a fixed span with a tie at either end, on a beam with a sample's share.
   Length<> end_length() const { return end_length_; }
+  /// What of it a sample strip takes that is woven on the same beam warp; 0 on other looms.
+  Length<> sampled_end() const { return sampled_end_; }
   technique::KnottedEdge knotted_edge(const piece::EdgeKnots& knots) const;
   /// What one knot of an edge takes of each end: the thickest of them.
   struct EdgeKnot {
@@ -306,6 +308,7 @@ class PieceModel {
   Allowances allowances_;
   std::vector<LedgerLine> warp_allowances_;  ///< sure amounts, as planned
   Length<> end_length_;
+  Length<> sampled_end_;
   Length<> end_diameter_;
   Length<> warp_spacing_;
   Length<> tie_;
