@@ -202,7 +202,7 @@ std::string whose_ranges(const std::optional<estimate::Taught>& taught) {
                         listed(taught->stranger_in), estimate::kPiecesThatTeach);
   }
   if (!taught->never_measured.empty()) {
-    text += fmt::format(" Never measured: {}.", listed(taught->never_measured));
+    text += fmt::format(" Not yet woven and measured: {}.", listed(taught->never_measured));
   }
   if (!taught->is_current) text += " Swatches have changed since; run ellwand calibrate.";
   return text;

@@ -44,17 +44,23 @@ std::string bound_sentence(const HowFar& far, const Shower& show) {
   }
   const Need& need = far.at_beyond->needs.front();
   return fmt::format("{} binds: with {} it would be {} short.", need.yarn, beyond,
-                     mass(-need.over_g(), need, show));
+                     show.enough_mass_text(-need.over_g(), doubt_g(need)));
 }
 
 void print_needs(const HowFar& far, const Shower& show, std::ostream& out) {
   TextTable table(
       {"yarn", std::string("to have, ") + show.mass_unit(), "there is", "over", "runs short"});
   for (const Need& need : far.trial.needs) {
-    table.add({need.yarn, rounded_up_to(show.mass(need.need_g), show.mass(doubt_g(need))),
-               rounded_to(show.mass(need.stash_g), show.mass(doubt_g(need))),
-               rounded_to(show.mass(need.over_g()), show.mass(doubt_g(need))),
-               one_in(need.chance_short)});
+    const double doubt = show.mass(doubt_g(need));
+    const double there = show.mass(need.stash_g);
+    // What is over is what is left of the figures printed, so that they add up.
+    const double place = last_place(show.mass(need.need_g), doubt);
+    const double to_have = std::ceil(show.mass(need.need_g) / place - 1e-9) * place;
+    const double over = need.over_g() < 0.0
+                            ? show.mass(need.over_g())
+                            : std::max(0.0, std::round(there / place) * place - to_have);
+    table.add({need.yarn, rounded_up_to(show.mass(need.need_g), doubt), rounded_to(there, doubt),
+               rounded_to(over, doubt), one_in(need.chance_short)});
   }
   table.print(out);
 }

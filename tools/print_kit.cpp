@@ -199,14 +199,21 @@ void print_packing_list(const Kits& kits, const Shower& show, std::ostream& out)
     const std::string what = amount(yarn.pack, yarn, show);
     out << fmt::format("  [ ] {}: {}{}\n", yarn.yarn,
                        kits.pupils == 0 && is_ball(yarn) ? "a ball of " : "", what);
-  }
-  for (const estimate::Cut& cut : kits.cuts) {
-    if (cut.leave != estimate::Leave::No || cut.what == "warp") continue;
-    out << fmt::format("      of it {} x {} of {} to cut for {}{}\n", cut.count + cut.spare,
-                       show.size_text(cut.length), cut.yarn, cut.what,
-                       kits.pupils > 0 ? ", each" : "");
+    for (const estimate::Cut& cut : kits.cuts) {
+      const bool is_cut_of_it =
+          cut.yarn == yarn.yarn && cut.leave == estimate::Leave::No && cut.what != "warp";
+      if (!is_cut_of_it) continue;
+      out << fmt::format("      of it {} x {} of {} to cut for {}{}\n", cut.count + cut.spare,
+                         show.size_text(cut.length), cut.yarn, cut.what,
+                         kits.pupils > 0 ? ", each" : "");
+    }
   }
   for (const decide::Consumable& one : kits.besides) out << fmt::format("  [ ] {}\n", one.what);
+  constexpr double kMetre = 1.0;
+  for (const estimate::Lent& lent : kits.lent) {
+    out << fmt::format("  [ ] {}: {} lent for band {}, which comes out again; not in the cost\n",
+                       lent.yarn, show.enough_yarn_text(lent.length_m.high, kMetre), lent.band);
+  }
 }
 
 }  // namespace

@@ -92,7 +92,7 @@ struct StepText {
         "wind {} ends of {}{}: {}, {} of it left at each of the two free ends to tie, which are "
         "at {}",
         step.ends, step.yarn, manner(step.held, 1), show.yarn_text(step.length_m, kCentimetre),
-        show.size_text(step.tie), step.ties_at_one_edge ? "the bottom both" : "opposite corners");
+        show.size_text(step.tie), step.ties_at_one_edge ? "the bottom" : "opposite corners");
   }
 
   std::string operator()(const HangSpares& step) const {

@@ -32,7 +32,7 @@ std::vector<std::string> about(const decide::PriceQuestion& question, const Show
                                               show.size_text(estimate.finished.width),
                                               show.size_text(estimate.finished.height))};
   if (in_millimetres(estimate.hang) > 0.0) {
-    all.push_back(fmt::format("fringe hanging {} below", show.size_text(estimate.hang)));
+    all.push_back(fmt::format("fringe hanging {}", show.size_text(estimate.hang)));
   }
   all.push_back("woven by hand of " + fibres_of(question.model));
   return all;

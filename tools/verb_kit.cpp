@@ -40,6 +40,15 @@ decide::KitPolicy policy_of(const Given& given, const studio::Studio& studio) {
   return policy;
 }
 
+/// What balls and lengths are rounded up to in an ounce or yard studio that states no steps of its
+/// own: amounts her scale and rule can show.
+void use_her_steps(const studio::Shown& shown, decide::KitPolicy& policy) {
+  if (!policy.ball_step && shown.mass == studio::MassShown::Ounces) policy.ball_step = ounces(0.05);
+  if (!policy.length_step && shown.yarn == studio::YarnShown::Yards) {
+    policy.length_step = yards(0.5);
+  }
+}
+
 /// @throws BadInput for a yarn of [kit.packed] that is none
 void require_known_yarns(const Workbench& bench) {
   std::vector<std::string> known;
@@ -89,7 +98,8 @@ int run(const Given& given, const Streams& streams) {
   const studio::Studio& studio = bench.studio();
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
   require_known_yarns(bench);
-  const decide::KitPolicy policy = policy_of(given, studio);
+  decide::KitPolicy policy = policy_of(given, studio);
+  use_her_steps(studio.shown, policy);
   if (asked.sure && policy.beginners_met == 0) {
     throw WrongUsage(
         "--sure counts how few beginners the spread was seen of; write beginners_spread and "

@@ -489,5 +489,17 @@ TEST(Cautions, FollowWhatThePieceIs) {
   EXPECT_TRUE(has(cotton, "licensed to judge"));
 }
 
+// Rows of 0.65 diameters: 40 of a thick yarn are higher than 40 of one half as thick.
+TEST(Advice, AsksAboutAreasThatWouldNotBeOfOneHeight) {
+  const auto areas = [](const std::string& extent) {
+    return estimated(budget_piece("[[band]]\nwork = \"weave\"\n" + extent +
+                                  "areas = [ { yarn = \"rug-wool-ink\", ends = 10 },\n"
+                                  "  { yarn = \"worsted-moss\", ends = 23 } ]\n"));
+  };
+  const PieceEstimate by_rows = areas("rows = 40\n");
+  ASSERT_TRUE(has_warning(by_rows, "uneven_areas"));
+  EXPECT_FALSE(has_warning(areas("height = \"4 cm\"\n"), "uneven_areas"));
+}
+
 }  // namespace
 }  // namespace ellwand::estimate

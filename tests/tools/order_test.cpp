@@ -125,7 +125,7 @@ TEST_F(OrderOfWork, OfSeveralPiecesComesOneAfterAnother) {
   expect_in_order(
       run("estimate --order demo").out,
       {"Saltmarsh, in the order of work", "Sedge, in the order of work",
-       "242 x 187.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
+       "242 x 191.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
 }
 
 }  // namespace

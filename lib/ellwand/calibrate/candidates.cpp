@@ -283,7 +283,9 @@ void Gathering::add_lengths(const estimate::PieceModel& model) {
     if (made_.insert(fmt::format("length|{}|{}", yarn->id, of_lot)).second) {
       add_of_yarn(model, *yarn, observed, Measuring::WeighedLength);
     }
-    if (made_.insert(fmt::format("wraps|{}", yarn->id)).second) {
+    // Roving is drawn out thinner as it is wrapped: what is counted then says nothing.
+    const bool is_wrapped = yarn->kind != yarn::Kind::Roving;
+    if (is_wrapped && made_.insert(fmt::format("wraps|{}", yarn->id)).second) {
       add_of_yarn(model, *yarn, observed, Measuring::WrapsCounted);
     }
   }

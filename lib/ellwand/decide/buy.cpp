@@ -315,6 +315,8 @@ void Shopping::buy(std::size_t yarn, const Group& bought, double from_lots_g, Pu
     there = choose_put_ups(one);
   } else if (one.to_buy > 0.0) {
     one.put_ups.reset();
+    one.to_buy = std::ceil(one.to_buy - kHair);  // weighed out in whole grams or metres
+    there = one.to_buy;
     one.cost = cost_of_loose(yarn, one);
   }
   one.chance_short = 1.0 - amount.cdf(there - sure);

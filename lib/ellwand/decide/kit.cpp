@@ -94,9 +94,11 @@ class Packing {
   estimate::PieceEstimate estimate_;
 };
 
-estimate::Options without_chances() {
+/// Cuts in whole steps of her units; no chances.
+estimate::Options plain_options(LengthShown shown) {
   estimate::Options options;
   options.chances = false;
+  options.cut_step = shown == LengthShown::Inches ? inches(0.5) : centimetres(1.0);
   return options;
 }
 
@@ -114,7 +116,7 @@ Packing::Packing(const KitQuestion& question)
       learned_(learned_of(question)),
       finish_each_(finish_of_each()),
       model_(model_of("(buyer 1)", finish_each_)),
-      estimate_(estimate::estimate(model_, {}, without_chances())) {
+      estimate_(estimate::estimate(model_, {}, plain_options(question.workshop.shown))) {
   require_range("kits", question.kits, 1.0, kMostKits, "packing");
   require_range("pupils", question.pupils, 0.0, kMostPupils, "a class");
 }
@@ -333,6 +335,7 @@ Kits Packing::packed(int draws) const {
   kits.besides = question_.policy.besides;
   kits.minutes = question_.policy.minutes;
   kits.cuts = estimate_.cuts;
+  kits.lent = estimate_.lent;
   const estimate::JointAmounts single = of_one(model_);
   const estimate::JointAmounts all = question_.pupils > 0 ? of_class() : single;
   kits.score = common_score(all, settled_.finish);

@@ -113,7 +113,8 @@ struct Kits {
   std::vector<std::string> without_price;
   std::vector<Consumable> besides;
   double minutes = 0.0;
-  std::vector<estimate::Cut> cuts;  ///< of one piece
+  std::vector<estimate::Cut> cuts;   ///< of one piece
+  std::vector<estimate::Lent> lent;  ///< of one piece; not among its yarns nor in what it costs
   Tried tried;
 };
 

@@ -105,6 +105,35 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
   }
 }
 
+/// Areas side by side whose rows do not come to one height: cloth cannot be so.
+/// @param first  of the band's yarns
+void warn_of_uneven_areas(const PieceModel& model, std::size_t first,
+                          std::vector<Warning>& warnings) {
+  const std::size_t band = model.band_yarns()[first].band;
+  const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[band].work);
+  const bool is_by_rows = woven != nullptr && woven->extent.by != technique::Extent::By::Height;
+  if (!is_by_rows || woven->areas.size() < 2 || woven->areas.front().ends == 0) return;
+  const auto height = [&](std::size_t i) { return model.planned()[i].height; };
+  std::size_t low = first;
+  std::size_t high = first;
+  for (std::size_t i = first; i < model.band_yarns().size(); ++i) {
+    if (model.band_yarns()[i].band != band) break;
+    if (height(i) < height(low)) low = i;
+    if (height(high) < height(i)) high = i;
+  }
+  constexpr double kUneven = 1.1;
+  if (height(high) <= kUneven * height(low)) return;
+  const auto told = [&](std::size_t i) {
+    return fmt::format("{} high in {}", cloth_size(height(i)),
+                       model.yarns()[model.band_yarns()[i].yarn]->id);
+  };
+  warnings.push_back(
+      {"uneven_areas",
+       fmt::format("band {}: its rows come to {} and {}, and areas side by side have one height; "
+                   "state its height, and each area is given the rows it takes",
+                   band + 1, told(high), told(low))});
+}
+
 /// The knots of a fringe or a pile, where this yarn is that of its knots.
 const technique::KnottedFringe* knots_of(const PieceModel& model, const BandYarn& one) {
   const technique::Work& work = model.piece().bands[one.band].work;
@@ -290,6 +319,7 @@ void warn_of_bands(const PieceModel& model, std::vector<Warning>& warnings) {
     const std::size_t before = warnings.size();
     warn_of_band(model, i, warnings);
     warn_of_fringe(model, i, warnings);
+    if (model.band_yarns()[i].part == 0) warn_of_uneven_areas(model, i, warnings);
     for (std::size_t w = before; w < warnings.size(); ++w) {
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }

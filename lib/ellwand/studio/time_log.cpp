@@ -138,6 +138,14 @@ TimeLog read_time_log(const std::string& text, const fs::path& folder, const Stu
     if (row.rows) {
       const technique::Work& work = woven.piece.bands[static_cast<std::size_t>(band) - 1].work;
       const Task part = decide::task_of(band, work, *row.rows, 0, woven.width, workshop.values);
+      constexpr double kAllOfThem = 1.001;
+      if (task.units > 0.0 && part.units > kAllOfThem * task.units) {
+        log.warnings.push_back(
+            {file.string(), row.line, 0,
+             fmt::format("rows: band {} of {} has fewer than {}; is it another "
+                         "band, or a row there and back counted as two?",
+                         band, row.piece.empty() ? row.swatch : row.piece, *row.rows)});
+      }
       const std::string doubt = decide::doubt_of_minutes(row.minutes, part.starting_minutes);
       if (!doubt.empty()) log.warnings.push_back({file.string(), row.line, 0, "minutes: " + doubt});
       log.works.push_back({part.work, part.units, row.minutes});
