@@ -144,5 +144,13 @@ TEST_F(Buy, RefusesInOneSentence) {
               "ellwand: --enough follows from --running-out; give one of them");
 }
 
+TEST_F(Buy, TellsWhatIsLentAndNotOnTheList) {
+  const Ran ran = run("buy demo/pieces/wrackline.toml");
+  EXPECT_NE(ran.out.find("Not on the list: 5 m of cotton-8-2 for band 1 of Wrackline, which comes "
+                         "out again.\n"),
+            std::string::npos)
+      << ran.out;
+}
+
 }  // namespace
 }  // namespace ellwand::test

@@ -129,5 +129,16 @@ TEST_F(Kit, RefusesInOneSentence) {
               "ellwand: there is no option --kit; did you mean '--kits'? --help lists them.");
 }
 
+TEST_F(Kit, TellsWhatIsCutUnderItsOwnYarnAndWhatIsLent) {
+  const std::string list = run("kit demo/pieces/wrackline.toml").out;
+  const std::size_t rust = list.find("  [ ] rug-wool-rust: a ball of ");
+  ASSERT_NE(rust, std::string::npos) << list;
+  EXPECT_EQ(list.find("      of it 219 x 7.0 cm of rug-wool-rust", rust), list.find('\n', rust) + 1)
+      << list;
+  EXPECT_NE(list.find("] cotton-8-2: 5 m lent for band 1, which comes out again"),
+            std::string::npos)
+      << list;
+}
+
 }  // namespace
 }  // namespace ellwand::test

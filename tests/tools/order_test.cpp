@@ -128,5 +128,15 @@ TEST_F(OrderOfWork, OfSeveralPiecesComesOneAfterAnother) {
        "242 x 191.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
 }
 
+// What is laid out is what the estimate says to have: more than is set aside where it is cut.
+TEST_F(OrderOfWork, LaysOutWhatTheEstimateSaysToHave) {
+  const std::string estimate = run(std::string("estimate ") + kSaltmarsh).out;
+  const std::string order = run(std::string("estimate --order ") + kSaltmarsh).out;
+  expect_in_order(estimate, {"\nCut\n", "  have 26 m, 5.4 g of linen-fringe, for whole lengths"});
+  expect_in_order(order, {"Lay out", "linen-fringe: 26 m, 5.4 g"});
+  // What is wound and not cut is laid out as it is set aside.
+  EXPECT_EQ(estimate.find(" of rug-wool-ink, for"), std::string::npos) << estimate;
+}
+
 }  // namespace
 }  // namespace ellwand::test
