@@ -23,10 +23,6 @@ bool is_length(Knob::Of of) { return of == Knob::Of::Height || of == Knob::Of::H
 /// The last place of grams to have: a gram at most, less where little is over or short.
 double doubt_g(const Need& need) { return std::clamp(0.3 * std::abs(need.over_g()), 0.01, 1.0); }
 
-std::string mass(double grams, const Need& need, const Shower& show) {
-  return show.mass_text(grams, doubt_g(need));
-}
-
 /// What stands in its way, without what to do about it.
 std::string first_sentence(const std::string& refusal) {
   return refusal.substr(0, refusal.find(". "));
