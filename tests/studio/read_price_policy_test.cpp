@@ -169,6 +169,17 @@ TEST_F(TimeLogs, SayWhichRowsTellNothingAndWhy) {
                    file + ":7: swatch two is not in swatches.csv" + unused}));
 }
 
+TEST_F(TimeLogs, AskAboutANameThatIsNearlyAPiecesAndRowsThatItHasNot) {
+  const TimeLog log = log_of("plian,,1,10,4,\nmixed,,2,44,132,\n");
+  const std::string file = (folder_ / "time.csv").string();
+  EXPECT_EQ(
+      told_lines(log.warnings),
+      (Lines{file + ":2: piece plian is no file of pieces (is plain meant?); these minutes are "
+                    "not used",
+             file + ":3: rows: band 2 of mixed has fewer than 44; is it another band, or a "
+                    "row there and back counted as two?"}));
+}
+
 TEST_F(TimeLogs, RefuseATableTheyCannotRead) {
   EXPECT_THROW(log_of("plain,,1,10,-4,\n"), BadInput);
 }

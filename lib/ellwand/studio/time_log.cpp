@@ -3,14 +3,17 @@
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_swatches.hpp"
+#include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <memory>
 #include <optional>
+#include <string>
 #include <system_error>
 #include <utility>
+#include <vector>
 
 namespace ellwand::studio {
 
@@ -61,12 +64,30 @@ class Named {
   Woven piece_of(const std::string& id) const {
     const fs::path file = folder_ / "pieces" / (id + ".toml");
     std::error_code unseen;
-    if (!fs::is_regular_file(file, unseen)) return {{}, {}, {}, "is no file of pieces"};
+    if (!fs::is_regular_file(file, unseen)) {
+      const std::string nearest = nearest_word(id, pieces_there());
+      return {{},
+              {},
+              {},
+              "is no file of pieces" +
+                  (nearest.empty() ? "" : fmt::format(" (is {} meant?)", nearest))};
+    }
     try {
       return woven(open_piece(file, studio_, workshop_.values).piece, workshop_);
     } catch (const BadInput&) {
       return {{}, {}, {}, "cannot be read"};
     }
+  }
+
+  std::vector<std::string> pieces_there() const {
+    std::vector<std::string> ids;
+    std::error_code unseen;
+    for (fs::directory_iterator at(folder_ / "pieces", unseen), end; !unseen && at != end;
+         at.increment(unseen)) {
+      if (at->path().extension() == ".toml") ids.push_back(at->path().stem().string());
+    }
+    std::sort(ids.begin(), ids.end());
+    return ids;
   }
 
   Woven swatch_of(const std::string& id) {
