@@ -187,5 +187,20 @@ TEST(ReadToml, TakesAByteOrderMarkAndSpreadLineEndings) {
   EXPECT_EQ(document.entries[0].value.entries.at(0).place.line, 2);
 }
 
+TEST(Document, TakesAQuoteThatNoTextCanBeginWithForNone) {
+  // Found by fuzzing: behind the sign of a number the parser looks at the letters one by one.
+  for (const char* text : {"a = -\"no\uFEDF\"\n", "a = 'x' \"\u0218\"\n"}) {
+    try {
+      read_toml(text, "studio.toml");
+      FAIL() << text;
+    } catch (const BadInput& bad) {
+      EXPECT_NE(std::string(bad.what()).find("stands outside quotes"), std::string::npos)
+          << bad.what();
+    }
+  }
+  EXPECT_NO_THROW(read_toml("\xEF\xBB\xBF\"\u0218\" = [ 'é',\n  \"ö\" ]\na.\"ü\" = { b = \"ß\" }\n",
+                            "studio.toml"));
+}
+
 }  // namespace
 }  // namespace ellwand::studio

@@ -141,7 +141,7 @@ class Outside {
       if ((static_cast<unsigned char>(c) & 0x80U) != 0) return at_;
       if (c == '#') {
         at_ = text_.find('\n', at_);
-      } else if (c == '"' || c == '\'') {
+      } else if ((c == '"' || c == '\'') && may_open_text()) {
         pass_text(c);
       } else {
         ++at_;
@@ -153,6 +153,15 @@ class Outside {
  private:
   bool begins(std::string_view with) const {
     return at_ < text_.size() && text_.substr(at_, with.size()) == with;
+  }
+  /// Whether a text can begin here: at the start of a line, or behind what a name or a value
+  /// follows.
+  bool may_open_text() const {
+    const std::size_t before = text_.substr(0, at_).find_last_not_of(" \t");
+    constexpr std::string_view kMark = "\xBF";  // the last byte of a byte order mark
+    constexpr std::string_view kOpeners = "\n=[{,.";
+    return before == std::string_view::npos || kOpeners.find(text_[before]) < kOpeners.size() ||
+           (before == 2 && kMark[0] == text_[before]);
   }
   /// Behind the text that a quote opens: one quote's ends with its line.
   void pass_text(char quote) {
