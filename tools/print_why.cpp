@@ -30,7 +30,7 @@ const char* words_for(Cause cause, const std::string& work) {
     case Cause::Floats:
       return "floats, straight over several";
     case Cause::Turns:
-      return warp ? "turning round the ends of the loom" : "turning at the edges";
+      return warp ? "turning at the top and the bottom" : "turning at the edges";
     case Cause::Joins:
       return "where colours hold each other";
     case Cause::Loops:

@@ -187,7 +187,7 @@ TEST(ReadToml, TakesAByteOrderMarkAndSpreadLineEndings) {
   EXPECT_EQ(document.entries[0].value.entries.at(0).place.line, 2);
 }
 
-TEST(Document, TakesAQuoteThatNoTextCanBeginWithForNone) {
+TEST(ReadToml, TakesAQuoteThatNoTextCanBeginWithForNone) {
   // Found by fuzzing: behind the sign of a number the parser looks at the letters one by one.
   for (const char* text : {"a = -\"no\uFEDF\"\n", "a = 'x' \"\u0218\"\n"}) {
     try {

@@ -240,7 +240,6 @@ TEST(ReadCount, RefusesWhatIsNoCount) {
             "\"grains\"");
 }
 
-// Half a letter, a mark that is left out, and the other half: together 5/8.
 TEST(ReadCount, RefusesAPlyTooLargeForAnyNumberOfThreads) {
   // Found by fuzzing: such a number was made an int before it was looked at.
   for (const char* text : {"88888888888888/20s linen", "20s/277777777777777777 cotton"}) {
@@ -249,6 +248,7 @@ TEST(ReadCount, RefusesAPlyTooLargeForAnyNumberOfThreads) {
   }
 }
 
+// Half a letter, a mark that is left out, and the other half: together 5/8.
 TEST(ReadCount, RefusesHalvesOfLettersThatComeTogether) {
   EXPECT_NE(refusal("l2\xba\xe2\xef\xbb\xbf\x85\x9do3"), "");
   EXPECT_NE(refusal("2 \xe2\xef\xbb\xbf\x85\x9d"), "");
