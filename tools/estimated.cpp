@@ -1,5 +1,7 @@
 #include "estimated.hpp"
 
+#include "ellwand/estimate/cuts.hpp"
+
 #include <utility>
 
 namespace ellwand::tools {
@@ -21,8 +23,7 @@ EstimatedPiece estimated_piece(const Workbench& bench, const std::filesystem::pa
   const studio::PieceReading reading = bench.open(file);
   estimate::Options options = asked;
   options.order = true;
-  options.cut_step =
-      studio.shown.length == studio::LengthShown::Inches ? inches(0.5) : centimetres(1.0);
+  options.cut_step = estimate::usual_cut_step(studio.shown.length);
   estimate::PieceModel model(reading.piece, bench.workshop());
   estimate::PieceEstimate estimate = estimate::estimate(model, bench.shelf(), options);
   add_reading_warnings(studio.warnings, estimate);

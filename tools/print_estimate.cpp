@@ -114,16 +114,18 @@ std::string leave_text(const Cut& cut, const Shower& show) {
                      before ? "before the first row of" : "after the last row of", cut.beside);
 }
 
-/// Of yarns whose cuts take more than is set aside for what the piece takes.
+/// Of yarns whose cuts take more than is set aside for what the piece takes, as the order of work
+/// lays them out.
 void print_to_have(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
-  for (const YarnEstimate& yarn : piece.yarns) {
-    const double beyond_m = yarn.cut_rounding_m + yarn.spare_m;
-    const double have_m = yarn.set_aside_m + beyond_m;
-    const double have_g = yarn.set_aside_g + beyond_m * yarn.plan_g / yarn.plan_m;
-    const std::string have = show.enough_yarn_text(have_m, half(yarn.length_m));
-    if (have == show.enough_yarn_text(yarn.set_aside_m, half(yarn.length_m))) continue;
+  std::size_t y = 0;
+  for (const estimate::Step& step : piece.order) {
+    const auto* laid = std::get_if<estimate::LayOut>(&step);
+    if (laid == nullptr || laid->lent_for > 0) continue;
+    const YarnEstimate& yarn = piece.yarns.at(y++);
+    const std::string have = show.enough_yarn_text(laid->to_have_m, laid->doubt_m);
+    if (have == show.enough_yarn_text(yarn.set_aside_m, laid->doubt_m)) continue;
     out << fmt::format("  have {}, {} of {}, for whole lengths{}\n", have,
-                       show.enough_mass_text(have_g, half(yarn.mass_g)), yarn.yarn,
+                       show.enough_mass_text(laid->to_have_g, laid->doubt_g), laid->yarn,
                        yarn.spare_m > 0.0 ? " and some to spare" : "");
   }
 }

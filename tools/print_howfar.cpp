@@ -49,12 +49,10 @@ void print_needs(const HowFar& far, const Shower& show, std::ostream& out) {
   for (const Need& need : far.trial.needs) {
     const double doubt = show.mass(doubt_g(need));
     const double there = show.mass(need.stash_g);
-    // What is over is what is left of the figures printed, so that they add up.
-    const double place = last_place(show.mass(need.need_g), doubt);
-    const double to_have = std::ceil(show.mass(need.need_g) / place - 1e-9) * place;
+    // What is over is what the figures printed leave, so that they add up.
     const double over = need.over_g() < 0.0
                             ? show.mass(need.over_g())
-                            : std::max(0.0, std::round(there / place) * place - to_have);
+                            : std::max(0.0, there - rounded_up(show.mass(need.need_g), doubt));
     table.add({need.yarn, rounded_up_to(show.mass(need.need_g), doubt), rounded_to(there, doubt),
                rounded_to(over, doubt), one_in(need.chance_short)});
   }

@@ -47,9 +47,13 @@ std::string rounded_to(double value, double doubt) {
   return to_place(value, last_place(value, doubt));
 }
 
-std::string rounded_up_to(double value, double doubt) {
+double rounded_up(double value, double doubt) {
   const double place = last_place(value, doubt);
-  return in_places(std::ceil(value / place - kSlack) * place, place);
+  return std::ceil(value / place - kSlack) * place;
+}
+
+std::string rounded_up_to(double value, double doubt) {
+  return in_places(rounded_up(value, doubt), last_place(value, doubt));
 }
 
 const char* Shower::yarn_unit() const {

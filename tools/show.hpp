@@ -17,7 +17,8 @@ double last_place(double value, double doubt);
 /// A number to its last place: 18.24 with a doubt of 2.2 is "18", 207 with one of 76 is "210".
 std::string rounded_to(double value, double doubt);
 
-/// The same, up: for what has to be enough.
+/// The same, up: for what has to be enough. `rounded_up` is the number that it shows.
+double rounded_up(double value, double doubt);
 std::string rounded_up_to(double value, double doubt);
 
 /// Shows lengths and masses in the studio's units.

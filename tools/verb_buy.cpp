@@ -6,6 +6,7 @@
 #include "verbs.hpp"
 #include "workbench.hpp"
 
+#include "ellwand/estimate/cuts.hpp"
 #include "ellwand/studio/buy_json.hpp"
 
 #include <fmt/format.h>
@@ -114,6 +115,7 @@ int run(const Given& given, const Streams& streams) {
   const decide::BuyPolicy policy = policy_of(given, bench.studio());
   estimate::Options options;
   options.chances = false;
+  options.cut_step = estimate::usual_cut_step(bench.studio().shown.length);
   const std::vector<estimate::ReckonedPiece> reckoned = estimate::estimate_each(
       pieces_of(asked, bench, streams), bench.workshop(), bench.shelf(), options);
   std::vector<estimate::Estimated> pieces;

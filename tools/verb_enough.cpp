@@ -74,12 +74,6 @@ std::string yarn_of(const Given& given, const estimate::PieceModel& model, std::
           : fmt::format("band {} has {}; say with --yarn which is meant", band + 1, listed(ids)));
 }
 
-std::size_t place_of(const std::string& id, const std::vector<const yarn::Yarn*>& yarns) {
-  const auto found = std::find_if(yarns.begin(), yarns.end(),
-                                  [&](const yarn::Yarn* yarn) { return yarn->id == id; });
-  return static_cast<std::size_t>(found - yarns.begin());
-}
-
 /// What the shelf had of a yarn when the piece was begun: the lot that is named, or the piece's, or
 /// the only one there is.
 const studio::Lot* lot_of(const Given& given, const Workbench& bench, const piece::Piece& piece,
@@ -174,8 +168,7 @@ decide::MidwayQuestion question_of(const Given& given, const Workbench& bench,
   decide::MidwayQuestion question{piece, workshop};
   question.band = band_of(given, "band", piece.bands.size());
   question.yarn = yarn_of(given, model, question.band);
-  const int rows =
-      decide::rows_of_band(model, question.band, place_of(question.yarn, model.yarns()));
+  const int rows = decide::rows_of_band(model, question.band, question.yarn);
   const std::string whose = decide::is_in_step(model, question.band) ? "" : question.yarn + " in ";
   question.rows = whole_up_to(given, "rows", 0, rows,
                               fmt::format("whole rows of {}band {} that are woven, 0 to {}", whose,

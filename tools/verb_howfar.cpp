@@ -8,6 +8,7 @@
 #include "workbench.hpp"
 
 #include "ellwand/decide/howfar.hpp"
+#include "ellwand/estimate/cuts.hpp"
 #include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/howfar_json.hpp"
@@ -226,9 +227,8 @@ int run(const Given& given, const Streams& streams) {
   const decide::Design design = [&](const std::vector<Setting>& settings) {
     return piece.with(settings);
   };
-  const bool in_cm = bench.studio().shown.length == LengthShown::Centimetres;
   const decide::HowfarQuestion question{design, workshop, stash, confidence,
-                                        in_cm ? centimetres(1.0) : inches(0.5)};
+                                        estimate::usual_cut_step(bench.studio().shown.length)};
   const Shower show(bench.studio().shown);
   const auto answers =
       answers_to({bench, file, workshop, stash, confidence}, question, knobs, piece, show);

@@ -258,13 +258,8 @@ TEST(Enough, CountsRowsAsTheYarnsOwnAreaHasThem) {
                             "  { yarn = \"worsted-moss\", ends = 25 },\n"
                             "  { yarn = \"rug-wool-ink\", ends = 20, join = \"slit\" } ]\n");
   const PieceModel model(piece, workshop());
-  const auto place = [&](const std::string& id) {
-    std::size_t y = 0;
-    while (model.yarns().at(y)->id != id) ++y;
-    return y;
-  };
-  const int moss = rows_of_band(model, 0, place("worsted-moss"));
-  const int ink = rows_of_band(model, 0, place("rug-wool-ink"));
+  const int moss = rows_of_band(model, 0, "worsted-moss");
+  const int ink = rows_of_band(model, 0, "rug-wool-ink");
   ASSERT_GT(moss, ink + 10);
   MidwayQuestion question{piece, workshop()};
   question.yarn = "rug-wool-ink";

@@ -33,7 +33,7 @@ std::size_t yarn_in(const PieceModel& model, const std::string& id) {
 }
 
 int counted_rows(const PieceModel& model, const MidwayQuestion& question) {
-  const int rows = rows_of_band(model, question.band, yarn_in(model, question.yarn));
+  const int rows = rows_of_band(model, question.band, question.yarn);
   if (question.rows >= 0 && question.rows <= rows) return rows;
   throw OutOfRange(fmt::format("band {} has {} rows", question.band + 1, rows));
 }
@@ -270,7 +270,7 @@ class Walk {
     const std::size_t bands = midway_.model().piece().bands.size();
     for (std::size_t band = question.band; band < bands; ++band) {
       const int woven = band == question.band ? question.rows : 0;
-      const int rows = rows_of_band(midway_.model(), band, midway_.yarn());
+      const int rows = rows_of_band(midway_.model(), band, question.yarn);
       if (suffices(midway_.until({band, 1.0, true}))) continue;
       return {false, band, most_rows(band, woven, rows) - woven, rows - woven};
     }

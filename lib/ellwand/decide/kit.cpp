@@ -1,6 +1,7 @@
 #include "ellwand/decide/kit.hpp"
 
 #include "ellwand/decide/kit_trial.hpp"
+#include "ellwand/estimate/cuts.hpp"
 #include "ellwand/estimate/piece_totals.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/normal_joint.hpp"
@@ -98,7 +99,7 @@ class Packing {
 estimate::Options plain_options(LengthShown shown) {
   estimate::Options options;
   options.chances = false;
-  options.cut_step = shown == LengthShown::Inches ? inches(0.5) : centimetres(1.0);
+  options.cut_step = estimate::usual_cut_step(shown);
   return options;
 }
 

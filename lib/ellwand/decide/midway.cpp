@@ -95,17 +95,18 @@ int rows_of_band(const PieceModel& model, std::size_t band) {
   return areas.empty() ? 0 : areas.front().rows;
 }
 
-int rows_of_band(const PieceModel& model, std::size_t band, std::size_t yarn) {
+int rows_of_band(const PieceModel& model, std::size_t band, const std::string& yarn) {
   int most = 0;
   if (is_woven(model, band)) {
     for (const PlannedRows& area : planned_rows(model, band)) {
-      if (area.yarn == yarn) most = std::max(most, area.rows);
+      if (model.all_yarns()[area.yarn]->id == yarn) most = std::max(most, area.rows);
     }
   }
   return most > 0 ? most : rows_of_band(model, band);
 }
 
 bool is_in_step(const PieceModel& model, std::size_t band) {
+  if (!is_woven(model, band)) return true;
   const std::vector<PlannedRows> areas = planned_rows(model, band);
   return std::all_of(areas.begin(), areas.end(),
                      [&](const PlannedRows& area) { return area.rows == areas.front().rows; });

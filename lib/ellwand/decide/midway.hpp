@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <span>
+#include <string>
 #include <vector>
 
 namespace ellwand::decide {
@@ -22,9 +23,8 @@ struct Progress {
 /// Areas side by side have the rows of their own yarns; it is those of the first.
 int rows_of_band(const estimate::PieceModel& model, std::size_t band);
 /// Those of a yarn's own area where it has one.
-/// @param yarn  index into the model's
-int rows_of_band(const estimate::PieceModel& model, std::size_t band, std::size_t yarn);
-/// Whether all its areas have the same rows.
+int rows_of_band(const estimate::PieceModel& model, std::size_t band, const std::string& yarn);
+/// Whether all its areas have the same rows; without areas it is.
 bool is_in_step(const estimate::PieceModel& model, std::size_t band);
 
 /// The share of every part that is woven, from 0 to 1. Of a band in work its yarn and tails go by

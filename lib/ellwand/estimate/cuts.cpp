@@ -109,6 +109,10 @@ Cut cord_of(const PieceModel& model, const Length<>& step) {
 
 }  // namespace
 
+Length<> usual_cut_step(LengthShown shown) {
+  return shown == LengthShown::Inches ? inches(0.5) : centimetres(1.0);
+}
+
 Length<> whole_steps(const Length<>& exact, const Length<>& step) {
   return std::ceil(exact / step - kStepSlack) * step;
 }

@@ -13,6 +13,9 @@ namespace ellwand::estimate {
 /// to `step`, pile being short to half of it. An end is long enough for a sample on the same warp.
 std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step);
 
+/// What cuts are rounded up to where she measures in cm or in inches.
+Length<> usual_cut_step(LengthShown shown);
+
 /// Rounded up to whole steps; one that is whole already, to within rounding, stays.
 Length<> whole_steps(const Length<>& exact, const Length<>& step);
 

@@ -158,10 +158,9 @@ class Outside {
   /// follows.
   bool may_open_text() const {
     const std::size_t before = text_.substr(0, at_).find_last_not_of(" \t");
-    constexpr std::string_view kMark = "\xBF";  // the last byte of a byte order mark
     constexpr std::string_view kOpeners = "\n=[{,.";
     return before == std::string_view::npos || kOpeners.find(text_[before]) < kOpeners.size() ||
-           (before == 2 && kMark[0] == text_[before]);
+           (before == 2 && text_[before] == '\xBF');  // of a byte order mark
   }
   /// Behind the text that a quote opens: one quote's ends with its line.
   void pass_text(char quote) {
