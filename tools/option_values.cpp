@@ -12,11 +12,6 @@ namespace ellwand::tools {
 
 namespace {
 
-[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
-  throw WrongUsage(
-      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
-}
-
 std::optional<double> number_in(const std::string& text) {
   try {
     return read_decimal(text);
@@ -32,6 +27,11 @@ std::string trimmed(const std::string& text) {
 }
 
 }  // namespace
+
+void refuse(const Given& given, const std::string& option, const char* accepted) {
+  throw WrongUsage(
+      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
+}
 
 double number_of(const Given& given, const std::string& option, double otherwise,
                  const Accepted& accepted) {

@@ -9,6 +9,10 @@
 
 namespace ellwand::tools {
 
+/// @param accepted  what the option takes, after "it takes"
+/// @throws WrongUsage always
+[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted);
+
 /// The range of a number that an option takes.
 struct Accepted {
   double least;

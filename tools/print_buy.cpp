@@ -66,7 +66,7 @@ std::string amount_text(double amount, const Purchase& yarn, const Shower& show)
 }
 
 /// A piece that is named several times once, with its number: "2 of saltmarsh".
-std::vector<std::string> counted(const std::vector<std::string>& pieces) {
+std::vector<std::string> with_counts(const std::vector<std::string>& pieces) {
   std::vector<std::string> all;
   for (auto one = pieces.begin(); one != pieces.end(); ++one) {
     if (std::find(pieces.begin(), one, *one) != one) continue;
@@ -86,7 +86,7 @@ void print_answer(const ShoppingList& list, const decide::Currency& currency, co
   }
   const std::string pieces = list.pieces.size() > 4
                                  ? fmt::format("these {} pieces", list.pieces.size())
-                                 : listed(counted(list.pieces));
+                                 : listed(with_counts(list.pieces));
   if (in_put_ups == 0 && loose.empty()) {
     out << fmt::format("For {} there is nothing to buy: the shelf has it all.\n", pieces);
     return;

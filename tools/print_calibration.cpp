@@ -42,7 +42,7 @@ std::string swatches_text(int count) {
   return count == 1 ? "1 swatch" : fmt::format("{} swatches", count);
 }
 
-std::string percent(double share) { return fmt::format("{:.0f} %", 100.0 * share); }
+std::string whole_percent(double share) { return fmt::format("{:.0f} %", 100.0 * share); }
 
 /// Of a single piece nothing is left when it is left out.
 bool is_tried(const Calibrated& all) {
@@ -66,8 +66,8 @@ std::string what_improved(const Calibrated& all) {
   const std::string what = one.work.empty() || one.work == "several"
                                ? "an estimate"
                                : fmt::format("a {} estimate", one.work);
-  const std::string now = percent(one.now.typical_off);
-  const std::string start = percent(one.start.typical_off);
+  const std::string now = whole_percent(one.now.typical_off);
+  const std::string start = whole_percent(one.start.typical_off);
   if (now == start) {
     return fmt::format(
         "{} {} is typically {} off, no more and no less than by the starting values.", with, what,
@@ -188,7 +188,7 @@ void print_coefficients(const Calibrated& all, std::ostream& out) {
       continue;
     }
     table.add({one.meaning, figure_text(one.name, 0.0, one.start_spread),
-               figure_text(one.name, one.mean, one.spread), percent(settled.share),
+               figure_text(one.name, one.mean, one.spread), whole_percent(settled.share),
                settled.share < kSettledShare ? "still the starting value" : ""});
   }
   out << '\n';
@@ -280,7 +280,7 @@ void print_trials(const Calibrated& all, std::ostream& out) {
                    "in the range, at the start", "now (of 90 % meant)"});
   for (const Comparison& one : all.report.comparisons) {
     table.add({one.work.empty() ? "all" : one.work, std::to_string(one.now.amounts),
-               percent(one.start.typical_off), percent(one.now.typical_off),
+               whole_percent(one.start.typical_off), whole_percent(one.now.typical_off),
                inside_text(one.start, false), inside_text(one.now, true)});
   }
   out << '\n';

@@ -1,7 +1,5 @@
 #include "print_estimate.hpp"
 
-#include "print_order.hpp"
-
 #include <fmt/format.h>
 
 #include <ostream>

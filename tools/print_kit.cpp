@@ -33,11 +33,7 @@ std::string likely(const KitYarn& yarn, const Shower& show) {
                        : show.range_text(yarn.need, show.yarn(1.0)) + " " + show.yarn_unit();
 }
 
-std::string counted(int count, const char* one) {
-  return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
-}
-
-std::string grams(double grams, const Shower& show) { return show.mass_text(grams, 1.0); }
+std::string to_the_gram(double grams, const Shower& show) { return show.mass_text(grams, 1.0); }
 
 /// The yarns that bound how many kits there are.
 std::vector<std::string> scarcest(const Kits& kits) {
@@ -49,7 +45,7 @@ std::vector<std::string> scarcest(const Kits& kits) {
 }
 
 std::string few_named(const std::vector<std::string>& ids) {
-  return ids.size() > 3 ? counted(static_cast<int>(ids.size()), "yarn") : listed(ids);
+  return ids.size() > 3 ? counted(static_cast<int>(ids.size()), "yarn", "yarns") : listed(ids);
 }
 
 /// What the shelf lacks for a single kit, or for the class.
@@ -90,7 +86,7 @@ void print_answer(const Kits& kits, const decide::Currency& currency, std::ostre
                        kits.name, kits.pupils, of_so_many(kits.finish));
   } else {
     out << fmt::format("{}, {}: {} buyers finish with what is packed.", kits.name,
-                       counted(kits.kits, "kit"), of_so_many(kits.finish));
+                       counted(kits.kits, "kit", "kits"), of_so_many(kits.finish));
   }
   if (kits.cost) {
     out << fmt::format(" {} costs {}.", kits.pupils > 0 ? "Each pupil's share" : "A kit",
@@ -103,7 +99,7 @@ void print_answer(const Kits& kits, const decide::Currency& currency, std::ostre
 std::string to_buy(const Kits& kits, const KitYarn& yarn, const Shower& show) {
   const int missing = (kits.pupils > 0 ? 1 : kits.kits) - yarn.from_shelf;
   if (missing <= 0) return "-";
-  return yarn.put_ups ? std::to_string(*yarn.put_ups) : grams(missing * yarn.takes_g, show);
+  return yarn.put_ups ? std::to_string(*yarn.put_ups) : to_the_gram(missing * yarn.takes_g, show);
 }
 
 void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
@@ -121,11 +117,11 @@ void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
     if (is_class) {
       cells.push_back(fmt::format("{} x {}", kits.pupils, amount(yarn.singly, yarn, show)));
     }
-    cells.push_back(yarn.lots.empty() ? "-" : grams(yarn.on_shelf_g, show));
+    cells.push_back(yarn.lots.empty() ? "-" : to_the_gram(yarn.on_shelf_g, show));
     cells.push_back(is_class ? (yarn.from_shelf > 0 ? "yes" : "no")
                              : std::to_string(yarn.from_shelf));
     cells.push_back(to_buy(kits, yarn, show));
-    cells.push_back(yarn.lots.empty() ? "-" : grams(decide::left_g(yarn), show));
+    cells.push_back(yarn.lots.empty() ? "-" : to_the_gram(decide::left_g(yarn), show));
     table.add(cells);
   }
   table.print(out);
@@ -176,7 +172,7 @@ void print_basis(const Kits& kits, std::ostream& out) {
   if (buyers.basis == decide::Buyers::Basis::Calibration) from = "as your own weavers differ";
   if (buyers.basis == decide::Buyers::Basis::Stated) {
     from = buyers.met > 0 ? fmt::format("seen of {}, and more is packed for their being so few",
-                                        counted(buyers.met, "beginner"))
+                                        counted(buyers.met, "beginner", "beginners"))
                           : "as [kit] says";
   }
   out << fmt::format("One beginner lays {:.2g} % more or less than another ({}).\n",

@@ -239,10 +239,6 @@ const char* words_for(Under heading) {
   return "";
 }
 
-std::string counted(int count, const std::string& one, const std::string& many) {
-  return fmt::format("{} {}", count, count == 1 ? one : many);
-}
-
 std::string manner(int held, int split_into) {
   std::string text;
   if (held > 1) text += fmt::format(", {} held together", held);

@@ -17,9 +17,6 @@ Under heading_of(const estimate::Step& step);
 /// A step as a line, or as several.
 std::string step_text(const estimate::Step& step, const Shower& show);
 
-/// "1 row", "36 rows"
-std::string counted(int count, const std::string& one, const std::string& many);
-
 /// ", 3 held together", ", split in 3": how a yarn is taken, where not as it is.
 std::string manner(int held, int split_into);
 

@@ -141,7 +141,7 @@ void print_series(const Pricing& pricing, const Priced& priced, std::ostream& ou
 }
 
 /// What the cost is unsure from: a yarn, or the minutes of one work in whatever bands.
-struct Cause {
+struct CostCause {
   std::string yarn;
   std::string work;
   std::vector<int> bands;
@@ -149,22 +149,23 @@ struct Cause {
 };
 
 /// Bands of one work together, the largest share first.
-std::vector<Cause> causes_of(const decide::CostDoubt& doubt) {
-  std::vector<Cause> all;
+std::vector<CostCause> causes_of(const decide::CostDoubt& doubt) {
+  std::vector<CostCause> all;
   for (const decide::Driver& driver : doubt.drivers) {
-    auto same = std::find_if(all.begin(), all.end(), [&](const Cause& one) {
+    auto same = std::find_if(all.begin(), all.end(), [&](const CostCause& one) {
       return one.yarn == driver.yarn && one.work == driver.work;
     });
-    if (same == all.end()) same = all.insert(all.end(), Cause{driver.yarn, driver.work, {}, 0.0});
+    if (same == all.end())
+      same = all.insert(all.end(), CostCause{driver.yarn, driver.work, {}, 0.0});
     same->bands.push_back(driver.band);
     same->share += driver.share;
   }
   std::stable_sort(all.begin(), all.end(),
-                   [](const Cause& a, const Cause& b) { return a.share > b.share; });
+                   [](const CostCause& a, const CostCause& b) { return a.share > b.share; });
   return all;
 }
 
-std::string cause_text(const Cause& cause) {
+std::string cause_text(const CostCause& cause) {
   if (!cause.yarn.empty()) return "how much " + cause.yarn + " it takes";
   if (cause.bands.size() == 1) return "minutes of " + place_of(cause.bands.front(), cause.work);
   std::vector<int> rising = cause.bands;
@@ -178,7 +179,7 @@ std::string cause_text(const Cause& cause) {
 std::string causes(const decide::CostDoubt& doubt) {
   std::vector<std::string> told;
   double sum = 0.0;
-  for (const Cause& cause : causes_of(doubt)) {
+  for (const CostCause& cause : causes_of(doubt)) {
     if (told.size() == 3 || sum > 0.9 || cause.share < 0.01) break;
     sum += cause.share;
     told.push_back(fmt::format("{} ({:.0f} %)", cause_text(cause), 100.0 * cause.share));

@@ -1,7 +1,6 @@
 // Why a figure is what it is: its causes, each in a weaver's words, and their sum.
 
 #include "print_estimate.hpp"
-#include "print_order.hpp"
 
 #include "command_line.hpp"
 #include "ellwand/estimate/cloth_facts.hpp"

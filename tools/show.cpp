@@ -176,6 +176,10 @@ std::string one_in(double chance) {
   return fmt::format("1 in {:.0f}", std::round(of / place) * place);
 }
 
+std::string counted(int count, const std::string& one, const std::string& many) {
+  return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
 std::string listed(const std::vector<std::string>& words) {
   std::string text;
   for (std::size_t i = 0; i < words.size(); ++i) {

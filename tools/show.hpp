@@ -78,6 +78,9 @@ std::string one_in(double chance);
 /// Half the width of a range: the doubt by which its figures are rounded.
 inline double half(const estimate::Spread& range) { return 0.5 * (range.high - range.low); }
 
+/// "1 row", "36 rows"
+std::string counted(int count, const std::string& one, const std::string& many);
+
 /// "a", "a and b", "a, b and c".
 std::string listed(const std::vector<std::string>& words);
 

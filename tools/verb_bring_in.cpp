@@ -71,7 +71,8 @@ std::string in_words(std::size_t rows) {
   return rows == 1 ? "1 row" : fmt::format("{} rows", rows);
 }
 
-void print(const BroughtIn& brought, const std::string& from, bool is_written, std::ostream& out) {
+void print_brought_in(const BroughtIn& brought, const std::string& from, bool is_written,
+                      std::ostream& out) {
   out << fmt::format("{} of {} {} {}.\n\n", in_words(brought.rows.size()), from,
                      is_written ? "brought into" : "would go into", brought.file.string());
   print_rows(brought, out);
@@ -83,7 +84,7 @@ void print(const BroughtIn& brought, const std::string& from, bool is_written, s
   out << "\nLeft out: " << names << ".\n";
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_bring_in(const Given& given, const Streams& streams) {
   if (given.words().size() != 3) {
     throw WrongUsage(
         "bring-in takes a studio, what is brought and a file, as in: ellwand bring-in my-studio "
@@ -104,7 +105,7 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("json")) {
     streams.results << studio::brought_in_json(brought, is_written);
   } else {
-    print(brought, file, is_written, streams.results);
+    print_brought_in(brought, file, is_written, streams.results);
   }
   for (const Complaint& warning : brought.warnings) streams.talk << warning.told() << '\n';
   if (!is_written) streams.talk << "Nothing is written yet; the same with --write writes it.\n";
@@ -127,7 +128,7 @@ Verb bring_in_verb() {
        {"json", "", "for other programs"},
        {"help", "", "this text", 'h'}},
       "Save the spreadsheet as CSV first. Yarns without an id get one from their label.\n",
-      run};
+      run_bring_in};
 }
 
 }  // namespace ellwand::tools

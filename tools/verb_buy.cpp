@@ -20,7 +20,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-decide::BuyPolicy policy_of(const Given& given, const studio::Studio& studio) {
+decide::BuyPolicy buy_policy_of(const Given& given, const studio::Studio& studio) {
   decide::BuyPolicy policy = studio.buy;
   if (given.has("enough") && given.has("running-out")) {
     throw WrongUsage("--enough follows from --running-out; give one of them");
@@ -47,12 +47,12 @@ decide::BuyPolicy policy_of(const Given& given, const studio::Studio& studio) {
 }
 
 /// A studio's planned pieces, or the files that were named, of one studio.
-struct Asked {
+struct BuyAsked {
   fs::path studio;
   std::vector<PieceFile> files;  ///< none for a studio
 };
 
-Asked asked_by(const Given& given) {
+BuyAsked buy_asked_by(const Given& given) {
   const std::vector<std::string>& words = given.words();
   if (words.empty() || words.front().empty()) {
     throw WrongUsage(
@@ -61,7 +61,7 @@ Asked asked_by(const Given& given) {
   if (words.size() == 1 && fs::is_directory(words.front())) {
     return {studio_folder(words.front()), {}};
   }
-  Asked asked{{}, named_pieces(words)};
+  BuyAsked asked{{}, named_pieces(words)};
   asked.studio = asked.files.front().studio;
   for (const PieceFile& file : asked.files) {
     if (fs::equivalent(file.studio, asked.studio)) continue;
@@ -72,7 +72,7 @@ Asked asked_by(const Given& given) {
 }
 
 /// @throws BadInput with every complaint of every piece
-std::vector<piece::Piece> pieces_of(const Asked& asked, const Workbench& bench,
+std::vector<piece::Piece> pieces_of(const BuyAsked& asked, const Workbench& bench,
                                     const Streams& streams) {
   if (asked.files.empty()) {
     ChosenPieces chosen = choose_pieces(bench, {});
@@ -108,11 +108,11 @@ void tell_what_is_lent(const std::vector<estimate::ReckonedPiece>& pieces, const
   }
 }
 
-int run(const Given& given, const Streams& streams) {
-  const Asked asked = asked_by(given);
+int run_buy(const Given& given, const Streams& streams) {
+  const BuyAsked asked = buy_asked_by(given);
   const Workbench bench(asked.studio);
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
-  const decide::BuyPolicy policy = policy_of(given, bench.studio());
+  const decide::BuyPolicy policy = buy_policy_of(given, bench.studio());
   estimate::Options options;
   options.chances = false;
   options.cut_step = estimate::usual_cut_step(bench.studio().shown.length);
@@ -153,7 +153,7 @@ Verb buy_verb() {
            {"help", "", "this text", 'h'}},
           "Of a studio the planned pieces are meant, or all where none is planned.\n"
           "The policy stands in studio.toml, [buy].\n",
-          run};
+          run_buy};
 }
 
 }  // namespace ellwand::tools

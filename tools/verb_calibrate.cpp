@@ -60,7 +60,7 @@ int calibrate_studio(const fs::path& folder, const Given& given, const Streams& 
   return kDone;
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_calibrate(const Given& given, const Streams& streams) {
   const fs::path folder = named_studio(given.words(), "calibrate");
   if (!given.has("back")) return calibrate_studio(folder, given, streams);
   if (given.has("json") || given.has("dry-run") || given.has("why")) {
@@ -84,7 +84,7 @@ Verb calibrate_verb() {
            {"json", "", "for other programs"},
            {"help", "", "this text", 'h'}},
           "What it finds is kept in calibration.json, and estimates use it by themselves.\n",
-          run};
+          run_calibrate};
 }
 
 }  // namespace ellwand::tools

@@ -13,7 +13,7 @@ namespace ellwand::tools {
 
 namespace {
 
-int run(const Given& given, const Streams& streams) {
+int run_completion(const Given& given, const Streams& streams) {
   const std::string word = given.words().size() == 1 ? given.words().front() : "";
   if (word == "bash") {
     streams.results << bash_completion(all_verbs());
@@ -37,7 +37,7 @@ Verb completion_verb() {
            "ellwand completion zsh > ~/.zfunc/_ellwand", "ellwand completion man | man -l -"},
           {{"help", "", "this text", 'h'}},
           "An installed ellwand has them in place.\n",
-          run};
+          run_completion};
 }
 
 }  // namespace ellwand::tools

@@ -230,7 +230,7 @@ std::vector<decide::Change> changes_of(const decide::Midway& midway, const decid
   return decide::changes_that_suffice(midway, design, now, workshop.shown);
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_enough(const Given& given, const Streams& streams) {
   const PieceFile file = named_piece(given.words(), "enough");
   require_options(given);
   const Workbench bench(file.studio);
@@ -282,7 +282,7 @@ Verb enough_verb() {
        output_option(),
        {"help", "", "this text", 'h'}},
       "What was used so far tells how this piece goes, and the rest is reckoned by that.\n",
-      run};
+      run_enough};
 }
 
 }  // namespace ellwand::tools

@@ -288,7 +288,7 @@ bool is_whole_or_nothing(const Given& given) {
   return given.has("json") || given.has("output") || given.has("freeze");
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_estimate(const Given& given, const Streams& streams) {
   if (given.has("why") && given.has("json")) {
     throw WrongUsage("--why and --json do not go together; --json has the causes of every figure");
   }
@@ -343,7 +343,7 @@ Verb estimate_verb() {
        {"help", "", "this text", 'h'}},
       "The middle figure is as likely too high as too low; 9 times in 10 the yarn used lies in "
       "the range.\n",
-      run};
+      run_estimate};
 }
 
 }  // namespace ellwand::tools

@@ -209,7 +209,7 @@ std::string result_of(const Given& given, const piece::Piece& piece,
   return text.str();
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_howfar(const Given& given, const Streams& streams) {
   const PieceFile file = named_piece(given.words(), "howfar");
   const std::vector<Knob> knobs = knobs_of(given);
   const studio::AreaRule rule = area_rule_of(given);
@@ -257,7 +257,7 @@ Verb howfar_verb() {
            output_option(),
            {"help", "", "this text", 'h'}},
           "The piece file stays as it is. Yarn that is not in the stash is taken to be had.\n",
-          run};
+          run_howfar};
 }
 
 }  // namespace ellwand::tools

@@ -18,7 +18,7 @@ namespace ellwand::tools {
 namespace {
 
 /// What the command says otherwise than [kit].
-decide::KitPolicy policy_of(const Given& given, const studio::Studio& studio) {
+decide::KitPolicy kit_policy_of(const Given& given, const studio::Studio& studio) {
   decide::KitPolicy policy = studio.kit;
   if (given.has("finish")) {
     policy.finish = confidence_of(given, "finish", 0.0);
@@ -63,15 +63,15 @@ void require_known_yarns(const Workbench& bench) {
   if (!complaints.empty()) throw BadInput(complaints);
 }
 
-struct Asked {
+struct KitAsked {
   PieceFile file;
   int kits = 1;
   int pupils = 0;
   std::optional<double> sure;
 };
 
-Asked asked_by(const Given& given) {
-  Asked asked;
+KitAsked kit_asked_by(const Given& given) {
+  KitAsked asked;
   asked.file = named_piece(given.words(), "kit");
   if (given.has("kits") && given.has("class")) {
     throw WrongUsage(
@@ -92,13 +92,13 @@ Asked asked_by(const Given& given) {
   return asked;
 }
 
-int run(const Given& given, const Streams& streams) {
-  const Asked asked = asked_by(given);
+int run_kit(const Given& given, const Streams& streams) {
+  const KitAsked asked = kit_asked_by(given);
   const Workbench bench(asked.file.studio);
   const studio::Studio& studio = bench.studio();
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
   require_known_yarns(bench);
-  decide::KitPolicy policy = policy_of(given, studio);
+  decide::KitPolicy policy = kit_policy_of(given, studio);
   use_her_steps(studio.shown, policy);
   if (asked.sure && policy.beginners_met == 0) {
     throw WrongUsage(
@@ -139,7 +139,7 @@ Verb kit_verb() {
        output_option(),
        {"help", "", "this text", 'h'}},
       "The policy stands in studio.toml, [kit]. Every buyer is taken for a beginner.\n",
-      run};
+      run_kit};
 }
 
 }  // namespace ellwand::tools

@@ -32,15 +32,15 @@ using studio::ExportTable;
 
 constexpr const char* kNotebook = "calibration.ipynb";
 
-struct Asked {
+struct NotebookAsked {
   fs::path studio;
   fs::path folder;
   std::string date;
   studio::Earlier earlier = studio::Earlier::Refused;
 };
 
-Asked asked_by(const Given& given) {
-  Asked asked;
+NotebookAsked notebook_asked_by(const Given& given) {
+  NotebookAsked asked;
   asked.studio = named_studio(given.words(), "notebook");
   asked.folder = given.value("output");
   if (asked.folder.empty()) {
@@ -85,19 +85,17 @@ std::vector<studio::PieceForetold> pieces_foretold(const Workbench& bench,
   return all;
 }
 
-/// "1 piece", "12 pieces".
-std::string counted(std::size_t count, const std::string& thing) {
-  return fmt::format("{} {}{}", count, thing, count == 1 ? "" : "s");
-}
-
-void print(const Asked& asked, const studio::ForNotebook& all,
-           const std::vector<ExportTable>& tables, std::ostream& out) {
+void print_notebook(const NotebookAsked& asked, const studio::ForNotebook& all,
+                    const std::vector<ExportTable>& tables, std::ostream& out) {
   out << fmt::format(
       "The notebook {} has {} of {} and {}; its learning curve has {}, each a fit of its own.\n\n",
-      (asked.folder / kNotebook).string(), counted(all.seen.size(), "measurement"),
-      counted(calibrate::pieces_by_date(all.calibrated.swatches).size(), "piece"),
-      counted(all.calibrated.fit.coefficients.size(), "coefficient"),
-      counted(all.learning.points.size(), "point"));
+      (asked.folder / kNotebook).string(),
+      counted(static_cast<int>(all.seen.size()), "measurement", "measurements"),
+      counted(static_cast<int>(calibrate::pieces_by_date(all.calibrated.swatches).size()), "piece",
+              "pieces"),
+      counted(static_cast<int>(all.calibrated.fit.coefficients.size()), "coefficient",
+              "coefficients"),
+      counted(static_cast<int>(all.learning.points.size()), "point", "points"));
   TextTable table({"file", "rows", "a row is"}, {2});
   for (const ExportTable& one : tables) {
     table.add({one.file, std::to_string(one.rows.size()), one.about});
@@ -112,8 +110,8 @@ std::set<std::string> file_names() {
   return names;
 }
 
-int run(const Given& given, const Streams& streams) {
-  const Asked asked = asked_by(given);
+int run_notebook(const Given& given, const Streams& streams) {
+  const NotebookAsked asked = notebook_asked_by(given);
   studio::refuse_unfit_folder(asked.folder, file_names(), asked.earlier);
   const Workbench bench(asked.studio, Learning::LeftOut);
   Calibrating found = calibrating(bench, asked.date, streams);
@@ -138,7 +136,7 @@ int run(const Given& given, const Streams& streams) {
   if (given.has("json")) {
     streams.results << studio::notebook_written_json(asked.folder.string(), kNotebook, tables);
   } else {
-    print(asked, all, tables, streams.results);
+    print_notebook(asked, all, tables, streams.results);
   }
   return kDone;
 }
@@ -159,7 +157,7 @@ Verb notebook_verb() {
           "The notebook reads only the tables beside it and stops where its own figures are not "
           "the engine's. It wants Python 3 with pandas and matplotlib. Nothing is kept in the "
           "studio.\n",
-          run};
+          run_notebook};
 }
 
 }  // namespace ellwand::tools

@@ -26,7 +26,7 @@ void write_out(const fs::path& page, const fs::path& file, const Streams& stream
   streams.talk << "Wrote " << file.string() << "; open it in a browser.\n";
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_page(const Given& given, const Streams& streams) {
   if (!given.words().empty()) {
     throw WrongUsage(
         "page takes no studio: its folder is opened on the page itself; as in: ellwand page");
@@ -58,7 +58,7 @@ Verb page_verb() {
            {"output", "FILE", "write a copy of it", 'o'},
            {"help", "", "this text", 'h'}},
           "Alone it tells where the page is.\n",
-          run};
+          run_page};
 }
 
 }  // namespace ellwand::tools

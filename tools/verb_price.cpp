@@ -31,11 +31,6 @@ namespace {
 
 using decide::Money;
 
-[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
-  throw WrongUsage(
-      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
-}
-
 std::optional<double> share_in(const Given& given, const std::string& option, double most,
                                const char* accepted) {
   if (!given.has(option)) return std::nullopt;
@@ -80,7 +75,7 @@ void take_put_on(const Given& given, decide::PricePolicy& policy) {
 }
 
 /// The studio's policy with what the command says otherwise.
-decide::PricePolicy policy_of(const Given& given, const studio::Studio& studio) {
+decide::PricePolicy price_policy_of(const Given& given, const studio::Studio& studio) {
   decide::PricePolicy policy = studio.price;
   if (const auto rate = money_in(given, "hourly-rate")) policy.hourly_rate = rate;
   take_put_on(given, policy);
@@ -188,7 +183,7 @@ QuoteDetails details_of(const Given& given) {
           given.value("until")};
 }
 
-void require_one_form(const Given& given) {
+void require_one_form_of_price(const Given& given) {
   std::vector<std::string> forms;
   for (const char* form : {"json", "quote", "page"}) {
     if (given.has(form)) forms.push_back(std::string("--") + form);
@@ -202,7 +197,7 @@ void require_one_form(const Given& given) {
   }
 }
 
-struct Asked {
+struct PriceAsked {
   PieceFile file;
   int pieces = 1;
   int woven = 0;
@@ -210,9 +205,9 @@ struct Asked {
   QuoteDetails details;
 };
 
-Asked asked_by(const Given& given) {
-  require_one_form(given);
-  Asked asked;
+PriceAsked price_asked_by(const Given& given) {
+  require_one_form_of_price(given);
+  PriceAsked asked;
   asked.file = named_piece(given.words(), "price");
   asked.pieces = whole_number_of(given, "pieces", 1,
                                  {1.0, decide::kMostPieces, "a whole number from 1 to 40"});
@@ -270,7 +265,8 @@ std::vector<decide::Labour> labour_of(const Given& given, const Workbench& bench
 
 /// In the form that was asked for.
 std::string result_of(const Given& given, const studio::Studio& studio,
-                      const decide::Pricing& pricing, const Asked& asked, const Streams& streams) {
+                      const decide::Pricing& pricing, const PriceAsked& asked,
+                      const Streams& streams) {
   const decide::Priced priced = decide::price_of(pricing, asked.pieces, asked.confidence);
   const Shower show(studio.shown);
   const std::string left_out = left_out_sentence(priced);
@@ -284,8 +280,8 @@ std::string result_of(const Given& given, const studio::Studio& studio,
   return out.str();
 }
 
-int run(const Given& given, const Streams& streams) {
-  const Asked asked = asked_by(given);
+int run_price(const Given& given, const Streams& streams) {
+  const PriceAsked asked = price_asked_by(given);
   const Workbench bench(asked.file.studio);
   const studio::Studio& studio = bench.studio();
   for (const std::string& warning : bench.warnings()) streams.talk << warning << '\n';
@@ -295,7 +291,7 @@ int run(const Given& given, const Streams& streams) {
   estimate::Options options;
   options.chances = false;
   const estimate::PieceEstimate estimate = estimate::estimate(model, {}, options);
-  const decide::PricePolicy policy = policy_of(given, studio);
+  const decide::PricePolicy policy = price_policy_of(given, studio);
   ask_about_options(given, asked.details, streams);
   const Prices prices = prices_of(given, studio);
   require_whole(policy, model, prices.of_one, bench.folder());
@@ -333,7 +329,7 @@ Verb price_verb() {
            output_option(),
            {"help", "", "this text", 'h'}},
           "The policy stands in studio.toml, [price]. Tax is never reckoned.\n",
-          run};
+          run_price};
 }
 
 }  // namespace ellwand::tools

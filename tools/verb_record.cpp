@@ -69,7 +69,7 @@ bool contains(const std::vector<std::string>& words, const std::string& word) {
 }
 
 /// What cannot be done without: one of these columns.
-struct Need {
+struct NeededColumn {
   std::vector<std::string> columns;
   std::string what;
 };
@@ -108,9 +108,10 @@ class Entry {
   }
 
   /// Asks at a terminal for each need that is not met, and otherwise names them all.
-  void meet(const std::vector<Need>& needs, const std::string& kind, const Streams& streams) {
+  void meet(const std::vector<NeededColumn>& needs, const std::string& kind,
+            const Streams& streams) {
     std::string missing;
-    for (const Need& need : needs) {
+    for (const NeededColumn& need : needs) {
       if (has_one_of(need.columns)) continue;
       if (ask(need, streams)) continue;
       missing += fmt::format("{}--{} ({})", missing.empty() ? "" : ", ",
@@ -120,7 +121,7 @@ class Entry {
   }
 
  private:
-  bool ask(const Need& need, const Streams& streams) {
+  bool ask(const NeededColumn& need, const Streams& streams) {
     if (isatty(STDIN_FILENO) == 0) return false;
     streams.talk << need.columns.front() << " (" << need.what << "): " << std::flush;
     std::string answer;
@@ -132,14 +133,14 @@ class Entry {
   std::vector<NewCell> cells_;
 };
 
-const Need kFigure = {studio::figure_columns(),
-                      "or another figure that was measured, as --help lists them"};
+const NeededColumn kFigure = {studio::figure_columns(),
+                              "or another figure that was measured, as --help lists them"};
 
 /// What a swatch needs to say; nothing of its work where an earlier row has said it.
-std::vector<Need> needs_of_swatch(const Entry& entry, const studio::RecordBook& book) {
-  const std::vector<Need> alone = {{{"swatch", "piece"}, "an id of your own for it"},
-                                   {{"yarn"}, "the id of a yarn of yarns.csv"},
-                                   kFigure};
+std::vector<NeededColumn> needs_of_swatch(const Entry& entry, const studio::RecordBook& book) {
+  const std::vector<NeededColumn> alone = {{{"swatch", "piece"}, "an id of your own for it"},
+                                           {{"yarn"}, "the id of a yarn of yarns.csv"},
+                                           kFigure};
   const bool is_yarn_alone = entry.has_one_of({"wraps", "weighed_m", "weighed_g"}) &&
                              !entry.has_one_of({"work", "loom", "rows"});
   if (is_yarn_alone) return alone;
@@ -183,7 +184,7 @@ enum class Doing { Add, Amend, Undo };
 Recorded do_finished(Doing doing, Entry& entry, const studio::Studio& studio,
                      const estimate::StartingValues& starting, const studio::RecordedOn& on,
                      const Streams& streams) {
-  std::vector<Need> needs = {{{"piece"}, "the id of a piece of the folder pieces"}};
+  std::vector<NeededColumn> needs = {{{"piece"}, "the id of a piece of the folder pieces"}};
   if (doing == Doing::Add) needs.push_back(kFigure);
   entry.meet(needs, "finished", streams);
   if (doing == Doing::Add && !entry.has("date")) entry.add("date", on.today);
@@ -209,7 +210,7 @@ Recorded do_row(Doing doing, const std::string& kind, Entry& entry, const studio
   const studio::RecordBook book(table, studio.folder, studio, starting, on);
   if (doing == Doing::Undo) return book.undo();
   if (doing == Doing::Amend) return book.amend(entry.cells());
-  std::vector<Need> needs;
+  std::vector<NeededColumn> needs;
   if (table == RecordedIn::Swatches) needs = needs_of_swatch(entry, book);
   if (table == RecordedIn::Lots) {
     needs = {{{"yarn"}, "the id of a yarn of yarns.csv"}, {{"net_g", "net_m"}, "how much it is"}};
@@ -275,7 +276,7 @@ const std::string& kind_of(const Given& given) {
                                kind, did_you_mean(kind, kKinds)));
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_record(const Given& given, const Streams& streams) {
   const std::string kind = kind_of(given);
   const Doing doing = doing_of(given);
   Entry entry(given, kind);
@@ -376,7 +377,7 @@ Verb record_verb() {
           examples(),
           all_options(),
           options_told(),
-          run};
+          run_record};
 }
 
 }  // namespace ellwand::tools

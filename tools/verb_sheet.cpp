@@ -1,6 +1,7 @@
 // ellwand sheet: a piece on a page or two, to print and pin up beside the loom.
 
 #include "estimated.hpp"
+#include "option_values.hpp"
 #include "print_sheet.hpp"
 #include "result.hpp"
 #include "verbs.hpp"
@@ -16,11 +17,6 @@
 namespace ellwand::tools {
 
 namespace {
-
-[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
-  throw WrongUsage(
-      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
-}
 
 std::string date_of(const Given& given) {
   if (!given.has("date")) return studio::today();
@@ -39,7 +35,7 @@ Paper paper_of(const Given& given) {
 }
 
 /// What belongs to the page alone says nothing of a drawing or of figures.
-void require_one_form(const Given& given) {
+void require_one_form_of_sheet(const Given& given) {
   if (given.has("drawing") && given.has("json")) {
     throw WrongUsage("--drawing and --json are different forms; ask for one");
   }
@@ -62,9 +58,9 @@ std::vector<studio::SheetYarn> yarns_of(const estimate::PieceModel& model) {
   return yarns;
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_sheet(const Given& given, const Streams& streams) {
   const PieceFile file = named_piece(given.words(), "sheet");
-  require_one_form(given);
+  require_one_form_of_sheet(given);
   const Paper paper = paper_of(given);
   const std::string date = date_of(given);
   const Workbench bench(file.studio);
@@ -104,7 +100,7 @@ Verb sheet_verb() {
            {"help", "", "this text", 'h'}},
           "The sheet is one HTML file that any browser prints. Yarns are drawn in the colours of "
           "yarns.csv,\ncolumn colour: a word such as rust, or #a84e2c.\n",
-          run};
+          run_sheet};
 }
 
 }  // namespace ellwand::tools

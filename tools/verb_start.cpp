@@ -123,7 +123,7 @@ void make(const fs::path& folder, const Texts& texts) {
   making.keep();
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_start(const Given& given, const Streams& streams) {
   if (given.words().size() != 1 || given.words().front().empty()) {
     throw WrongUsage("start takes one folder, as in: ellwand start my-studio");
   }
@@ -160,7 +160,7 @@ Verb start_verb() {
           {{"demo", "", "with yarns, stock and pieces of an invented studio"},
            {"help", "", "this text", 'h'}},
           "",
-          run};
+          run_start};
 }
 
 }  // namespace ellwand::tools

@@ -20,11 +20,6 @@ namespace ellwand::tools {
 
 namespace {
 
-[[noreturn]] void refuse(const Given& given, const std::string& option, const char* accepted) {
-  throw WrongUsage(
-      fmt::format("--{} was given '{}'; it takes {}", option, given.value(option), accepted));
-}
-
 std::vector<std::string> ids_of(const estimate::YarnTable& yarns) {
   std::vector<std::string> ids;
   for (const auto& [id, yarn] : yarns) ids.push_back(id);
@@ -157,7 +152,7 @@ std::string result_of(const Given& given, const studio::Studio& studio, const de
   return out.str();
 }
 
-int run(const Given& given, const Streams& streams) {
+int run_swap(const Given& given, const Streams& streams) {
   const PieceFile file = named_piece(given.words(), "swap");
   const int top = whole_number_of(given, "top", 5, {1.0, 1000.0, "a whole number from 1 to 1000"});
   const Workbench bench(file.studio);
@@ -198,7 +193,7 @@ Verb swap_verb() {
            output_option(),
            {"help", "", "this text", 'h'}},
           "What counts, and how much, stands in studio.toml, [swap]; less of a score is better.\n",
-          run};
+          run_swap};
 }
 
 }  // namespace ellwand::tools

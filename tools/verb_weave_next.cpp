@@ -30,15 +30,15 @@ using calibrate::Candidate;
 using calibrate::Measuring;
 using studio::AdvisedSwatch;
 
-struct Asked {
+struct WeaveNextAsked {
   fs::path studio;
   std::vector<std::string> pieces;  ///< ids; all that are planned without
   std::size_t top = 5;
   calibrate::Limits limits;
 };
 
-Asked asked_by(const Given& given) {
-  Asked asked;
+WeaveNextAsked weave_next_asked_by(const Given& given) {
+  WeaveNextAsked asked;
   asked.studio = named_studio(given.words(), "weave-next");
   asked.pieces = split_at_commas(given.value("pieces"));
   if (given.has("pieces") && asked.pieces.empty()) {
@@ -227,7 +227,7 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces&
   return out.str();
 }
 
-[[noreturn]] void refuse_for_want_of_gain(const Asked& asked) {
+[[noreturn]] void refuse_for_want_of_gain(const WeaveNextAsked& asked) {
   const bool is_limited = asked.limits.minutes < 1e9 || asked.limits.grams < 1e9;
   const std::string seen = fmt::format(
       "would narrow the range of any planned yarn by a tenth and a step of the scale, {:g} g, and "
@@ -256,8 +256,8 @@ double scale_step_g(const Workbench& bench) {
   return step_g;
 }
 
-int run(const Given& given, const Streams& streams) {
-  Asked asked = asked_by(given);
+int run_weave_next(const Given& given, const Streams& streams) {
+  WeaveNextAsked asked = weave_next_asked_by(given);
   const bool as_json = given.has("json");
   const Workbench bench(asked.studio);
   const studio::Studio& studio = bench.studio();
@@ -317,7 +317,7 @@ Verb weave_next_verb() {
        {"json", "", "for other programs"},
        {"help", "", "this text", 'h'}},
       "For the pieces with planned = true; where none is, for what is open about your habits.\n",
-      run};
+      run_weave_next};
 }
 
 }  // namespace ellwand::tools
