@@ -19,19 +19,20 @@ using estimate::OfYarn;
 using estimate::Shared;
 
 /// What a piece's coefficients are called across pieces, and how unsure each is now.
-struct Named {
+struct NamedCoefficients {
   std::vector<std::string> ids;  ///< empty where the coefficient is of this piece alone
   std::vector<double> spreads;
 };
 
-Named named(const piece::Piece& piece, const estimate::Workshop& workshop) {
+NamedCoefficients coefficients_named(const piece::Piece& piece,
+                                     const estimate::Workshop& workshop) {
   const auto yarns = estimate::yarns_of(piece, workshop.yarns);
   estimate::Coefficients all =
       estimate::starting_coefficients(workshop.values, yarns, 0, piece.beginner);
   if (workshop.learned != nullptr) {
     all = estimate::learned_coefficients(all, *workshop.learned, piece, yarns, 0);
   }
-  Named result{estimate::coefficient_ids(piece, yarns, 0), all.spreads};
+  NamedCoefficients result{estimate::coefficient_ids(piece, yarns, 0), all.spreads};
   result.ids[index_of(Shared::PieceTake)].clear();
   result.ids[index_of(Shared::BeatPiece)].clear();
   return result;
@@ -94,7 +95,7 @@ void Outlook::take_in_learned(const estimate::Learned& learned) {
 }
 
 void Outlook::take_in(const piece::Piece& piece) {
-  const Named coefficients = named(piece, workshop_);
+  const NamedCoefficients coefficients = coefficients_named(piece, workshop_);
   for (std::size_t c = 0; c < coefficients.ids.size(); ++c) {
     if (!coefficients.ids[c].empty()) place_of(coefficients.ids[c], coefficients.spreads[c]);
   }
@@ -102,7 +103,7 @@ void Outlook::take_in(const piece::Piece& piece) {
 
 /// d ln(grams) of each of its yarns, over the doubt there is.
 void Outlook::add_targets(std::size_t index, const estimate::PieceModel& model) {
-  const Named coefficients = named(model.piece(), workshop_);
+  const NamedCoefficients coefficients = coefficients_named(model.piece(), workshop_);
   const estimate::Parts parts = model.parts_by_coefficient(estimate::Line::OverTheDoubt);
   const std::size_t n = parts.coefficients;
   for (std::size_t yarn = 0; yarn < model.yarns().size(); ++yarn) {
@@ -149,7 +150,7 @@ double Outlook::mean_variance(const std::vector<double>& variances) const {
 /// Rows of one swatch hang together by what is of that swatch alone; they are turned into rows that
 /// do not, by the root of the covariance of what they do not share with others.
 Belief Outlook::after(const Candidate& candidate, double& information) const {
-  const Named coefficients = named(candidate.swatch.piece, workshop_);
+  const NamedCoefficients coefficients = coefficients_named(candidate.swatch.piece, workshop_);
   const auto m = static_cast<Index>(candidate.expected.size());
   const std::size_t size = coefficients.ids.size();
   MatrixXd shared = MatrixXd::Zero(m, static_cast<Index>(names_.size()));

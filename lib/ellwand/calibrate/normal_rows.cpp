@@ -12,19 +12,20 @@
 
 namespace ellwand::calibrate {
 
+/// The rows of one piece, as sums of products. What NormalRows is made of may not be of this file
+/// alone.
+struct PieceSums {
+  std::vector<std::size_t> touched;  ///< common coefficients its rows move with
+  Eigen::MatrixXd own;               ///< own x own
+  Eigen::MatrixXd cross;             ///< own x touched
+  Eigen::VectorXd right;             ///< own with the values
+};
+
 namespace {
 
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
-
-/// The rows of one piece, as sums of products.
-struct PieceSums {
-  std::vector<std::size_t> touched;  ///< common coefficients its rows move with
-  MatrixXd own;                      ///< own x own
-  MatrixXd cross;                    ///< own x touched
-  VectorXd right;                    ///< own with the values
-};
 
 Index place_in(std::vector<std::size_t>& touched, std::size_t coefficient) {
   const auto found = std::find(touched.begin(), touched.end(), coefficient);

@@ -17,10 +17,10 @@ namespace {
 constexpr double kNegligible = 1e-7;
 
 /// Points in a row that are possible and have the same own spreads.
-using Alike = std::vector<std::size_t>;
+using PointsAlike = std::vector<std::size_t>;
 
-std::vector<Alike> alike_in(const std::vector<SpreadPoint>& points) {
-  std::vector<Alike> all;
+std::vector<PointsAlike> alike_in(const std::vector<SpreadPoint>& points) {
+  std::vector<PointsAlike> all;
   for (std::size_t k = 0; k < points.size(); ++k) {
     if (!(points[k].weight > 0.0)) continue;
     if (all.empty() || points[k].own != points[all.back().front()].own) all.emplace_back();
@@ -31,14 +31,14 @@ std::vector<Alike> alike_in(const std::vector<SpreadPoint>& points) {
 
 /// Points alike, and the rows with their own coefficients taken out once for all of them.
 struct Taken {
-  Alike points;
+  PointsAlike points;
   std::optional<CommonRows> rows;
 };
 
 std::vector<Taken> taken_out(const NormalRows& rows, const std::vector<SpreadPoint>& points,
                              std::size_t threads) {
   std::vector<Taken> all;
-  for (Alike& alike : alike_in(points)) all.push_back({std::move(alike), std::nullopt});
+  for (PointsAlike& alike : alike_in(points)) all.push_back({std::move(alike), std::nullopt});
   numeric::in_parallel(all.size(), 1, threads, [&](std::size_t a) {
     all[a].rows.emplace(rows.without_own(points[all[a].points.front()].own));
   });

@@ -10,7 +10,7 @@ namespace {
 constexpr const char* kHolder = "the mass of cloth";
 
 template <class Scalar>
-void require_yarn(const LinearDensity<Scalar>& yarn) {
+void require_linear_density(const LinearDensity<Scalar>& yarn) {
   require_range("linear density, tex", value_of(in_tex(yarn)), 0.0, 1e9, kHolder);
 }
 
@@ -24,7 +24,7 @@ void require_crimp(const Crimp<Scalar>& crimp) {
 template <class Scalar>
 ArealDensity<Scalar> mass_per_area(const ThreadSet<Scalar>& threads) {
   require_range("threads per cm", in_per_cm(threads.sett), 0.0, 1e6, kHolder);
-  require_yarn(threads.yarn);
+  require_linear_density(threads.yarn);
   require_crimp(threads.crimp);
   return threads.sett * threads.yarn * Scalar(1.0 + threads.crimp.over_cloth);
 }
@@ -39,7 +39,7 @@ Mass<Scalar> mass_of_threads(double threads, const Length<Scalar>& each,
                              const LinearDensity<Scalar>& yarn) {
   require_range("threads", threads, 0.0, 1e12, kHolder);
   require_range("length of a thread, m", value_of(in_metres(each)), 0.0, 1e9, kHolder);
-  require_yarn(yarn);
+  require_linear_density(yarn);
   return threads * each * yarn;
 }
 

@@ -85,7 +85,7 @@ double solved_height(double yarn, double p, double D) {
   return h;
 }
 
-void require_yarn(double yarn, double p, double D) {
+void require_taut_yarn(double yarn, double p, double D) {
   require_range("thread spacing, mm", p * kMmPerMetre, 1e-9, 1e9, "one crossing");
   require_range("thickness of the two threads, mm", D * kMmPerMetre, 1e-9, 1e6, "one crossing");
   const double most = solved({p, D, greatest_height_m(p, D)}).yarn;
@@ -196,7 +196,7 @@ Length<Scalar> height_from_yarn(const Length<Scalar>& yarn, const Length<Scalar>
   const double l = value_of(yarn.si());
   const double p = value_of(spacing.si());
   const double D = value_of(thickness.si());
-  require_yarn(l, p, D);
+  require_taut_yarn(l, p, D);
   const double h = l > p ? solved_height(l, p, D) : 0.0;
   return with_height_slopes(h, yarn, spacing, thickness);
 }

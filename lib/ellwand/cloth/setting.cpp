@@ -13,16 +13,16 @@ namespace {
 
 constexpr double kYardsPerHank = 840.0;
 
-void require_yarn(const LinearDensity<>& yarn) {
+void require_yarn_to_set(const LinearDensity<>& yarn) {
   require_range("linear density, tex", in_tex(yarn), 1e-3, 1e6, "setting");
 }
 
-void require_sett(const ThreadDensity<>& sett) {
+void require_threads_per_cm(const ThreadDensity<>& sett) {
   require_range("threads per cm", in_per_cm(sett), 1e-6, 1e6, "setting");
 }
 
 double yards_per_pound(const LinearDensity<>& yarn) {
-  require_yarn(yarn);
+  require_yarn_to_set(yarn);
   return in_yards(pounds(1.0) / yarn);
 }
 
@@ -44,7 +44,7 @@ ThreadDensity<> ashenhurst_diameters(const LinearDensity<>& yarn, double factor)
 }
 
 ThreadDensity<> side_by_side(const LinearDensity<>& yarn, const VolumeDensity<>& yarn_density) {
-  require_yarn(yarn);
+  require_yarn_to_set(yarn);
   require_range("density of the yarn, g per cm3", in_grams_per_cubic_cm(yarn_density), 1e-3, 10.0,
                 "setting");
   const Area<> section = yarn / yarn_density;
@@ -56,42 +56,42 @@ Interlacing interlacing_of(const Grid& repeat) {
 }
 
 ThreadDensity<> maximum_sett(const ThreadDensity<>& diameters, const Interlacing& weave) {
-  require_sett(diameters);
+  require_threads_per_cm(diameters);
   return diameters * fullness(weave);
 }
 
 ThreadDensity<> sett_in_weave(const ThreadDensity<>& sett, const Interlacing& from,
                               const Interlacing& to) {
-  require_sett(sett);
+  require_threads_per_cm(sett);
   return sett * (fullness(to) / fullness(from));
 }
 
 ThreadDensity<> sett_for_yarn(const ThreadDensity<>& sett, const LinearDensity<>& from,
                               const LinearDensity<>& to) {
-  require_sett(sett);
-  require_yarn(from);
-  require_yarn(to);
+  require_threads_per_cm(sett);
+  require_yarn_to_set(from);
+  require_yarn_to_set(to);
   return sett * std::sqrt(from / to);
 }
 
 LinearDensity<> yarn_for_sett(const LinearDensity<>& yarn, const ThreadDensity<>& from,
                               const ThreadDensity<>& to) {
-  require_yarn(yarn);
-  require_sett(from);
-  require_sett(to);
+  require_yarn_to_set(yarn);
+  require_threads_per_cm(from);
+  require_threads_per_cm(to);
   const double closer = to / from;
   return yarn / (closer * closer);
 }
 
 LinearDensity<> yarn_in_weave(const LinearDensity<>& yarn, const Interlacing& from,
                               const Interlacing& to) {
-  require_yarn(yarn);
+  require_yarn_to_set(yarn);
   const double fuller = fullness(to) / fullness(from);
   return yarn * (fuller * fuller);
 }
 
 SettRange sett_from_wraps(const ThreadDensity<>& wraps, WrapRule weave) {
-  require_sett(wraps);
+  require_threads_per_cm(wraps);
   const ThreadDensity<> plain_sett = 0.5 * wraps;
   switch (weave) {
     case WrapRule::Plain:
@@ -107,13 +107,13 @@ SettRange sett_from_wraps(const ThreadDensity<>& wraps, WrapRule weave) {
 }
 
 double cover_factor(const ThreadDensity<>& sett, const LinearDensity<>& yarn) {
-  require_sett(sett);
-  require_yarn(yarn);
+  require_threads_per_cm(sett);
+  require_yarn_to_set(yarn);
   return in_per_cm(sett) * std::sqrt(in_tex(yarn)) / 10.0;
 }
 
 double peirce_cover_factor(const ThreadDensity<>& sett, const LinearDensity<>& yarn) {
-  require_sett(sett);
+  require_threads_per_cm(sett);
   return in_per_inch(sett) / std::sqrt(yards_per_pound(yarn) / kYardsPerHank);
 }
 

@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "ellwand/cloth/weave.hpp"
+#include "ellwand/units/characters.hpp"
 
 namespace ellwand::cloth {
 
@@ -15,7 +16,6 @@ namespace {
 
 constexpr int kMostEndsInRow = 100'000;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 bool is_gap(char c) { return c == ' ' || c == '\t' || c == ','; }
 

@@ -1,5 +1,6 @@
 #include "ellwand/decide/buy.hpp"
 
+#include "ellwand/decide/put_ups.hpp"
 #include "ellwand/estimate/leftovers.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -15,8 +16,6 @@ namespace {
 using estimate::Parts;
 using estimate::PieceModel;
 using numeric::ShiftedLognormal;
-
-constexpr double kHair = 1e-9;
 
 /// One place's parts, with what it takes beyond them for sure.
 struct Item {

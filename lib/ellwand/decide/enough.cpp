@@ -80,7 +80,7 @@ double moved_along(const Coefficients& now, const Coefficients& prior,
   return sum;
 }
 
-double farthest(const Coefficients& a, const Coefficients& b, const Coefficients& prior) {
+double most_moved(const Coefficients& a, const Coefficients& b, const Coefficients& prior) {
   double most = 0.0;
   for (std::size_t c = 0; c < a.size(); ++c) {
     if (!(prior.spreads[c] > 0.0)) continue;
@@ -203,7 +203,7 @@ void Midway::take_in_use() {
     const Coefficients before = coefficients_;
     coefficients_ = conditioned(prior, use.line.slopes,
                                 read.residual + moved_along(before, prior, use.line.slopes), sd);
-    if (farthest(coefficients_, before, prior) < kStays) break;
+    if (most_moved(coefficients_, before, prior) < kStays) break;
   }
 }
 

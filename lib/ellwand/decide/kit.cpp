@@ -1,6 +1,7 @@
 #include "ellwand/decide/kit.hpp"
 
 #include "ellwand/decide/kit_trial.hpp"
+#include "ellwand/decide/put_ups.hpp"
 #include "ellwand/estimate/cuts.hpp"
 #include "ellwand/estimate/piece_totals.hpp"
 #include "ellwand/numeric/normal.hpp"
@@ -23,8 +24,6 @@ double common_score(const estimate::JointAmounts& joint, double finish) {
 }
 
 namespace {
-/// Forgives what decimals miss.
-constexpr double kHair = 1e-9;
 
 double rounded_up(double amount, double step) { return step * std::ceil(amount / step - kHair); }
 }  // namespace
@@ -38,7 +37,7 @@ int whole_kits(double stock, double pack, double lost) {
 namespace {
 
 /// A policy with everything settled.
-struct Settled {
+struct SettledKit {
   double finish;
   double winding;
   double lost;
@@ -46,7 +45,7 @@ struct Settled {
   double length_step_m;
 };
 
-Settled settled(const KitQuestion& question) {
+SettledKit settled_kit(const KitQuestion& question) {
   const KitPolicy& policy = question.policy;
   const estimate::StartingValues& values = question.workshop.values;
   const bool is_class = question.pupils > 0;  // its yarn stays on the balls it came on
@@ -87,7 +86,7 @@ class Packing {
   void add_costs(Kits& kits) const;
 
   const KitQuestion& question_;
-  Settled settled_;
+  SettledKit settled_;
   Buyers buyers_;
   std::optional<estimate::Learned> learned_;
   double finish_each_;  ///< share of the buyers whom one yarn alone suffices
@@ -111,7 +110,7 @@ std::optional<estimate::Learned> learned_of(const KitQuestion& question) {
 
 Packing::Packing(const KitQuestion& question)
     : question_(question),
-      settled_(settled(question)),
+      settled_(settled_kit(question)),
       buyers_(buyers_of(question.policy.beginners_spread, question.policy.beginners_met,
                         question.workshop.learned, question.workshop.values)),
       learned_(learned_of(question)),
@@ -182,9 +181,9 @@ estimate::JointAmounts Packing::of_one(const PieceModel& model) const {
 double Packing::finish_of_each() const {
   double share = settled_.finish;
   if (buyers_.met == 0 || question_.sure) return share;
-  constexpr int kMostRounds = 8;
+  constexpr int kMostTrials = 8;
   constexpr double kSettled = 1e-4;  // of the share, a hundredth of what a trial of buyers shows
-  for (int i = 0; i < kMostRounds; ++i) {
+  for (int i = 0; i < kMostTrials; ++i) {
     const double score = common_score(of_one(model_of("(buyer 1)", share)), settled_.finish);
     const double next = std::clamp(numeric::normal_cdf(score), settled_.finish, kMostFinish);
     if (std::abs(next - share) < kSettled) break;

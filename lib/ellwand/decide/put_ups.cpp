@@ -10,7 +10,6 @@ namespace ellwand::decide {
 
 namespace {
 
-constexpr double kHair = 1e-9;
 /// So many put-ups of the size that is best value are looked at in detail; what is beyond them is
 /// bought in that size.
 constexpr double kInDetail = 40.0;

@@ -8,6 +8,9 @@
 
 namespace ellwand::decide {
 
+/// Forgives what decimals miss where amounts are counted in wholes.
+inline constexpr double kHair = 1e-9;
+
 /// A size in which a yarn is sold.
 struct PutUpSize {
   double holds = 0.0;          ///< g or m, as its yarn is sold; above 0

@@ -134,20 +134,13 @@ void warn_of_uneven_areas(const PieceModel& model, std::size_t first,
                    band + 1, told(high), told(low))});
 }
 
-/// The knots of a fringe or a pile, where this yarn is that of its knots.
-const technique::KnottedFringe* knots_of(const PieceModel& model, const BandYarn& one) {
-  const technique::Work& work = model.piece().bands[one.band].work;
-  const auto* pile = std::get_if<technique::KnottedPile>(&work);
-  if (pile != nullptr && one.part == technique::KnottedPile::kKnots) return &pile->knots;
-  return std::get_if<technique::KnottedFringe>(&work);
-}
-
 /// Knots have the room of the ends they stand on; a bundle thicker than that pushes its
 /// neighbours aside, and one that hangs no further than it is thick is all knot. Both are plain
 /// from the sizes; where a knot begins to look crowded is for her eye.
 void warn_of_fringe(const PieceModel& model, std::size_t i, std::vector<Warning>& warnings) {
   const BandYarn& one = model.band_yarns()[i];
-  const technique::KnottedFringe* fringe = knots_of(model, one);
+  const technique::KnottedFringe* fringe =
+      technique::knots_of(model.piece().bands[one.band].work, one.part);
   if (fringe == nullptr) return;
   const Length<> bundle = technique::fringe_cut(*fringe, one.medians).bundle;
   const Length<> room = fringe->ends_per_knot * one.medians.warp_spacing;

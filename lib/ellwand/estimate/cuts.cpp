@@ -28,14 +28,6 @@ Length<> card_of(const PieceModel& model, const BandYarn& one,
   }
 }
 
-/// The knots whose strands are this yarn of a band; null where it has none.
-const technique::KnottedFringe* knots_of(const technique::Work& work, std::size_t part) {
-  if (const auto* fringe = std::get_if<technique::KnottedFringe>(&work)) return fringe;
-  const auto* pile = std::get_if<technique::KnottedPile>(&work);
-  const bool has_knots = pile != nullptr && part == technique::KnottedPile::kKnots;
-  return has_knots ? &pile->knots : nullptr;
-}
-
 /// Strands that come to the same length when it is rounded up are cut together.
 bool join_same(const Cut& next, Cut& last) {
   const bool is_same = last.what == next.what && last.yarn == next.yarn && last.band == next.band &&
@@ -120,7 +112,7 @@ Length<> whole_steps(const Length<>& exact, const Length<>& step) {
 std::vector<Cut> cut_list(const PieceModel& model, const Length<>& step) {
   std::vector<Cut> cuts;
   for (const BandYarn& one : model.band_yarns()) {
-    const auto* fringe = knots_of(model.piece().bands[one.band].work, one.part);
+    const auto* fringe = technique::knots_of(model.piece().bands[one.band].work, one.part);
     if (fringe != nullptr) add_fringe(model, one, *fringe, step, cuts);
     const auto* hem = std::get_if<technique::Hemstitch>(&model.piece().bands[one.band].work);
     if (hem != nullptr) add_hem(model, one, *hem, cuts);

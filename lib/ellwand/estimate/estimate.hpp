@@ -56,6 +56,9 @@ struct YarnEstimate {
   double chance_short = 0.0;  ///< of the shelf where it is stated, of the set-aside otherwise
 };
 
+/// What is cut beyond the plan: to whole lengths, and to spare.
+inline double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
+
 struct BandEstimate {
   int band = 0;      ///< from 1; 0 is warp, cord and waste
   std::string work;  ///< "warp", "cord", "waste" in band 0

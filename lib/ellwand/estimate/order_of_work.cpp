@@ -57,8 +57,6 @@ struct HangOf {
   std::optional<Length<>> operator()(const technique::Hemstitch&) const { return {}; }
 };
 
-double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
-
 void lay_out(const PieceEstimate& estimate, std::vector<Step>& steps) {
   for (const YarnEstimate& yarn : estimate.yarns) {
     LayOut step;

@@ -210,6 +210,12 @@ PieceYarns find_yarns(const piece::Piece& piece, const YarnTable& table) {
 
 }  // namespace
 
+std::vector<std::string> ids_of(const YarnTable& yarns) {
+  std::vector<std::string> ids;
+  for (const auto& [id, yarn] : yarns) ids.push_back(id);
+  return ids;
+}
+
 std::vector<const yarn::Yarn*> yarns_of(const piece::Piece& piece, const YarnTable& table) {
   return find_yarns(piece, table).all;
 }

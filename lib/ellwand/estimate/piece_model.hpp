@@ -25,6 +25,9 @@ namespace ellwand::estimate {
 
 using YarnTable = std::map<std::string, yarn::Yarn>;
 
+/// Of all of them, in the order of the table.
+std::vector<std::string> ids_of(const YarnTable& yarns);
+
 /// The yarns of a piece, the warp's first, then in the order of the bands, each once; after them
 /// any that only comes out again.
 ///

@@ -25,13 +25,6 @@ SlopingLog by_coefficients(const PieceModel& model, const BandYarn& one, double 
   return log;
 }
 
-/// The knots that a part of a work is tied in; null where it is none.
-const technique::KnottedFringe* knots_of(const technique::Work& work, std::size_t part) {
-  const auto* pile = std::get_if<technique::KnottedPile>(&work);
-  if (pile != nullptr && part == technique::KnottedPile::kKnots) return &pile->knots;
-  return std::get_if<technique::KnottedFringe>(&work);
-}
-
 /// ln(width of the ends a knot stands on / its bundle).
 double log_knot_room(const technique::KnottedFringe& knots, const technique::Lie<>& lie) {
   return std::log(knots.ends_per_knot * lie.warp_spacing /
@@ -151,7 +144,7 @@ PieceModel::SlopingLog log_room(const PieceModel& model, const BandYarn& one) {
 
 std::optional<PieceModel::SlopingLog> log_cover(const PieceModel& model, const BandYarn& one) {
   const technique::Work& work = model.piece().bands[one.band].work;
-  if (const auto* knots = knots_of(work, one.part)) {
+  if (const auto* knots = technique::knots_of(work, one.part)) {
     LocalLog slopes{};
     slopes[static_cast<std::size_t>(Local::StrandDiameter)] = 1.0;
     slopes[static_cast<std::size_t>(Local::WarpSpacing)] = -1.0;

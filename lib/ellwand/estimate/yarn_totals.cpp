@@ -388,9 +388,6 @@ JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& par
 
 namespace {
 
-/// What is cut beyond the plan: to whole lengths, and to spare.
-double beyond_plan_m(const YarnEstimate& yarn) { return yarn.cut_rounding_m + yarn.spare_m; }
-
 /// The normal score at which a yarn's stock runs out.
 double shelf_score(const YarnDoubt& doubt, const YarnEstimate& yarn, const Stock& stock) {
   const double beyond_g = beyond_plan_m(yarn) * yarn.plan_g / yarn.plan_m;

@@ -5,6 +5,7 @@
 #include <limits>
 #include <memory>
 
+#include "ellwand/numeric/infinite.hpp"
 #include "ellwand/numeric/sums.hpp"
 
 namespace ellwand::numeric {
@@ -12,7 +13,6 @@ namespace ellwand::numeric {
 namespace {
 
 constexpr double kRounding = std::numeric_limits<double>::epsilon();
-constexpr double kInfinite = std::numeric_limits<double>::infinity();
 
 // How far the actual fall must agree with the promised one for a step to be kept.
 constexpr double kLeastAgreement = 1e-4;

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "ellwand/numeric/infinite.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/units/error.hpp"
 
@@ -19,9 +20,8 @@ namespace {
 
 using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
-constexpr double kInfinite = std::numeric_limits<double>::infinity();
 // How far mirrored numbers may differ, and the diagonal from 1: figures written with six digits.
-constexpr double kRounding = 2e-6;
+constexpr double kSixDigits = 2e-6;
 // How far below zero the smallest eigenvalue of an estimated correlation matrix may lie.
 constexpr double kForgiven = 0.05;
 // With less variance than this left over a variable is determined by those before it (leaving
@@ -54,10 +54,10 @@ constexpr Lattice kForMany = {65'521,
 
 void require_correlation(double r, double mirrored, bool itself) {
   require_range(itself ? "the correlation of a variable with itself" : "a correlation", r,
-                itself ? 1.0 - kRounding : -1.0 - kRounding, 1.0 + kRounding,
+                itself ? 1.0 - kSixDigits : -1.0 - kSixDigits, 1.0 + kSixDigits,
                 "a correlation matrix");
-  require_range("the difference of two mirrored correlations", r - mirrored, -kRounding, kRounding,
-                "a symmetric matrix");
+  require_range("the difference of two mirrored correlations", r - mirrored, -kSixDigits,
+                kSixDigits, "a symmetric matrix");
 }
 
 Rows matrix_of(std::span<const double> correlation, std::size_t n) {

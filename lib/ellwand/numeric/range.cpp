@@ -7,6 +7,7 @@
 #include <numeric>
 #include <vector>
 
+#include "ellwand/numeric/infinite.hpp"
 #include "ellwand/numeric/normal.hpp"
 #include "ellwand/numeric/room.hpp"
 #include "ellwand/numeric/sum_points.hpp"
@@ -227,7 +228,6 @@ double ShiftedLognormal::at_score(double z) const {
 }
 
 double ShiftedLognormal::score(double x) const {
-  constexpr double kInfinite = std::numeric_limits<double>::infinity();
   if (std::isnan(x)) throw OutOfRange("a quantity is not a number; give a number");
   if (x < least_) return -kInfinite;
   if (sd_ == 0.0) return x < mean_ ? -kInfinite : kInfinite;

@@ -1,6 +1,7 @@
 #include "ellwand/technique/edge_knots.hpp"
 
 #include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -10,7 +11,6 @@ namespace ellwand::technique {
 
 namespace {
 
-constexpr int kMostEnds = 100'000;
 constexpr int kMostInAKnot = 1000;
 
 void require_stated(const KnottedEdge& edge) {

@@ -1,6 +1,7 @@
 #include "ellwand/technique/hemstitch.hpp"
 
 #include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -15,7 +16,6 @@ using std::numbers::pi;
 
 namespace {
 
-constexpr int kMostEnds = 100'000;
 constexpr int kMostRows = 1000;
 
 void require_stated(const Hemstitch& hem) {
@@ -31,12 +31,6 @@ void require_stated(const Hemstitch& hem) {
 template <class Scalar>
 Length<Scalar> larger(const Length<Scalar>& a, const Length<Scalar>& b) {
   return value_of(a.si()) < value_of(b.si()) ? b : a;
-}
-
-template <class Scalar>
-Length<Scalar> across(const Length<Scalar>& a, const Length<Scalar>& b) {
-  using std::sqrt;
-  return Length<Scalar>::from_si(sqrt((a * a + b * b).si()));
 }
 
 /// A string from (aside, above) to a circle round the origin, on to it and round to its back.

@@ -1,6 +1,7 @@
 #include "ellwand/technique/knotted_fringe.hpp"
 
 #include "ellwand/numeric/dual.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -19,12 +20,6 @@ Length<Scalar> knot_wrap(const Length<Scalar>& spacing, const Length<Scalar>& en
 }
 
 namespace {
-
-template <class Scalar>
-Length<Scalar> across(const Length<Scalar>& a, const Length<Scalar>& b) {
-  using std::sqrt;
-  return Length<Scalar>::from_si(sqrt((a * a + b * b).si()));
-}
 
 /// a, or 0 where it is negative.
 template <class Scalar>

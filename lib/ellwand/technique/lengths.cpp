@@ -12,7 +12,7 @@ namespace ellwand::technique {
 
 namespace {
 
-void refuse_spent_length(double working_length_m, double tail_m) {
+void refuse_length_spent_in_tails(double working_length_m, double tail_m) {
   if (working_length_m > 2.0 * tail_m) return;
   throw OutOfRange(
       fmt::format("a working length of {} is used up by its two tails of {}; weave with a longer "
@@ -55,7 +55,7 @@ WorkingLength<Scalar> working_length(const Lie<Scalar>& lie) {
     const Length<Scalar> used = lie.working_length / (1.0 + ratio);
     return {used, 0.5 * ratio * used};
   }
-  refuse_spent_length(value_of(lie.working_length.si()), value_of(lie.tail.si()));
+  refuse_length_spent_in_tails(value_of(lie.working_length.si()), value_of(lie.tail.si()));
   return {lie.working_length - 2.0 * lie.tail, lie.tail};
 }
 

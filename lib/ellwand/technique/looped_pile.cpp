@@ -2,6 +2,7 @@
 
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/numeric/elastica.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -18,13 +19,6 @@ namespace ellwand::technique {
 
 namespace {
 
-constexpr double kMost_mm = 1e5;
-
-template <class Scalar>
-double mm(const Length<Scalar>& length) {
-  return value_of(in_millimetres(length));
-}
-
 template <class Scalar>
 void require_loop(const Length<Scalar>& base, const Length<>& height) {
   require_range("loop height, mm", mm(height), 1e-3, kMost_mm, "looped pile");
@@ -34,7 +28,6 @@ void require_loop(const Length<Scalar>& base, const Length<>& height) {
 }  // namespace
 
 cloth::Grid loop_row(int over, int under, int ends, int first_under) {
-  constexpr int kMostEnds = 100'000;
   require_range("ends a loop passes over", over, 1, kMostEnds, "a row of loops");
   require_range("ends passed under between two loops", under, 1, kMostEnds, "a row of loops");
   require_range("ends passed under before the first loop", first_under, 0, kMostEnds,
@@ -159,7 +152,7 @@ Length<Scalar> raised(const LoopedPile& pile, const Length<Scalar>& spacing) {
   return sum;
 }
 
-void refuse_spent_length(double working_length_mm, double overlap_mm) {
+void refuse_length_spent_in_overlap(double working_length_mm, double overlap_mm) {
   if (working_length_mm > overlap_mm) return;
   throw OutOfRange(
       fmt::format("a working length of {} is used up by an overlap of {}; weave with a longer "
@@ -172,7 +165,7 @@ template <class Scalar>
 LengthsLaid<Scalar> with_overlaps(const Length<Scalar>& laid, const Length<>& overlap,
                                   const Lie<Scalar>& lie) {
   constexpr double kLeastUsed = 0.1;  // however short a length turns out, she uses this part of it
-  if (!lie.planned) refuse_spent_length(mm(lie.working_length), mm(overlap));
+  if (!lie.planned) refuse_length_spent_in_overlap(mm(lie.working_length), mm(overlap));
   Length<Scalar> usable = lie.working_length - overlap;
   if (mm(usable) < kLeastUsed * mm(lie.working_length)) {
     usable = kLeastUsed * lie.working_length;

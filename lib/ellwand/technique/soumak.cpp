@@ -2,6 +2,7 @@
 
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/lengths.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/technique/slanted_pass.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
@@ -17,16 +18,8 @@ using std::numbers::pi;
 
 namespace {
 
-constexpr double kMost_mm = 1e5;
-constexpr double kLeast_mm = 1e-6;
-
 /// Of the swing that passes side by side would need over their whole run, what they take: fitted.
-constexpr double kSideBySide = 0.48;
-
-template <class Scalar>
-double mm(const Length<Scalar>& length) {
-  return value_of(in_millimetres(length));
-}
+constexpr double kShareOfSwing = 0.48;
 
 /// The ends and the weft of a row.
 template <class Scalar>
@@ -43,7 +36,7 @@ Length<Scalar> turn_of(const Threads<Scalar>& threads, int over, int back, int a
   const Length<Scalar> thickness = through_gap(threads.spacing, threads.end, threads.weft);
   const Length<Scalar> flat = (over - 1.0) * threads.spacing;
   const Scalar slope = slope_of_passes(threads.spacing, threads.end, threads.weft, apart);
-  const double share = kSideBySide * (1.0 + static_cast<double>(back) / over);
+  const double share = kShareOfSwing * (1.0 + static_cast<double>(back) / over);
   const Scalar swing = share * slope * (flat + thickness).si();
   const Scalar before = (flat + 0.5 * pi * thickness).si();
   const Scalar behind = ((back - 1.0) * threads.spacing + 0.5 * pi * thickness).si();
@@ -100,14 +93,14 @@ namespace {
 
 /// The wraps of a row, and the ends that the last of them came back behind.
 template <class Scalar>
-struct Row {
+struct RowOfWraps {
   Length<Scalar> wraps;
   int behind = 0;
 };
 
 /// Round each group once and over it to the next, the last of them smaller where ends are left.
 template <class Scalar>
-Row<Scalar> row_of_groups(const Soumak& soumak, const Threads<Scalar>& threads) {
+RowOfWraps<Scalar> row_of_groups(const Soumak& soumak, const Threads<Scalar>& threads) {
   const int group = soumak.over;
   const int left = soumak.ends % group;
   const int last = left > 0 ? left : group;
@@ -118,11 +111,11 @@ Row<Scalar> row_of_groups(const Soumak& soumak, const Threads<Scalar>& threads) 
 }
 
 template <class Scalar>
-Row<Scalar> row_of(const Soumak& soumak, const Threads<Scalar>& threads) {
+RowOfWraps<Scalar> row_of_wraps(const Soumak& soumak, const Threads<Scalar>& threads) {
   if (soumak.over == soumak.back) return row_of_groups(soumak, threads);
   const int advance = soumak.over - soumak.back;
   const int left = (soumak.ends - soumak.over) % advance;
-  Row<Scalar> row;
+  RowOfWraps<Scalar> row;
   row.wraps =
       static_cast<double>(soumak_wraps(soumak)) * wrap_of(threads, soumak.over, soumak.back);
   if (left > 0) row.wraps += turn_of(threads, soumak.back + left, soumak.back, advance);
@@ -155,7 +148,7 @@ SoumakLaid<Scalar> soumak_laid(const Soumak& soumak, const Lie<Scalar>& lie, dou
   const Threads<Scalar> threads{
       lie.warp_spacing, lie.warp_diameter,
       yarn::side_by_side_diameter(lie.strand_diameter, soumak.strand.held)};
-  const Row<Scalar> row = row_of(soumak, threads);
+  const RowOfWraps<Scalar> row = row_of_wraps(soumak, threads);
 
   const Length<Scalar> straight = soumak.rows * (soumak.ends - 1.0) * lie.warp_spacing;
   const Length<Scalar> wraps = static_cast<double>(soumak.rows) * row.wraps - straight;

@@ -3,6 +3,7 @@
 #include "ellwand/cloth/crossing.hpp"
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/lengths.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/technique/slanted_pass.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
@@ -20,16 +21,8 @@ using std::numbers::pi;
 
 namespace {
 
-constexpr double kMost_mm = 1e5;
-constexpr double kLeast_mm = 1e-6;
-
 /// Of the room that strands side by side need, what they take: fitted.
-constexpr double kSideBySide = 0.91;
-
-template <class Scalar>
-double mm(const Length<Scalar>& length) {
-  return value_of(in_millimetres(length));
-}
+constexpr double kShareOfRoom = 0.91;
 
 /// From one face to the other between two ends; quarter turns where the strand just fits or is
 /// pressed flat.
@@ -45,7 +38,7 @@ Scalar swing(const Length<Scalar>& spacing, const Length<Scalar>& end, const Len
              int over) {
   using std::sqrt;
   const Scalar run = ((over - 1.0) * spacing + end + strand).si();
-  const Scalar beside = kSideBySide * run * slope_of_passes(spacing, end, strand, over);
+  const Scalar beside = kShareOfRoom * run * slope_of_passes(spacing, end, strand, over);
   const Scalar ratio = beside / strand.si();
   const Scalar square = ratio * ratio;
   return strand.si() * sqrt(sqrt(1.0 + square * square));
@@ -103,7 +96,7 @@ void require_twining(const Twining& twining) {
 }
 
 template <class Scalar>
-struct Row {
+struct TwinedRow {
   Length<Scalar> straight;
   Length<Scalar> crimp;
   Length<Scalar> fold;
@@ -111,7 +104,7 @@ struct Row {
 };
 
 template <class Scalar>
-Row<Scalar> row_of(const Twining& twining, std::size_t index, const Lie<Scalar>& lie) {
+TwinedRow<Scalar> twined_row(const Twining& twining, std::size_t index, const Lie<Scalar>& lie) {
   const auto strands = static_cast<int>(twining.strands.size());
   const Length<Scalar> strand =
       yarn::side_by_side_diameter(lie.strand_diameter, twining.strands[index].held);
@@ -123,7 +116,7 @@ Row<Scalar> row_of(const Twining& twining, std::size_t index, const Lie<Scalar>&
   // The last gap reaches from the middle of a whole group to the middle of what is left over.
   const Length<Scalar> laid = (twining.groups() - 1.5) * gap(twining.over) + 0.5 * gap(last);
   const double spacings = (twining.groups() - 1.5) * twining.over + 0.5 * last;
-  Row<Scalar> row;
+  TwinedRow<Scalar> row;
   row.straight = spacings * lie.warp_spacing;
   row.crimp = laid - row.straight;
   if (twining.folded_start && index < 2) {
@@ -162,7 +155,7 @@ template <class Scalar>
 Twined<Scalar> twined(const Twining& twining, std::size_t strand, const Lie<Scalar>& lie) {
   require_twining(twining);
   assert(strand < twining.strands.size());
-  const Row<Scalar> row = row_of(twining, strand, lie);
+  const TwinedRow<Scalar> row = twined_row(twining, strand, lie);
   const double k = twining.rows * twining.strands[strand].yarn_per_laid();
   const Length<Scalar> laid = static_cast<double>(twining.rows) * row.total() * lie.take;
   const LengthsLaid<Scalar> lengths = lengths_of(twining, strand, laid, lie);

@@ -25,6 +25,12 @@ WovenPart woven_part(const Work& work, std::size_t part) {
   return {};
 }
 
+const KnottedFringe* knots_of(const Work& work, std::size_t part) {
+  const auto* pile = std::get_if<KnottedPile>(&work);
+  if (pile != nullptr && part == KnottedPile::kKnots) return &pile->knots;
+  return std::get_if<KnottedFringe>(&work);
+}
+
 bool is_stacked(const Work& work) { return std::holds_alternative<KnottedPile>(work); }
 
 }  // namespace ellwand::technique

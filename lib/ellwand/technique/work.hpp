@@ -28,6 +28,9 @@ struct WovenPart {
 };
 WovenPart woven_part(const Work& work, std::size_t part);
 
+/// The knots that a part of a work is tied in; null where it is none.
+const KnottedFringe* knots_of(const Work& work, std::size_t part);
+
 /// Hands over the strand each place of a band carries, in the order of its parts.
 ///
 /// @param work  a Work; one that is not const may have its strands changed

@@ -2,6 +2,7 @@
 
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/technique/lengths.hpp"
+#include "ellwand/technique/measures.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/yarn.hpp"
 
@@ -11,17 +12,6 @@
 #include <numbers>
 
 namespace ellwand::technique {
-
-namespace {
-
-constexpr double kMost_mm = 1e5;
-
-template <class Scalar>
-double mm(const Length<Scalar>& length) {
-  return value_of(in_millimetres(length));
-}
-
-}  // namespace
 
 template <class Scalar>
 Length<Scalar> wrap_turn(const Length<Scalar>& core, const Length<Scalar>& wrap,

@@ -1,5 +1,7 @@
 #include "ellwand/units/text.hpp"
 
+#include "ellwand/units/characters.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -11,8 +13,6 @@
 
 namespace ellwand {
 namespace {
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 std::string trimmed(std::string_view text) {
   const std::size_t first = text.find_first_not_of(' ');
@@ -143,10 +143,6 @@ Scan scan_number(std::string_view text, DecimalMark mark) {
   scan.value += part.value;
   scan.end = part.end;
   return scan;
-}
-
-[[noreturn]] void refuse(std::string_view text, const std::string& why) {
-  throw UnreadableText(in_quotes(text) + ": " + why);
 }
 
 // ---- units
@@ -347,7 +343,7 @@ std::vector<std::string> unit_words(Wanted wanted) {
   const std::string ending = near.empty()
                                  ? fmt::format("{}, such as {}", facts.wanted, facts.examples)
                                  : fmt::format("did you mean {}?", in_quotes(near));
-  refuse(text, fmt::format("{} is {}; {}", in_quotes(unit), facts.no_unit, ending));
+  refuse_text(text, fmt::format("{} is {}; {}", in_quotes(unit), facts.no_unit, ending));
 }
 
 [[noreturn]] void refuse_kind(std::string_view text, Wanted found, Wanted wanted) {
@@ -358,8 +354,8 @@ std::vector<std::string> unit_words(Wanted wanted) {
 
 [[noreturn]] void refuse_bare(std::string_view text, double value, Wanted wanted) {
   const WantedFacts facts = facts_of(wanted);
-  refuse(text, fmt::format("{:.6g} of what? {} are written with a unit: {}.", value, facts.many,
-                           facts.examples));
+  refuse_text(text, fmt::format("{:.6g} of what? {} are written with a unit: {}.", value,
+                                facts.many, facts.examples));
 }
 
 double read_si(std::string_view text, const std::string& plain, DecimalMark mark, Wanted wanted);
@@ -374,15 +370,15 @@ std::optional<double> read_compound(std::string_view text, double value, const s
   if (!unit || unit->kind != wanted) return std::nullopt;
   const double smaller = read_si(text, rest.substr(digit), mark, wanted);
   if (smaller >= unit->si) {
-    refuse(text,
-           fmt::format("the second part must be less than one {}", trimmed(rest.substr(0, digit))));
+    refuse_text(text, fmt::format("the second part must be less than one {}",
+                                  trimmed(rest.substr(0, digit))));
   }
   return value * unit->si + smaller;
 }
 
 [[noreturn]] void refuse_number(std::string_view text, const std::string& why, Wanted wanted) {
   const WantedFacts facts = facts_of(wanted);
-  refuse(text, fmt::format("{}; {}, such as {}", why, facts.wanted, facts.examples));
+  refuse_text(text, fmt::format("{}; {}, such as {}", why, facts.wanted, facts.examples));
 }
 
 /// The number and unit of `plain`, a folded part of `text`, in SI units.
@@ -407,7 +403,7 @@ double read_si(std::string_view text, const std::string& plain, DecimalMark mark
   }
   if (unit->kind != wanted) refuse_kind(text, unit->kind, wanted);
   const double si = scan.value * unit->si;
-  if (!std::isfinite(si)) refuse(text, "the number is too large to be counted with");
+  if (!std::isfinite(si)) refuse_text(text, "the number is too large to be counted with");
   return si;
 }
 
@@ -478,6 +474,10 @@ std::string folded(std::string_view text) {
   return is_done ? trimmed(plain) : folded(plain);
 }
 
+void refuse_text(std::string_view text, const std::string& why) {
+  throw UnreadableText(in_quotes(text) + ": " + why);
+}
+
 std::string in_quotes(std::string_view text) {
   constexpr std::size_t kLongest = 60;
   std::string shown(text.substr(0, kLongest));
@@ -495,17 +495,19 @@ std::string in_quotes(std::string_view text) {
 
 double read_decimal(std::string_view text, DecimalMark mark, Sign sign) {
   const std::string plain = folded(text);
-  if (plain.empty()) refuse(text, "nothing is written here; a number is wanted, such as 12.5");
+  if (plain.empty()) refuse_text(text, "nothing is written here; a number is wanted, such as 12.5");
   const bool signed_text = plain[0] == '-' || plain[0] == '+';
   if (signed_text && sign == Sign::Refused) {
-    refuse(text, "a number without a sign is wanted, such as 12.5");
+    refuse_text(text, "a number without a sign is wanted, such as 12.5");
   }
   const std::string_view body = std::string_view(plain).substr(signed_text ? 1 : 0);
   const Scan scan = scan_number(body, mark);
-  if (!scan.wrong.empty()) refuse(text, scan.wrong + "; a number is wanted, such as 12.5 or 1 3/8");
+  if (!scan.wrong.empty())
+    refuse_text(text, scan.wrong + "; a number is wanted, such as 12.5 or 1 3/8");
   if (scan.end != body.size()) {
-    refuse(text, fmt::format("a number alone is wanted, such as 12.5 or 1 3/8, and {} follows it",
-                             in_quotes(trimmed(body.substr(scan.end)))));
+    refuse_text(text,
+                fmt::format("a number alone is wanted, such as 12.5 or 1 3/8, and {} follows it",
+                            in_quotes(trimmed(body.substr(scan.end)))));
   }
   return plain[0] == '-' ? -scan.value : scan.value;
 }
@@ -513,7 +515,7 @@ double read_decimal(std::string_view text, DecimalMark mark, Sign sign) {
 LeadingNumber leading_decimal(std::string_view text, DecimalMark mark) {
   const std::string plain = folded(text);
   const Scan scan = scan_decimal(plain, mark);
-  if (!scan.wrong.empty()) refuse(text, scan.wrong);
+  if (!scan.wrong.empty()) refuse_text(text, scan.wrong);
   return {scan.value, trimmed(std::string_view(plain).substr(scan.end))};
 }
 
@@ -543,9 +545,9 @@ double read_fraction(std::string_view text, DecimalMark mark) {
   const bool bare = scan.wrong.empty() && scan.end == plain.size();
   if (!bare) return read_si(text, plain, mark, Wanted::Share);
   if (scan.value >= 1.0) {
-    refuse(text,
-           fmt::format("without a % sign a share is below 1; write \"{:.6g} %\" or \"{:.6g} %\"",
-                       scan.value, 100.0 * scan.value));
+    refuse_text(
+        text, fmt::format("without a % sign a share is below 1; write \"{:.6g} %\" or \"{:.6g} %\"",
+                          scan.value, 100.0 * scan.value));
   }
   return scan.value;
 }

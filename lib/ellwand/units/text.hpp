@@ -99,4 +99,7 @@ std::string folded(std::string_view text);
 /// A text between quotes for a message; cut when long, without control characters.
 std::string in_quotes(std::string_view text);
 
+/// @throws UnreadableText always: the text in quotes, and why
+[[noreturn]] void refuse_text(std::string_view text, const std::string& why);
+
 }  // namespace ellwand

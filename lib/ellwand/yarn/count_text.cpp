@@ -1,6 +1,7 @@
 // Reads a count as the trade prints it: read_count of count.hpp. Steps: cut the text into tokens,
 // take out what says the ply, then read it as a length of a mass or as numbers of one system.
 
+#include "ellwand/units/characters.hpp"
 #include "ellwand/yarn/count.hpp"
 #include "ellwand/yarn/fibre.hpp"
 #include "ellwand/yarn/strands.hpp"
@@ -16,14 +17,10 @@
 namespace ellwand::yarn {
 namespace {
 
-constexpr double kLeastTex = 0.5;
-constexpr double kMostTex = 200000.0;
+constexpr double kLeastReadTex = 0.5;
+constexpr double kMostReadTex = 200000.0;
 constexpr double kMostFold = 96.0;          // the thickest seine twines
 constexpr double kMostUnmarkedFold = 12.0;  // of two numbers without any other hint
-
-[[noreturn]] void refuse(std::string_view text, const std::string& why) {
-  throw UnreadableText(in_quotes(text) + ": " + why);
-}
 
 // ---- tokens
 
@@ -39,10 +36,6 @@ struct Token {
   bool is_word() const { return type == Type::Word; }
 };
 using Tokens = std::vector<Token>;
-
-bool is_letter(char c) {
-  return (c >= 'a' && c <= 'z') || (static_cast<unsigned char>(c) & 0x80U) != 0;
-}
 
 Token take_word(std::string& rest) {
   const auto end = std::find_if_not(rest.begin(), rest.end(), is_letter);
@@ -69,7 +62,8 @@ Token take_number(std::string_view text, std::string& rest, DecimalMark mark) {
     if (token.count_mark) rest.erase(0, at + 1);
   } catch (const UnreadableText& wrong) {
     const std::string told = wrong.what();
-    refuse(text, told.substr(told.rfind("\": ") + 3));  // what is wrong, without the part it quotes
+    refuse_text(text,
+                told.substr(told.rfind("\": ") + 3));  // what is wrong, without the part it quotes
   }
   return token;
 }
@@ -99,7 +93,7 @@ Tokens tokens_of(std::string_view text, const std::string& plain, DecimalMark ma
     } else if ((rest[0] >= '0' && rest[0] <= '9') || rest[0] == '.') {
       tokens.push_back(take_number(text, rest, mark));
     } else {
-      refuse(text, in_quotes(rest.substr(0, 1)) + " has no place in a yarn count");
+      refuse_text(text, in_quotes(rest.substr(0, 1)) + " has no place in a yarn count");
     }
   }
   return tokens;
@@ -223,7 +217,8 @@ void take_ply(Statement& statement) {
     }
     const std::size_t word = i + (i + 1 < tokens.size() && tokens[i + 1].is("-") ? 2 : 1);
     if (!tokens[i].is_number() || !ply_word_at(tokens, word)) continue;
-    if (!is_fold(tokens[i].number)) refuse(statement.text, "the ply is a whole number up to 96");
+    if (!is_fold(tokens[i].number))
+      refuse_text(statement.text, "the ply is a whole number up to 96");
     statement.ply = static_cast<int>(tokens[i].number);
     tokens.erase(tokens.begin() + static_cast<std::ptrdiff_t>(i),
                  tokens.begin() + static_cast<std::ptrdiff_t>(word) + 1);
@@ -296,7 +291,7 @@ std::optional<LinearDensity<>> mass_per_length(const Statement& statement) {
   const auto mass = one.mass ? one.mass : other.mass;
   if (!length || !mass || bool(one.length) == bool(other.length)) return std::nullopt;
   if (length->si() <= 0.0 || mass->si() <= 0.0) {
-    refuse(statement.text, "length and mass must both be above 0");
+    refuse_text(statement.text, "length and mass must both be above 0");
   }
   return *mass / *length;
 }
@@ -319,49 +314,56 @@ bool is_month(std::string_view word) {
 void refuse_unknown_words(const Statement& statement) {
   for (const Token& token : statement.tokens) {
     if (!token.is_word() || !names_thickness(token.word)) continue;
-    refuse(statement.text,
-           "this names a thickness and is no count; weigh a measured length, say 10 m, and write "
-           "both, such as \"10 m / 2.3 g\"");
+    refuse_text(
+        statement.text,
+        "this names a thickness and is no count; weigh a measured length, say 10 m, and write "
+        "both, such as \"10 m / 2.3 g\"");
   }
   for (const Token& token : statement.tokens) {
     if (!token.is_word() || system_word(token.word) || is_description(token.word)) continue;
     if (is_month(token.word)) {
-      refuse(statement.text,
-             "a spreadsheet has made a date of this count; write it again with its system, such as "
-             "\"8/2 cotton\", which a spreadsheet leaves alone");
+      refuse_text(
+          statement.text,
+          "a spreadsheet has made a date of this count; write it again with its system, such as "
+          "\"8/2 cotton\", which a spreadsheet leaves alone");
     }
     if (token.word == "gr") {
-      refuse(statement.text,
-             "\"gr\" is a gram to some and a grain to others; write \"g\" or \"grains\"");
+      refuse_text(statement.text,
+                  "\"gr\" is a gram to some and a grain to others; write \"g\" or \"grains\"");
     }
     if (yarn_length_unit(token.word) || yarn_mass_unit(token.word)) {
-      refuse(statement.text,
-             "a count needs one length and its mass, such as \"105 m / 50 g\" or \"3360 yd/lb\"");
+      refuse_text(
+          statement.text,
+          "a count needs one length and its mass, such as \"105 m / 50 g\" or \"3360 yd/lb\"");
     }
     const std::string near = nearest_word(token.word, known_words());
-    refuse(statement.text,
-           in_quotes(token.word) + " is not a word of yarn counts; " +
-               (near.empty() ? "write a count such as \"8/2 cotton\", \"Nm 20/2\", \"295 tex\" or "
-                               "\"3360 yd/lb\""
-                             : "did you mean " + in_quotes(near) + "?"));
+    refuse_text(
+        statement.text,
+        in_quotes(token.word) + " is not a word of yarn counts; " +
+            (near.empty() ? "write a count such as \"8/2 cotton\", \"Nm 20/2\", \"295 tex\" or "
+                            "\"3360 yd/lb\""
+                          : "did you mean " + in_quotes(near) + "?"));
   }
 }
 
 [[noreturn]] void refuse_without_system(const Statement& statement) {
   if (statement.has("silk")) {
-    refuse(statement.text,
-           "silk is sold by two counts that differ by more than three times; write \"Nm 60/2\" if "
-           "two threads of 60 m per g are meant, \"60s-2 spun silk\" if 60 hanks of 840 yd per lb "
-           "after folding, or the yards per pound of the label");
+    refuse_text(
+        statement.text,
+        "silk is sold by two counts that differ by more than three times; write \"Nm 60/2\" if "
+        "two threads of 60 m per g are meant, \"60s-2 spun silk\" if 60 hanks of 840 yd per lb "
+        "after folding, or the yards per pound of the label");
   }
   if (statement.has("wool")) {
-    refuse(statement.text,
-           "wool is counted in several ways; write \"2/8 worsted\", \"Nm 8/2\", \"4 run\", or the "
-           "length and mass of the label, such as \"200 m / 100 g\"");
+    refuse_text(
+        statement.text,
+        "wool is counted in several ways; write \"2/8 worsted\", \"Nm 8/2\", \"4 run\", or the "
+        "length and mass of the label, such as \"200 m / 100 g\"");
   }
-  refuse(statement.text,
-         "the count needs its system: \"8/2 cotton\", \"2/8 worsted\", \"16/2 linen\", \"Nm 8/2\", "
-         "\"295 tex\", or a length and its mass such as \"3360 yd/lb\"");
+  refuse_text(
+      statement.text,
+      "the count needs its system: \"8/2 cotton\", \"2/8 worsted\", \"16/2 linen\", \"Nm 8/2\", "
+      "\"295 tex\", or a length and its mass such as \"3360 yd/lb\"");
 }
 
 CountSystem system_of(const Statement& statement) {
@@ -370,10 +372,11 @@ CountSystem system_of(const Statement& statement) {
     const SystemWord* word = token.is_word() ? system_word(token.word) : nullptr;
     if (word == nullptr) continue;
     if (named != nullptr && word->strength == named->strength && word->system != named->system) {
-      refuse(statement.text,
-             fmt::format("it names both {} and {}; name the one system the number is in, such as "
-                         "\"NeC 22/2\", \"NeL 22/2\" or \"Nm 22/2\"",
-                         name_of(named->system), name_of(word->system)));
+      refuse_text(
+          statement.text,
+          fmt::format("it names both {} and {}; name the one system the number is in, such as "
+                      "\"NeC 22/2\", \"NeL 22/2\" or \"Nm 22/2\"",
+                      name_of(named->system), name_of(word->system)));
     }
     if (named == nullptr || word->strength > named->strength) named = word;
   }
@@ -403,10 +406,10 @@ FoldedCount folded_count(double count, double fold) { return {count, static_cast
     ways += (ways.empty() ? "" : " or ") +
             fmt::format("\"{:.6g}-ply {}{:.6g}{}\"", b, before, a, after);
   }
-  if (a <= 0.0 || b <= 0.0) refuse(statement.text, "a count and its ply must be above 0");
+  if (a <= 0.0 || b <= 0.0) refuse_text(statement.text, "a count and its ply must be above 0");
   if (ways.empty())
-    refuse(statement.text, "one of the two numbers must be the ply, a whole number");
-  refuse(statement.text, "either number could be the ply; write " + ways);
+    refuse_text(statement.text, "one of the two numbers must be the ply, a whole number");
+  refuse_text(statement.text, "either number could be the ply; write " + ways);
 }
 
 /// Which of "a/b" is the fold. See read_count for the rule.
@@ -418,12 +421,13 @@ FoldedCount which_is_fold(const Statement& statement, CountSystem system, const 
     const double count = first.count_mark ? a : b;
     const double fold = first.count_mark ? b : a;
     if (is_fold(fold)) return folded_count(count, fold);
-    refuse(statement.text, "the number beside the count must be the ply, a whole number up to 96");
+    refuse_text(statement.text,
+                "the number beside the count must be the ply, a whole number up to 96");
   }
   if (statement.ply) {
     if (a == *statement.ply) return folded_count(b, a);
     if (b == *statement.ply) return folded_count(a, b);
-    refuse(statement.text, "neither of the two numbers is the ply that is named beside them");
+    refuse_text(statement.text, "neither of the two numbers is the ply that is named beside them");
   }
   if (statement.has("seine") && is_fold(b)) return folded_count(a, b);
   const bool a_usual = is_fold(a) && a <= 4.0;
@@ -477,7 +481,8 @@ FoldedCount times_fold(const Statement& statement, const Numbers& found) {
   const double count = found.numbers[found.second_is_by_the_unit ? 1 : 0].number;
   const double fold = found.numbers[found.second_is_by_the_unit ? 0 : 1].number;
   if (!is_fold(fold) || statement.resultant) {
-    refuse(statement.text, "threads together are written like \"20 tex x 2\" or \"R 40 tex / 2\"");
+    refuse_text(statement.text,
+                "threads together are written like \"20 tex x 2\" or \"R 40 tex / 2\"");
   }
   return folded_count(count, fold);
 }
@@ -508,19 +513,19 @@ std::string with_tex(const std::string& what, const LinearDensity<>& linear_dens
 std::string hint_for(CountSystem system, double count, double yarn_tex) {
   const auto fits = [](CountSystem other, double number) {
     const double other_tex = in_tex(linear_density_of(other, number));
-    return other_tex >= kLeastTex && other_tex <= kMostTex;
+    return other_tex >= kLeastReadTex && other_tex <= kMostReadTex;
   };
   const auto meant = [count](const char* unit, const char* meaning) {
     return fmt::format("; if it was meant as {}, write \"{:.6g} {}\"", meaning, count, unit);
   };
   if (is_direct(system)) {
-    if (yarn_tex > kMostTex && fits(CountSystem::Decitex, count)) {
+    if (yarn_tex > kMostReadTex && fits(CountSystem::Decitex, count)) {
       return meant("dtex", "g per 10 km");
     }
-    return yarn_tex < kLeastTex && fits(CountSystem::Kilotex, count) ? meant("ktex", "g per m")
-                                                                     : "";
+    return yarn_tex < kLeastReadTex && fits(CountSystem::Kilotex, count) ? meant("ktex", "g per m")
+                                                                         : "";
   }
-  if (yarn_tex > kMostTex) return "";
+  if (yarn_tex > kMostReadTex) return "";
   if (system == CountSystem::Metric) {
     return fits(CountSystem::Metric, count / 1e3) ? meant("m/kg", "m per kg") : "";
   }
@@ -530,13 +535,14 @@ std::string hint_for(CountSystem system, double count, double yarn_tex) {
 void require_possible(std::string_view text, const LinearDensity<>& linear_density,
                       const std::string& hint) {
   const double yarn_tex = in_tex(linear_density);
-  if (yarn_tex >= kLeastTex && yarn_tex <= kMostTex) return;
-  refuse(text, fmt::format("this is {}, and yarn has {:g} to {:.0f} tex{}", rounded_tex(yarn_tex),
-                           kLeastTex, kMostTex, hint));
+  if (yarn_tex >= kLeastReadTex && yarn_tex <= kMostReadTex) return;
+  refuse_text(text, fmt::format("this is {}, and yarn has {:g} to {:.0f} tex{}",
+                                rounded_tex(yarn_tex), kLeastReadTex, kMostReadTex, hint));
 }
 
 LinearDensity<> density_or_refuse(const Statement& statement, CountSystem system, double count) {
-  if (count < 1e-6 || count > 1e9) refuse(statement.text, "the count must be above 0 and possible");
+  if (count < 1e-6 || count > 1e9)
+    refuse_text(statement.text, "the count must be above 0 and possible");
   return linear_density_of(system, count);
 }
 
@@ -564,7 +570,7 @@ CountReading read_direct(const Statement& statement, CountSystem system, const N
   const std::string unit = name_of(system);
   if (found.numbers.size() == 1) {
     if (statement.ply.value_or(1) > 1 && !statement.resultant) {
-      refuse(
+      refuse_text(
           statement.text,
           fmt::format("is that one thread or all together? Write \"{:.6g} {} x {}\" or \"R {:.6g} "
                       "{} / {}\"",
@@ -575,10 +581,10 @@ CountReading read_direct(const Statement& statement, CountSystem system, const N
   if (found.marks == "x") return of_singles(statement, system, times_fold(statement, found));
   const double second = found.numbers[1].number;
   if (!statement.resultant || !is_fold(second)) {
-    refuse(statement.text,
-           fmt::format("write \"{:.6g} {} x {:.6g}\" for threads of {:.6g} {} each, "
-                       "or \"R {:.6g} {} / {:.6g}\" for all together",
-                       first, unit, second, first, unit, first, unit, second));
+    refuse_text(statement.text,
+                fmt::format("write \"{:.6g} {} x {:.6g}\" for threads of {:.6g} {} each, "
+                            "or \"R {:.6g} {} / {:.6g}\" for all together",
+                            first, unit, second, first, unit, first, unit, second));
   }
   return of_whole(statement, system, folded_count(first, second));
 }
@@ -591,9 +597,9 @@ CountReading read_spun_silk(const Statement& statement, const Numbers& found) {
   const Token& second = found.numbers[1];
   if (found.marks == "x" || !is_fold(second.number) || second.count_mark ||
       first.number < second.number) {
-    refuse(statement.text,
-           "spun silk is written with its folded count first, such as \"40s-2 spun "
-           "silk\"");
+    refuse_text(statement.text,
+                "spun silk is written with its folded count first, such as \"40s-2 spun "
+                "silk\"");
   }
   return of_whole(statement, system, folded_count(first.number, second.number));
 }
@@ -604,13 +610,14 @@ void require_one_count(const Statement& statement, CountSystem system, const Num
   const bool two =
       found.numbers.size() == 2 && (found.marks == "/" || found.marks == "-" || found.marks == "x");
   if (!one && !two) {
-    refuse(statement.text,
-           "one count is wanted, such as \"8/2 cotton\", \"Nm 20/2\", \"295 tex\" or \"3360 "
-           "yd/lb\"");
+    refuse_text(statement.text,
+                "one count is wanted, such as \"8/2 cotton\", \"Nm 20/2\", \"295 tex\" or \"3360 "
+                "yd/lb\"");
   }
   if (system == CountSystem::Spyndle || system == CountSystem::AmericanGrain) {
-    refuse(statement.text,
-           "write the mass and its length, such as \"8.5 lb/spyndle\" or \"20 grains/120 yd\"");
+    refuse_text(
+        statement.text,
+        "write the mass and its length, such as \"8.5 lb/spyndle\" or \"20 grains/120 yd\"");
   }
 }
 
@@ -627,7 +634,7 @@ CountReading read_numbers(const Statement& statement) {
   }
   if (one) return of_singles(statement, system, {found.numbers[0].number, statement.ply});
   if (statement.resultant) {
-    refuse(statement.text, "R stands before tex only, such as \"R 40 tex / 2\"");
+    refuse_text(statement.text, "R stands before tex only, such as \"R 40 tex / 2\"");
   }
   const bool times = found.marks == "x";
   return of_singles(statement, system,
@@ -655,7 +662,7 @@ CountReading read_sum(std::string_view text, const std::string& plain, DecimalMa
   for (std::size_t from = 0; from <= plain.size();) {
     const std::size_t to = std::min(plain.find('+', from), plain.size());
     const std::string strand = folded(plain.substr(from, to - from));
-    if (strand.empty()) refuse(text, "a count is missing beside +, as in \"Ne 60 + Ne 40\"");
+    if (strand.empty()) refuse_text(text, "a count is missing beside +, as in \"Ne 60 + Ne 40\"");
     const CountReading part = read_one(text, strand, mark);
     strands.push_back(part.linear_density);
     ply += part.ply.value_or(1);
@@ -672,7 +679,8 @@ CountReading read_sum(std::string_view text, const std::string& plain, DecimalMa
 CountReading read_count(std::string_view text, DecimalMark mark) {
   const std::string plain = folded(text);
   if (plain.empty()) {
-    refuse(text, "a yarn count is wanted, such as \"8/2 cotton\", \"Nm 20/2\" or \"3360 yd/lb\"");
+    refuse_text(text,
+                "a yarn count is wanted, such as \"8/2 cotton\", \"Nm 20/2\" or \"3360 yd/lb\"");
   }
   if (plain.find('+') != std::string::npos) return read_sum(text, plain, mark);
   return read_one(text, plain, mark);

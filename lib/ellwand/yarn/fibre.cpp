@@ -1,5 +1,6 @@
 #include "ellwand/yarn/fibre.hpp"
 
+#include "ellwand/units/characters.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <algorithm>
@@ -51,20 +52,12 @@ const Fibre* found(const std::string& plain) {
   return nullptr;
 }
 
-bool is_letter(char c) {
-  return (c >= 'a' && c <= 'z') || (static_cast<unsigned char>(c) & 0x80U) != 0;
-}
-
 /// The shares and names of a text, in the order they stand.
 struct Parts {
   std::vector<double> percents;
   std::vector<std::string> names;
   bool ended = true;  ///< the next word begins a new name
 };
-
-[[noreturn]] void refuse(std::string_view text, const std::string& why) {
-  throw UnreadableText(in_quotes(text) + ": " + why);
-}
 
 void add_word(Parts& parts, const std::string& word) {
   if (word == "and" || word == "with") {
@@ -161,10 +154,10 @@ Fibre fibre_named(std::string_view name) {
   if (const Fibre* fibre = found(folded(name))) return *fibre;
   const std::string near = nearest_word(name, every_name());
   if (!near.empty())
-    refuse(name, "no fibre of this name is known; did you mean " + in_quotes(near) + "?");
+    refuse_text(name, "no fibre of this name is known; did you mean " + in_quotes(near) + "?");
   std::string known;
   for (const Fibre& fibre : known_fibres()) known += (known.empty() ? "" : ", ") + fibre.name;
-  refuse(name, "no fibre of this name is known; known are " + known);
+  refuse_text(name, "no fibre of this name is known; known are " + known);
 }
 
 bool is_fibre_word(std::string_view word) {
@@ -178,20 +171,21 @@ bool is_fibre_word(std::string_view word) {
 FibreBlend read_fibre_blend(std::string_view text, DecimalMark mark) {
   Parts parts = parts_of(text, mark);
   if (parts.names.empty()) {
-    refuse(text, "a fibre or a blend is wanted, such as \"wool\" or \"80 % wool 20 % nylon\"");
+    refuse_text(text, "a fibre or a blend is wanted, such as \"wool\" or \"80 % wool 20 % nylon\"");
   }
   if (parts.names.size() == 1 && parts.percents.empty()) parts.percents.push_back(100.0);
   if (parts.percents.size() != parts.names.size()) {
-    refuse(text, "every fibre of a blend needs its share, such as \"80 % wool 20 % nylon\"");
+    refuse_text(text, "every fibre of a blend needs its share, such as \"80 % wool 20 % nylon\"");
   }
   double sum = 0.0;
   for (const double percent : parts.percents) sum += percent;
   if (std::abs(sum - 100.0) > 1.0) {
-    refuse(text, fmt::format("the shares sum to {:.4g} %; they must sum to 100 %", sum));
+    refuse_text(text, fmt::format("the shares sum to {:.4g} %; they must sum to 100 %", sum));
   }
   FibreBlend blend;
   for (std::size_t i = 0; i < parts.names.size(); ++i) {
-    if (parts.percents[i] <= 0.0) refuse(text, "a share must be above 0 %; leave the fibre out");
+    if (parts.percents[i] <= 0.0)
+      refuse_text(text, "a share must be above 0 %; leave the fibre out");
     add_share(blend, fibre_named(parts.names[i]), parts.percents[i] / sum);
   }
   return blend;

@@ -5,12 +5,12 @@
 namespace ellwand::yarn {
 namespace {
 
-constexpr double kLeastTex = 1e-6;
-constexpr double kMostTex = 1e9;
-constexpr int kMostStrands = 10000;
+constexpr double kLeastStrandTex = 1e-6;
+constexpr double kMostStrandTex = 1e9;
 
 void require_strand(const LinearDensity<>& strand) {
-  require_range("linear density, tex", in_tex(strand), kLeastTex, kMostTex, "a strand of yarn");
+  require_range("linear density, tex", in_tex(strand), kLeastStrandTex, kMostStrandTex,
+                "a strand of yarn");
 }
 
 }  // namespace
@@ -36,8 +36,8 @@ LinearDensity<> partner_for(const LinearDensity<>& target, const LinearDensity<>
   require_strand(target);
   require_strand(one);
   const LinearDensity<> partner = target - one;
-  require_range("linear density left for the partner, tex", in_tex(partner), kLeastTex, kMostTex,
-                "a yarn folded from two");
+  require_range("linear density left for the partner, tex", in_tex(partner), kLeastStrandTex,
+                kMostStrandTex, "a yarn folded from two");
   return partner;
 }
 

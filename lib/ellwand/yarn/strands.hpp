@@ -7,6 +7,9 @@
 
 namespace ellwand::yarn {
 
+/// No bundle has more strands.
+inline constexpr int kMostStrands = 10000;
+
 /// Several strands as one: their linear densities add. Twisted together they come out a few per
 /// cent heavier per length, for twisting shortens them; that is not in it.
 /// @throws OutOfRange for no strands, or one without a positive linear density

@@ -3,14 +3,13 @@
 #include "ellwand/numeric/dual.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/yarn/diameter.hpp"
+#include "ellwand/yarn/strands.hpp"
 
 #include <array>
 #include <cmath>
 
 namespace ellwand::yarn {
 namespace {
-
-constexpr int kMostStrands = 10000;
 
 template <class Scalar>
 void require_strands(const Length<Scalar>& strand, int strands) {
