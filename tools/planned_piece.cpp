@@ -84,7 +84,7 @@ void add_pieces_of(const std::shared_ptr<const Workbench>& bench, std::vector<Pl
   for (const char* name : {"studio.toml", "yarns.csv", "lots.csv", "calibration.json"}) {
     studio_text += named_text(bench->folder() / name);
   }
-  for (const fs::path& file : piece_files(bench->folder())) {
+  for (const fs::path& file : studio::piece_files(bench->folder())) {
     all.push_back({bench, file, studio_text, std::nullopt});
   }
 }

@@ -25,7 +25,7 @@ bool is_of(const fs::path& studio, const fs::path& file) {
     if (is_same_file(file, studio / name)) return true;
   }
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
-  return is_piece(file) && is_same_file(folder, studio / "pieces");
+  return studio::is_piece(file) && is_same_file(folder, studio / "pieces");
 }
 
 /// What keeps a result from being put in a file of this name, or nothing.

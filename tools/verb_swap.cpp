@@ -20,16 +20,10 @@ namespace ellwand::tools {
 
 namespace {
 
-std::vector<std::string> ids_of(const estimate::YarnTable& yarns) {
-  std::vector<std::string> ids;
-  for (const auto& [id, yarn] : yarns) ids.push_back(id);
-  return ids;
-}
-
 /// Those of the piece, unless another of the studio's is nearer.
 std::vector<std::string> near_ids(const std::string& word, const std::vector<std::string>& own,
                                   const estimate::YarnTable& yarns) {
-  const std::vector<std::string> all = ids_of(yarns);
+  const std::vector<std::string> all = estimate::ids_of(yarns);
   return nearest_word(word, all).empty() ? own : all;
 }
 
@@ -61,7 +55,7 @@ std::vector<std::string> named_yarns(const Given& given, const std::string& repl
   for (const std::string& yarn : named) {
     if (table.count(yarn) == 0) {
       throw WrongUsage(fmt::format("--with names '{}', and no yarn is called so{}", yarn,
-                                   name_one_of(yarn, ids_of(table))));
+                                   name_one_of(yarn, estimate::ids_of(table))));
     }
     if (yarn == replaced) {
       throw WrongUsage(

@@ -2,6 +2,7 @@
 
 #include "command_line.hpp"
 #include "data_folder.hpp"
+#include "ellwand/studio/files.hpp"
 #include "ellwand/studio/read_starting_values.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/units/error.hpp"
@@ -26,7 +27,7 @@ std::string nearest_beside(const fs::path& word) {
   std::vector<std::string> pieces;
   std::error_code unseen;
   for (const auto& entry : fs::directory_iterator(folder, unseen)) {
-    if (is_piece(entry.path())) pieces.push_back(entry.path().filename().string());
+    if (studio::is_piece(entry.path())) pieces.push_back(entry.path().filename().string());
   }
   std::string near = word.filename().string();
   if (word.extension() != ".toml") near += ".toml";
@@ -54,7 +55,7 @@ void require_piece(const fs::path& file) {
 std::vector<PieceFile> pieces_of(const fs::path& folder) {
   const fs::path studio = studio_folder(folder);
   std::vector<PieceFile> pieces;
-  for (const fs::path& file : piece_files(studio)) pieces.push_back({studio, file});
+  for (const fs::path& file : studio::piece_files(studio)) pieces.push_back({studio, file});
   if (pieces.empty()) {
     throw BadInput({{(studio / "pieces").string(), 0, 0,
                      "there is no piece here; write one as NAME.toml, or try "
@@ -105,20 +106,6 @@ fs::path studio_folder(const fs::path& folder) {
       {{folder.string(), 0, 0,
         fmt::format("this folder has no studio.toml, so it is no studio; name {}",
                     is_within ? "its studio, " + as_typed(above.string()) : "a studio's folder")}});
-}
-
-bool is_piece(const fs::path& file) {
-  return file.extension() == ".toml" && file.filename().string().front() != '.';
-}
-
-std::vector<fs::path> piece_files(const fs::path& studio) {
-  std::vector<fs::path> files;
-  std::error_code missing;
-  for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
-    if (is_piece(entry.path())) files.push_back(entry.path());
-  }
-  std::sort(files.begin(), files.end());
-  return files;
 }
 
 std::vector<PieceFile> named_pieces(const std::vector<std::string>& words) {
@@ -182,7 +169,7 @@ std::vector<std::string> Workbench::warnings() const {
 
 ChosenPieces choose_pieces(const Workbench& bench, const std::vector<std::string>& ids) {
   ChosenPieces chosen;
-  const std::vector<fs::path> files = piece_files(bench.folder());
+  const std::vector<fs::path> files = studio::piece_files(bench.folder());
   require_known(ids, files);
   for (const fs::path& file : files) {
     const bool is_named = std::find(ids.begin(), ids.end(), file.stem().string()) != ids.end();

@@ -24,12 +24,6 @@ struct PieceFile {
 /// @throws BadInput when it has no studio.toml
 std::filesystem::path studio_folder(const std::filesystem::path& folder);
 
-/// Whether a file of the pieces' folder is a piece; what begins with a dot is some program's own.
-bool is_piece(const std::filesystem::path& file);
-
-/// The studio's piece files in the order of their names; none where there are none.
-std::vector<std::filesystem::path> piece_files(const std::filesystem::path& studio);
-
 /// What was named on the command line: a piece file stands for itself, a studio's folder for all
 /// its pieces.
 ///

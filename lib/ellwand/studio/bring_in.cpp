@@ -5,6 +5,7 @@
 #include "ellwand/studio/read_swatches.hpp"
 #include "ellwand/studio/read_time.hpp"
 #include "ellwand/studio/record.hpp"
+#include "ellwand/studio/table.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -31,12 +32,6 @@ const char* file_of(BroughtInto table) {
       return "time.csv";
   }
   return "";
-}
-
-std::string trimmed(const std::string& text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
 std::string joined(const std::vector<std::string>& words, const std::string& between) {

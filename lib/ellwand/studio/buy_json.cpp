@@ -1,6 +1,7 @@
 #include "ellwand/studio/buy_json.hpp"
 
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 #include "ellwand/studio/told_money.hpp"
 
 #include <nlohmann/json.hpp>
@@ -10,11 +11,6 @@ namespace ellwand::studio {
 namespace {
 
 using nlohmann::ordered_json;
-
-template <class Kind>
-ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
 
 ordered_json places_json(const std::vector<decide::WovenPlace>& places) {
   ordered_json all = ordered_json::array();
@@ -30,7 +26,7 @@ ordered_json lots_json(const decide::Purchase& yarn) {
     lots.push_back({{"lot", lot.lot},
                     {"holds_g", lot.holds_g},
                     {"for", places_json(lot.places)},
-                    {"chance_short", or_null(lot.chance_short)},
+                    {"chance_short", or_null<ordered_json>(lot.chance_short)},
                     {"likely_left_g", lot.likely_left_g}});
   }
   return lots;
@@ -49,8 +45,8 @@ ordered_json to_json(const decide::Purchase& yarn, const MoneyTeller& told) {
       {"lots", lots_json(yarn)},
       {"bought_for", places_json(yarn.bought_for)}};
   json[unit("to_buy")] = yarn.to_buy;
-  json[unit("put_up")] = or_null(yarn.put_up);
-  json["put_ups"] = or_null(yarn.put_ups);
+  json[unit("put_up")] = or_null<ordered_json>(yarn.put_up);
+  json["put_ups"] = or_null<ordered_json>(yarn.put_ups);
   ordered_json sizes = ordered_json::array();
   for (const decide::BoughtSize& size : yarn.sizes) {
     ordered_json one;
@@ -61,7 +57,7 @@ ordered_json to_json(const decide::Purchase& yarn, const MoneyTeller& told) {
   json["sizes"] = sizes;
   json["chance_short"] = yarn.chance_short;
   json[unit("likely_left")] = yarn.likely_left;
-  json["cost"] = or_null(told(yarn.cost));
+  json["cost"] = or_null<ordered_json>(told(yarn.cost));
   return json;
 }
 

@@ -366,18 +366,6 @@ class Hash {
   std::uint64_t value_ = 0xcbf29ce484222325ULL;
 };
 
-/// The pieces of a studio in the order of their names.
-std::vector<fs::path> piece_files(const fs::path& studio) {
-  std::vector<fs::path> files;
-  std::error_code missing;
-  for (const auto& entry : fs::directory_iterator(studio / "pieces", missing)) {
-    const std::string name = entry.path().filename().string();
-    if (entry.path().extension() == ".toml" && name.front() != '.') files.push_back(entry.path());
-  }
-  std::sort(files.begin(), files.end());
-  return files;
-}
-
 }  // namespace
 
 std::string fingerprint_of_text(const std::string& text) {

@@ -117,7 +117,7 @@ ordered_json directions_json(const Report& report) {
 }
 
 /// Of 9 times in 10, in the unit of the measurement.
-ordered_json range_json(const Foretold& told) {
+ordered_json foretold_range_json(const Foretold& told) {
   const double reach = numeric::normal_quantile(0.95) * told.log_sd;
   return {{"mid", std::exp(told.log_mid)},
           {"low", std::exp(told.log_mid - reach)},
@@ -138,8 +138,8 @@ ordered_json predictions_json(const Calibrated& all) {
                     {"yarn", one.yarn},
                     {"unit", one.what == Measured::Mass ? "g" : "m"},
                     {"measured", one.value},
-                    {"start", range_json(trial.start)},
-                    {"now", range_json(trial.now)}});
+                    {"start", foretold_range_json(trial.start)},
+                    {"now", foretold_range_json(trial.now)}});
   }
   return list;
 }

@@ -1,5 +1,6 @@
 #include "ellwand/studio/cells.hpp"
 
+#include "ellwand/units/characters.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
@@ -10,8 +11,6 @@
 namespace ellwand::studio {
 
 namespace {
-bool is_blank(char c) { return c == ' ' || c == '\t'; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 int days_in(int year, int month) {
   if (month == 2) return year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) ? 29 : 28;

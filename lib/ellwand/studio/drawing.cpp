@@ -14,11 +14,7 @@ namespace ellwand::studio {
 
 namespace {
 
-constexpr const char* kInk = "#1b1b1d";
 constexpr const char* kWarpLine = "#8d8a84";
-
-/// A coordinate to the hundredth of a millimetre.
-std::string at(double mm) { return short_number(mm); }
 
 /// Draws what is to scale. `unit` is one millimetre of paper.
 class Drawer {

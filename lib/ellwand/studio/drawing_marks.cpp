@@ -28,10 +28,6 @@ constexpr std::size_t kKeysInARow = 3;
 constexpr std::size_t kLettersInALine = 40;       // of the small text, in a wide font
 constexpr std::size_t kLettersInAFirstLine = 33;  // which is bold
 
-constexpr const char* kInk = "#1b1b1d";
-
-std::string at(double mm) { return short_number(mm); }
-
 /// Words in lines of at most so many letters; one longer than that has a line of its own.
 std::vector<std::string> in_lines(const std::string& words, std::size_t letters) {
   std::vector<std::string> lines;

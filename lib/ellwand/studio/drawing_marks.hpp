@@ -4,11 +4,18 @@
 
 #include "ellwand/studio/drawing.hpp"
 #include "ellwand/studio/drawing_layout.hpp"
+#include "ellwand/studio/markup.hpp"
 
 #include <string>
 #include <vector>
 
 namespace ellwand::studio {
+
+/// Of lines and words.
+inline constexpr const char* kInk = "#1b1b1d";
+
+/// A coordinate to the hundredth of a millimetre.
+inline std::string at(double mm) { return short_number(mm); }
 
 /// What is said of one band, rod or cord.
 struct DrawingLabel {

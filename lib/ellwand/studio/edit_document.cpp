@@ -1,6 +1,8 @@
 #include "ellwand/studio/edit_document.hpp"
 
 #include "ellwand/studio/document.hpp"
+#include "ellwand/studio/encoding.hpp"
+#include "ellwand/studio/files.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <fmt/format.h>
@@ -10,10 +12,6 @@
 namespace ellwand::studio {
 
 namespace {
-
-[[noreturn]] void refuse(const std::string& file, const std::string& sentence) {
-  throw BadInput({{file, 0, 0, sentence}});
-}
 
 /// Where each line begins, and the end of the text.
 std::vector<std::size_t> line_starts(const std::string& text) {
@@ -37,10 +35,6 @@ std::size_t byte_at(const std::string& text, const Place& place) {
     while (at < text.size() && continues_character(text[at]));
   }
   return at;
-}
-
-std::string line_ending_of(const std::string& text) {
-  return text.find("\r\n") == std::string::npos ? "\n" : "\r\n";
 }
 
 /// A document, its text and the lines on which its headings stand.
@@ -107,7 +101,7 @@ const Value* found(const Document& document, const Way& way, std::size_t steps) 
   for (std::size_t i = 0; i < steps && value != nullptr; ++i) {
     if (const auto* key = std::get_if<std::string>(&way[i])) {
       if (value->kind != Value::Kind::Table) {
-        refuse(document.file, fmt::format("'{}' is looked for in what is no table", *key));
+        refuse_file(document.file, fmt::format("'{}' is looked for in what is no table", *key));
       }
       const Value::Entry* entry = entry_of(*value, *key);
       value = entry == nullptr ? nullptr : &entry->value;
@@ -115,7 +109,7 @@ const Value* found(const Document& document, const Way& way, std::size_t steps) 
     }
     const std::size_t item = std::get<std::size_t>(way[i]);
     if (value->kind != Value::Kind::Array || item >= value->items.size()) {
-      refuse(document.file, fmt::format("there is no place {} in this list", item + 1));
+      refuse_file(document.file, fmt::format("there is no place {} in this list", item + 1));
     }
     value = &value->items[item];
   }
@@ -139,7 +133,7 @@ std::string as_key(const std::string& key) {
 /// A literal that is one value and nothing more.
 void require_value(const std::string& literal, const std::string& file) {
   const Value read = read_toml("value = " + literal + "\n", file);
-  if (read.entries.size() != 1) refuse(file, "one value is wanted, and more was given");
+  if (read.entries.size() != 1) refuse_file(file, "one value is wanted, and more was given");
 }
 
 std::string without_end_of_line(std::string text) {
@@ -158,7 +152,7 @@ std::string with_entry(const Document& document, const Value& table, const std::
     return with_lines(text, end_of_content(text, begin, end), entry + line_ending_of(text));
   }
   if (text.compare(byte_at(text, table.place), 1, "{") != 0) {
-    refuse(document.file, "'" + key + "' cannot be added here; give the table a heading");
+    refuse_file(document.file, "'" + key + "' cannot be added here; give the table a heading");
   }
   const std::size_t brace = byte_at(text, table.end) - 1;
   std::size_t last = brace;
@@ -193,7 +187,8 @@ std::vector<std::size_t> block_starts(const Document& document, const std::strin
   if (list != nullptr) {
     for (const Value& item : list->value.items) {
       if (!is_heading(document.text, item)) {
-        refuse(document.file, "'" + name + "' is written as a list; write [[" + name + "]] blocks");
+        refuse_file(document.file,
+                    "'" + name + "' is written as a list; write [[" + name + "]] blocks");
       }
       last = item.place.line;
       starts.push_back(byte_at(document.text, {last, 1}));
@@ -207,7 +202,8 @@ std::size_t start_of(const Document& document, const std::string& name, std::siz
                      std::size_t beyond) {
   const std::vector<std::size_t> starts = block_starts(document, name);
   if (place + beyond >= starts.size()) {
-    refuse(document.file, fmt::format("there is no place {} among the [[{}]]", place + 1, name));
+    refuse_file(document.file,
+                fmt::format("there is no place {} among the [[{}]]", place + 1, name));
   }
   return starts[place];
 }
@@ -229,7 +225,7 @@ std::string with_value(const std::string& text, const std::string& file, const W
     return checked(text.substr(0, begin) + literal + text.substr(byte_at(text, value->end)), file);
   }
   const auto* key = std::get_if<std::string>(&way.back());
-  if (key == nullptr) refuse(file, "a place in a list that is not there cannot be written");
+  if (key == nullptr) refuse_file(file, "a place in a list that is not there cannot be written");
   const Value* table = found(document, way, way.size() - 1);
   if (way.size() == 1) return checked(as_key(*key) + " = " + literal + "\n" + text, file);
   if (table != nullptr) return checked(with_entry(document, *table, *key, literal), file);
@@ -244,7 +240,7 @@ std::string with_value(const std::string& text, const std::string& file, const W
 std::string without_value(const std::string& text, const std::string& file, const Way& way) {
   const Document document = opened(text, file);
   if (way.empty() || !std::holds_alternative<std::string>(way.back())) {
-    refuse(file, "only a key can be taken out");
+    refuse_file(file, "only a key can be taken out");
   }
   const Value* table = found(document, way, way.size() - 1);
   const Value::Entry* entry =
@@ -273,7 +269,7 @@ std::string with_block(const std::string& text, const std::string& file, const s
   const Value read = read_toml(block, file);
   if (read.entries.size() != 1 || read.entries.front().key != name ||
       read.entries.front().value.items.size() != 1) {
-    refuse(file, "one [[" + name + "]] is wanted, and something else was given");
+    refuse_file(file, "one [[" + name + "]] is wanted, and something else was given");
   }
   const Document document = opened(text, file);
   const std::size_t at = start_of(document, name, place, 0);

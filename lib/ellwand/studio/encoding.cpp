@@ -59,4 +59,8 @@ int line_of(std::string_view text, std::size_t at) {
   return line;
 }
 
+std::string line_ending_of(const std::string& text) {
+  return text.find("\r\n") == std::string::npos ? "\n" : "\r\n";
+}
+
 }  // namespace ellwand::studio

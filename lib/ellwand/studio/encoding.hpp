@@ -22,4 +22,7 @@ constexpr bool starts_character(char c) { return (static_cast<unsigned char>(c) 
 /// The line of a byte, from 1; CR, LF and CRLF each end a line.
 int line_of(std::string_view text, std::size_t at);
 
+/// How the text ends its lines: CRLF where it does so anywhere.
+std::string line_ending_of(const std::string& text);
+
 }  // namespace ellwand::studio

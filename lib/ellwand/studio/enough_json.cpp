@@ -1,6 +1,7 @@
 #include "ellwand/studio/enough_json.hpp"
 
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -10,14 +11,11 @@ namespace {
 
 using nlohmann::ordered_json;
 
-ordered_json to_json(const numeric::Range& range) {
-  return {{"mid", range.mid}, {"low", range.low}, {"high", range.high}};
-}
-
 ordered_json to_json(const std::optional<decide::UseSoFar>& use) {
   if (!use) return nullptr;
-  return {
-      {"used", use->used}, {"foretold", to_json(use->foretold)}, {"surprise_sd", use->surprise}};
+  return {{"used", use->used},
+          {"foretold", range_json<ordered_json>(use->foretold)},
+          {"surprise_sd", use->surprise}};
 }
 
 /// The band it ends in is null where everything is safe, or all but what comes after the rows.
@@ -42,26 +40,27 @@ std::string enough_json(const std::string& piece, const decide::Enough& answer,
                    {"now", change.now},
                    {"unit", unit_of(knob.of)}});
   }
-  const ordered_json json = {{"schema", kSchema},
-                             {"engine", kEngineVersion},
-                             {"piece", piece},
-                             {"yarn", answer.yarn},
-                             {"unit", answer.is_mass ? "g" : "m"},
-                             {"grams_per_metre", answer.grams_per_metre},
-                             {"band", answer.band + 1},
-                             {"rows", answer.rows},
-                             {"of_rows", answer.of_rows},
-                             {"left", answer.left},
-                             {"chance_enough", answer.chance},
-                             {"confidence", answer.confidence},
-                             {"needed", answer.needed},
-                             {"over_likely", answer.left - answer.to_come.mid},
-                             {"over_when_safe", answer.left - answer.needed},
-                             {"to_come", to_json(answer.to_come)},
-                             {"to_come_foretold", to_json(answer.foretold_to_come)},
-                             {"so_far", to_json(answer.so_far)},
-                             {"safe", to_json(answer.safe)},
-                             {"changes", all}};
+  const ordered_json json = {
+      {"schema", kSchema},
+      {"engine", kEngineVersion},
+      {"piece", piece},
+      {"yarn", answer.yarn},
+      {"unit", answer.is_mass ? "g" : "m"},
+      {"grams_per_metre", answer.grams_per_metre},
+      {"band", answer.band + 1},
+      {"rows", answer.rows},
+      {"of_rows", answer.of_rows},
+      {"left", answer.left},
+      {"chance_enough", answer.chance},
+      {"confidence", answer.confidence},
+      {"needed", answer.needed},
+      {"over_likely", answer.left - answer.to_come.mid},
+      {"over_when_safe", answer.left - answer.needed},
+      {"to_come", range_json<ordered_json>(answer.to_come)},
+      {"to_come_foretold", range_json<ordered_json>(answer.foretold_to_come)},
+      {"so_far", to_json(answer.so_far)},
+      {"safe", to_json(answer.safe)},
+      {"changes", all}};
   return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

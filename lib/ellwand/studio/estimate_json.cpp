@@ -1,5 +1,7 @@
 #include "ellwand/studio/estimate_json.hpp"
 
+#include "ellwand/studio/json_parts.hpp"
+
 #include <nlohmann/json.hpp>
 
 namespace ellwand::studio {
@@ -9,19 +11,10 @@ namespace {
 using nlohmann::ordered_json;
 using namespace ellwand::estimate;
 
-template <class T>
-ordered_json or_null(const std::optional<T>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-ordered_json to_json(const Spread& spread) {
-  return {{"mid", spread.mid}, {"low", spread.low}, {"high", spread.high}};
-}
-
 ordered_json to_json(const YarnEstimate& yarn) {
   return {{"yarn", yarn.yarn},
-          {"length_m", to_json(yarn.length_m)},
-          {"mass_g", to_json(yarn.mass_g)},
+          {"length_m", range_json<ordered_json>(yarn.length_m)},
+          {"mass_g", range_json<ordered_json>(yarn.mass_g)},
           {"plan_m", yarn.plan_m},
           {"plan_g", yarn.plan_g},
           {"plan_dry_g", yarn.plan_dry_g},
@@ -32,10 +25,10 @@ ordered_json to_json(const YarnEstimate& yarn) {
           {"set_aside_g", yarn.set_aside_g},
           {"cut_rounding_m", yarn.cut_rounding_m},
           {"spare_m", yarn.spare_m},
-          {"put_ups", or_null(yarn.put_ups)},
-          {"left_over_m", or_null(yarn.left_over_m)},
-          {"left_over_g", or_null(yarn.left_over_g)},
-          {"on_shelf_g", or_null(yarn.on_shelf_g)},
+          {"put_ups", or_null<ordered_json>(yarn.put_ups)},
+          {"left_over_m", or_null<ordered_json>(yarn.left_over_m)},
+          {"left_over_g", or_null<ordered_json>(yarn.left_over_g)},
+          {"on_shelf_g", or_null<ordered_json>(yarn.on_shelf_g)},
           {"chance_short", yarn.chance_short}};
 }
 
@@ -51,7 +44,7 @@ ordered_json to_json(const BandEstimate& band) {
           {"rows", band.rows},
           {"turns", band.turns},
           {"height_cm", in_centimetres(band.height)},
-          {"length_m", to_json(band.length_m)},
+          {"length_m", range_json<ordered_json>(band.length_m)},
           {"comes_out", band.comes_out},
           {"plan_m", band.plan_m},
           {"causes_m", causes}};
@@ -62,7 +55,7 @@ ordered_json to_json(const Lent& lent) {
           {"yarn", lent.yarn},
           {"plan_m", lent.plan_m},
           {"plan_g", lent.plan_g},
-          {"length_m", to_json(lent.length_m)}};
+          {"length_m", range_json<ordered_json>(lent.length_m)}};
 }
 
 ordered_json to_json(const Cut& cut) {
@@ -81,14 +74,10 @@ ordered_json to_json(const Cut& cut) {
   return json;
 }
 
-ordered_json to_json(const Size& size) {
-  return {{"width_cm", in_centimetres(size.width)}, {"height_cm", in_centimetres(size.height)}};
-}
-
 ordered_json height_range_cm(const PieceEstimate& piece) {
   if (!piece.height_m) return nullptr;
   const auto cm = [](double m) { return in_centimetres(metres(m)); };
-  return to_json(
+  return range_json<ordered_json>(
       Spread{cm(piece.height_m->low), cm(piece.height_m->mid), cm(piece.height_m->high)});
 }
 
@@ -168,7 +157,7 @@ ordered_json list(const std::vector<T>& items) {
   return array;
 }
 
-const char* name_of(LeaveFree::What what) {
+const char* word_for(LeaveFree::What what) {
   switch (what) {
     case LeaveFree::What::Header:
       return "header";
@@ -210,7 +199,7 @@ struct StepJson {
             {"yarn", step.yarn},
             {"to_have_m", step.to_have_m},
             {"to_have_g", step.to_have_g},
-            {"put_ups", or_null(step.put_ups)},
+            {"put_ups", or_null<ordered_json>(step.put_ups)},
             {"lent_for_band", step.lent_for}};
   }
   ordered_json operator()(const CutStrands& step) const {
@@ -245,7 +234,7 @@ struct StepJson {
   }
   ordered_json operator()(const LeaveFree& step) const {
     return {{"step", "leave"},
-            {"what", name_of(step.what)},
+            {"what", word_for(step.what)},
             {"length_cm", in_centimetres(step.length)}};
   }
   ordered_json operator()(const WorkBand& step) const {
@@ -339,10 +328,10 @@ ordered_json common_calibration(const std::vector<PieceEstimate>& pieces) {
 }
 
 ordered_json to_json(const PieceEstimate& piece) {
-  ordered_json size = {{"loom", to_json(piece.loom)},
-                       {"off_loom", to_json(piece.off_loom)},
-                       {"washed", to_json(piece.washed)},
-                       {"finished", to_json(piece.finished)},
+  ordered_json size = {{"loom", size_json<ordered_json>(piece.loom)},
+                       {"off_loom", size_json<ordered_json>(piece.off_loom)},
+                       {"washed", size_json<ordered_json>(piece.washed)},
+                       {"finished", size_json<ordered_json>(piece.finished)},
                        {"finished_height_range_cm", height_range_cm(piece)},
                        {"hang_cm", in_centimetres(piece.hang)}};
   ordered_json json = {{"piece", piece.piece},

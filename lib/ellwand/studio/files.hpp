@@ -1,10 +1,18 @@
 #pragma once
 /// Whole files in and out; what is written is written whole or not at all.
 
+#include <chrono>
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace ellwand::studio {
+
+/// Nobody takes so long to write a file or a folder: an older one was left by a program killed.
+inline constexpr std::chrono::hours kLeftOver{1};
+
+/// @throws BadInput always, naming the file
+[[noreturn]] void refuse_file(const std::filesystem::path& path, const std::string& why);
 
 /// The bytes of a file.
 ///
@@ -17,5 +25,11 @@ std::string read_file(const std::filesystem::path& path);
 ///
 /// @throws BadInput naming the file and why it cannot be written; the old file is then unchanged
 void write_file(const std::filesystem::path& path, const std::string& text);
+
+/// Whether a file of the pieces' folder is a piece; what begins with a dot is some program's own.
+bool is_piece(const std::filesystem::path& file);
+
+/// The studio's piece files in the order of their names; none where there are none.
+std::vector<std::filesystem::path> piece_files(const std::filesystem::path& studio);
 
 }  // namespace ellwand::studio

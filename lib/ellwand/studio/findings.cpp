@@ -35,6 +35,10 @@ void Findings::stop_if_any() const {
   if (any_complaints()) throw BadInput(listed(complaints()));
 }
 
+void append(std::vector<Complaint>& all, const std::vector<Complaint>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
 std::vector<Complaint> listed(std::vector<Complaint> complaints) {
   if (complaints.size() <= kMostListed) return complaints;
   const std::size_t more = complaints.size() - kMostListed;

@@ -47,6 +47,9 @@ class Findings {
   std::vector<Complaint> warnings_;
 };
 
+/// Puts more behind what there is.
+void append(std::vector<Complaint>& all, const std::vector<Complaint>& more);
+
 /// The first `kMostListed` complaints, and in place of the rest one that says how many there are.
 std::vector<Complaint> listed(std::vector<Complaint> complaints);
 

@@ -23,8 +23,6 @@ double Outcome::outside_g() const {
 
 namespace {
 
-using nlohmann::json;
-
 /// The ranges of one kept estimate.
 struct Frozen {
   std::string piece;
@@ -33,17 +31,17 @@ struct Frozen {
   std::vector<Outcome> yarns;  ///< nothing used yet
 };
 
-double finite(const json& value) {
+double finite(const nlohmann::json& value) {
   const double number = value.get<double>();
   if (!std::isfinite(number)) throw std::domain_error("not finite");
   return number;
 }
 
-void add_piece(const json& piece, const std::string& date, const std::string& file,
+void add_piece(const nlohmann::json& piece, const std::string& date, const std::string& file,
                std::vector<Frozen>& all) {
   Frozen frozen{piece.at("piece").get<std::string>(), date, file, {}};
-  for (const json& yarn : piece.at("yarns")) {
-    const json& mass = yarn.at("mass_g");
+  for (const nlohmann::json& yarn : piece.at("yarns")) {
+    const nlohmann::json& mass = yarn.at("mass_g");
     frozen.yarns.push_back({frozen.piece, date, yarn.at("yarn").get<std::string>(),
                             finite(mass.at("low")), finite(mass.at("mid")), finite(mass.at("high")),
                             0.0});
@@ -51,7 +49,7 @@ void add_piece(const json& piece, const std::string& date, const std::string& fi
   all.push_back(std::move(frozen));
 }
 
-void require_schema(const json& kept) {
+void require_schema(const nlohmann::json& kept) {
   if (kept.at("schema") != kSchema) throw std::domain_error("another schema");
 }
 
@@ -63,10 +61,10 @@ std::vector<Frozen> kept_estimates(const fs::path& studio, std::vector<Complaint
     if (entry.path().extension() != ".json") continue;
     const std::string file = entry.path().string();
     try {
-      const json kept = json::parse(read_file(entry.path()));
+      const nlohmann::json kept = nlohmann::json::parse(read_file(entry.path()));
       require_schema(kept);
       const std::string date = kept.at("frozen").get<std::string>();
-      for (const json& piece : kept.at("pieces")) add_piece(piece, date, file, all);
+      for (const nlohmann::json& piece : kept.at("pieces")) add_piece(piece, date, file, all);
     } catch (const std::exception&) {
       warnings.push_back({file, 0, 0,
                           "this is no estimate as this program's 'estimate --freeze' keeps it; "

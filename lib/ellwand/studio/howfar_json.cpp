@@ -19,7 +19,7 @@ ordered_json setting_json(const decide::Knob& knob, double value) {
           {"unit", unit_of(knob.of)}};
 }
 
-const char* name_of(decide::Bound bound) {
+const char* word_for(decide::Bound bound) {
   switch (bound) {
     case decide::Bound::Yarn:
       return "yarn";
@@ -47,7 +47,7 @@ ordered_json needs_json(const decide::Trial& trial) {
 
 /// What stands in the way: of what, from which value on, and by how much.
 ordered_json bound_json(const decide::HowFar& far) {
-  ordered_json json = {{"what", name_of(far.bound)}};
+  ordered_json json = {{"what", word_for(far.bound)}};
   const bool is_yarn = far.bound == decide::Bound::Yarn;
   json["yarn"] = is_yarn ? ordered_json(far.at_beyond->needs.front().yarn) : ordered_json(nullptr);
   if (!far.at_beyond) return json;

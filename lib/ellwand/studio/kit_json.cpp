@@ -2,6 +2,7 @@
 
 #include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 #include "ellwand/studio/told_money.hpp"
 
 #include <nlohmann/json.hpp>
@@ -12,12 +13,7 @@ namespace {
 
 using nlohmann::ordered_json;
 
-template <class Kind>
-ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-const char* name_of(decide::Buyers::Basis basis) {
+const char* word_for(decide::Buyers::Basis basis) {
   switch (basis) {
     case decide::Buyers::Basis::Stated:
       return "stated";
@@ -51,9 +47,9 @@ ordered_json to_json(const decide::KitYarn& yarn, bool is_class, const MoneyTell
   json["lots_may_mix"] = yarn.may_mix;
   json["lots"] = lots_json(yarn);
   json["left_g"] = decide::left_g(yarn);
-  json["kits_per_put_up"] = or_null(yarn.per_put_up);
-  json["put_ups_to_buy"] = or_null(yarn.put_ups);
-  json["cost"] = or_null(told(yarn.cost));
+  json["kits_per_put_up"] = or_null<ordered_json>(yarn.per_put_up);
+  json["put_ups_to_buy"] = or_null<ordered_json>(yarn.put_ups);
+  json["cost"] = or_null<ordered_json>(told(yarn.cost));
   return json;
 }
 
@@ -97,11 +93,11 @@ std::string kit_json(const decide::Kits& kits, const decide::Currency& currency)
       {"kits", kits.kits},
       {"pupils", kits.pupils > 0 ? ordered_json(kits.pupils) : ordered_json(nullptr)},
       {"finish", kits.finish},
-      {"sure", or_null(kits.sure)},
+      {"sure", or_null<ordered_json>(kits.sure)},
       {"beginners",
        {{"log_sd", kits.buyers.spread},
         {"met", kits.buyers.met > 0 ? ordered_json(kits.buyers.met) : ordered_json(nullptr)},
-        {"basis", name_of(kits.buyers.basis)}}},
+        {"basis", word_for(kits.buyers.basis)}}},
       {"score", kits.score},
       {"kits_from_shelf", kits.from_shelf},
       {"yarns", yarns},

@@ -21,10 +21,6 @@ using Names = std::set<std::string>;
 /// What Jupyter keeps beside a notebook that was opened.
 constexpr const char* kCheckpoints = ".ipynb_checkpoints";
 
-[[noreturn]] void refuse(const fs::path& path, const std::string& text) {
-  throw BadInput({{path.string(), 0, 0, text}});
-}
-
 /// Without links, "." and a last slash.
 fs::path plain(const fs::path& folder) {
   std::error_code unseen;
@@ -40,9 +36,10 @@ void refuse_in_studio(const fs::path& folder, const fs::path& named) {
     if (fs::exists(above / "studio.toml", unseen)) {
       const std::string first = folder.lexically_relative(above).begin()->string();
       if (first == "." || first == "pieces" || first == "estimates") {
-        refuse(named,
-               "this is the folder of a studio, or lies in its pieces or estimates, where nothing "
-               "else is put; name another");
+        refuse_file(
+            named,
+            "this is the folder of a studio, or lies in its pieces or estimates, where nothing "
+            "else is put; name another");
       }
       return;
     }
@@ -66,14 +63,15 @@ void refuse_full(const fs::path& folder, const fs::path& named, const Names& fil
   for (const auto& [name, is_ours] : entries) {
     const bool may_go = is_ours || name == kCheckpoints;
     if (!may_go) {
-      refuse(named, "there is " + name +
-                        " in it, which is no part of an export; name a new folder or an empty one");
+      refuse_file(named,
+                  "there is " + name +
+                      " in it, which is no part of an export; name a new folder or an empty one");
     }
   }
   if (earlier == Earlier::Refused && !entries.empty()) {
-    refuse(named, "there is " + entries.rbegin()->first +
-                      " in it already; name a new folder, or give --again to have what was "
-                      "exported before replaced, changes made to it as well");
+    refuse_file(named, "there is " + entries.rbegin()->first +
+                           " in it already; name a new folder, or give --again to have what was "
+                           "exported before replaced, changes made to it as well");
   }
 }
 
@@ -82,19 +80,16 @@ void refuse_unfit(const fs::path& folder, const fs::path& named, const Names& fi
   refuse_in_studio(folder, named);
   std::error_code unseen;
   if (!fs::is_directory(folder.parent_path(), unseen)) {
-    refuse(named, "there is no folder " + named.parent_path().string() +
-                      " to make it in; make that, or name another folder");
+    refuse_file(named, "there is no folder " + named.parent_path().string() +
+                           " to make it in; make that, or name another folder");
   }
   if (!fs::exists(folder, unseen)) return;
-  if (!fs::is_directory(folder, unseen)) refuse(named, "this is a file; name a new folder");
+  if (!fs::is_directory(folder, unseen)) refuse_file(named, "this is a file; name a new folder");
   if (fs::equivalent(folder, fs::current_path(unseen), unseen)) {
-    refuse(named, "this is the folder you are in; name a new one in it");
+    refuse_file(named, "this is the folder you are in; name a new one in it");
   }
   refuse_full(folder, named, files, earlier);
 }
-
-/// Nobody takes so long to write a folder.
-constexpr std::chrono::hours kLeftOver{1};
 
 bool is_left_over(const fs::path& folder) {
   std::error_code gone;
@@ -154,7 +149,8 @@ void refuse_unfit_folder(const fs::path& folder, const Names& files, Earlier ear
   try {
     refuse_unfit(plain(folder), folder, files, earlier);
   } catch (const fs::filesystem_error& error) {
-    refuse(folder, "cannot be looked into (" + error.code().message() + "); name another folder");
+    refuse_file(folder,
+                "cannot be looked into (" + error.code().message() + "); name another folder");
   }
 }
 
@@ -175,7 +171,7 @@ void write_folder(const fs::path& folder, const std::map<std::string, std::strin
     }
     fs::rename(made.path(), target);
   } catch (const fs::filesystem_error& error) {
-    refuse(folder, "cannot be written (" + error.code().message() + "); name another folder");
+    refuse_file(folder, "cannot be written (" + error.code().message() + "); name another folder");
   }
 }
 

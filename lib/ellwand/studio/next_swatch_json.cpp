@@ -1,6 +1,7 @@
 #include "ellwand/studio/next_swatch_json.hpp"
 
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -10,10 +11,6 @@ namespace {
 
 using nlohmann::ordered_json;
 
-ordered_json to_json(const numeric::Range& range) {
-  return {{"mid", range.mid}, {"low", range.low}, {"high", range.high}};
-}
-
 ordered_json to_json(const AdvisedSwatch& swatch) {
   const calibrate::Candidate& candidate = swatch.advised.candidate;
   const bool is_woven = !candidate.work.empty();
@@ -21,10 +18,10 @@ ordered_json to_json(const AdvisedSwatch& swatch) {
   for (const Narrowed& one : swatch.narrowed) {
     narrowed.push_back({{"piece", one.piece},
                         {"yarn", one.yarn},
-                        {"now_m", to_json(one.now_m)},
-                        {"then_m", to_json(one.then_m)},
-                        {"now_g", to_json(one.now_g)},
-                        {"then_g", to_json(one.then_g)}});
+                        {"now_m", range_json<ordered_json>(one.now_m)},
+                        {"then_m", range_json<ordered_json>(one.then_m)},
+                        {"now_g", range_json<ordered_json>(one.now_g)},
+                        {"then_g", range_json<ordered_json>(one.then_g)}});
   }
   return {{"work", is_woven ? ordered_json(candidate.work) : ordered_json(nullptr)},
           {"yarn", candidate.yarn},

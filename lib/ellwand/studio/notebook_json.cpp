@@ -20,11 +20,7 @@ using nlohmann::ordered_json;
 constexpr std::string_view kHead = "# %% ";
 constexpr std::string_view kMarkdown = "[markdown] ";
 
-bool starts_with(std::string_view text, std::string_view start) {
-  return text.substr(0, start.size()) == start;
-}
-
-bool is_id(const std::string& text) {
+bool is_cell_id(const std::string& text) {
   constexpr std::size_t kLongest = 64;
   const auto is_good = [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
@@ -48,7 +44,7 @@ class Cutting {
     std::istringstream lines(source);
     for (std::string line; std::getline(lines, line);) {
       ++line_;
-      if (starts_with(line, kHead)) {
+      if (line.starts_with(kHead)) {
         begin(line.substr(kHead.size()));
       } else if (!cells_.empty()) {
         add(line);
@@ -68,9 +64,9 @@ class Cutting {
 
   void begin(std::string head) {
     Cell cell;
-    cell.is_markdown = starts_with(head, kMarkdown);
+    cell.is_markdown = head.starts_with(kMarkdown);
     if (cell.is_markdown) head.erase(0, kMarkdown.size());
-    if (!is_id(head)) {
+    if (!is_cell_id(head)) {
       refuse("'" + head + "' is no id of a cell; letters, digits, - and _ are accepted, up to 64");
     }
     if (!ids_.insert(head).second) refuse("another cell has the id '" + head + "' already");
@@ -82,7 +78,7 @@ class Cutting {
     Cell& cell = cells_.back();
     if (!cell.is_markdown || line.empty()) {
       cell.lines.push_back(line);
-    } else if (line == "#" || starts_with(line, "# ")) {
+    } else if (line == "#" || line.starts_with("# ")) {
       cell.lines.push_back(filled_in(line.size() > 2 ? line.substr(2) : ""));
     } else {
       refuse("a line of markdown begins with '# '");

@@ -33,13 +33,13 @@ using calibrate::Trial;
 using Row = std::vector<std::string>;
 
 /// What is measured, in the words of the tables, and the unit it is written in.
-struct Kind {
+struct MeasuredKind {
   const char* name;
   const char* unit;
   double per_si;  ///< of the unit in one of the measurement's own
 };
 
-Kind kind_of(Measured what) {
+MeasuredKind kind_of(Measured what) {
   switch (what) {
     case Measured::Mass:
       return {"mass", "g", 1.0};
@@ -124,7 +124,7 @@ void add_identity_columns(std::vector<ExportColumn>& columns) {
 Row identity_of(const ForNotebook& all, std::size_t swatch_index, std::size_t measurement_index) {
   const Swatch& swatch = all.calibrated.swatches[swatch_index];
   const Measurement& one = swatch.measurements[measurement_index];
-  const Kind kind = kind_of(one.what);
+  const MeasuredKind kind = kind_of(one.what);
   return {swatch.id,
           swatch.date,
           within_studio(swatch.file, all.folder),
@@ -137,18 +137,18 @@ Row identity_of(const ForNotebook& all, std::size_t swatch_index, std::size_t me
           export_number(kind.per_si * one.value)};
 }
 
-using Place = std::pair<std::size_t, std::size_t>;  ///< a swatch, and its measurement
+using MeasurementPlace = std::pair<std::size_t, std::size_t>;  ///< a swatch, and its measurement
 
-std::map<Place, Foretold> left_out_of(const Report& report) {
-  std::map<Place, Foretold> all;
+std::map<MeasurementPlace, Foretold> left_out_of(const Report& report) {
+  std::map<MeasurementPlace, Foretold> all;
   for (const auto* trials : {&report.trials, &report.other_trials}) {
     for (const Trial& trial : *trials) all[{trial.swatch, trial.measurement}] = trial.now;
   }
   return all;
 }
 
-std::map<Place, double> weights_of(const Fit& fit) {
-  std::map<Place, double> all;
+std::map<MeasurementPlace, double> weights_of(const Fit& fit) {
+  std::map<MeasurementPlace, double> all;
   for (const FittedRow& row : fit.rows) all[{row.swatch, row.measurement}] = row.weight;
   return all;
 }
@@ -182,10 +182,10 @@ void add_circumstances(const Swatch& swatch, const Measurement& one, Row& row) {
 
 ExportTable swatches_table(const ForNotebook& all) {
   ExportTable table{"swatches.csv", "a measurement, as the fit used it", swatches_columns(), {}};
-  const std::map<Place, Foretold> left_out = left_out_of(all.calibrated.report);
-  const std::map<Place, double> weights = weights_of(all.calibrated.fit);
+  const std::map<MeasurementPlace, Foretold> left_out = left_out_of(all.calibrated.report);
+  const std::map<MeasurementPlace, double> weights = weights_of(all.calibrated.fit);
   for (const Trial& seen : all.seen) {
-    const Place place = {seen.swatch, seen.measurement};
+    const MeasurementPlace place = {seen.swatch, seen.measurement};
     const Swatch& swatch = all.calibrated.swatches[seen.swatch];
     const Measurement& one = swatch.measurements[seen.measurement];
     Row row = identity_of(all, seen.swatch, seen.measurement);

@@ -2,6 +2,7 @@
 
 #include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 #include "ellwand/studio/told_money.hpp"
 
 #include <nlohmann/json.hpp>
@@ -15,14 +16,7 @@ namespace {
 
 using nlohmann::ordered_json;
 
-using Teller = MoneyTeller;
-
-template <class Kind>
-ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
+ordered_json to_json(const decide::SeriesPrice& each, const MoneyTeller& told) {
   return {{"pieces", each.pieces},
           {"minutes", each.minutes},
           {"yarn", told(each.yarn)},
@@ -33,12 +27,12 @@ ordered_json to_json(const decide::SeriesPrice& each, const Teller& told) {
           {"fees", told(each.fees)},
           {"left", told(each.left)},
           {"price", told(each.price)},
-          {"wholesale", or_null(told(each.wholesale))},
-          {"deposit_for_all", or_null(told(each.deposit))},
+          {"wholesale", or_null<ordered_json>(told(each.wholesale))},
+          {"deposit_for_all", or_null<ordered_json>(told(each.deposit))},
           {"all_pieces", told(each.price.times(std::int64_t{each.pieces}))}};
 }
 
-ordered_json to_json(const decide::YarnCost& yarn, int pieces, const Teller& told) {
+ordered_json to_json(const decide::YarnCost& yarn, int pieces, const MoneyTeller& told) {
   ordered_json json = {{"yarn", yarn.yarn},
                        {"cost", told(yarn.cost)},
                        {"cost_each", told(yarn.cost.times(decide::Ratio{1, pieces}))},
@@ -57,7 +51,7 @@ ordered_json to_json(const decide::Driver& driver) {
           {"share", driver.share}};
 }
 
-ordered_json labour_json(const decide::Pricing& pricing, int pieces, const Teller& told) {
+ordered_json labour_json(const decide::Pricing& pricing, int pieces, const MoneyTeller& told) {
   ordered_json all = ordered_json::array();
   for (const decide::Labour& line : pricing.question().labour) {
     all.push_back({{"band", line.band},
@@ -70,11 +64,11 @@ ordered_json labour_json(const decide::Pricing& pricing, int pieces, const Telle
   return all;
 }
 
-ordered_json policy_json(const decide::PricePolicy& policy, const Teller& told) {
-  return {{"hourly_rate", or_null(told(policy.hourly_rate))},
+ordered_json policy_json(const decide::PricePolicy& policy, const MoneyTeller& told) {
+  return {{"hourly_rate", or_null<ordered_json>(told(policy.hourly_rate))},
           {"overhead", policy.overhead},
-          {"margin", or_null(policy.margin)},
-          {"markup", or_null(policy.markup)},
+          {"margin", or_null<ordered_json>(policy.margin)},
+          {"markup", or_null<ordered_json>(policy.markup)},
           {"fees", policy.fees},
           {"learning", policy.learning.rate},
           {"yarn_by", policy.yarn_by == decide::YarnBy::PutUp ? "put-up" : "use"}};
@@ -98,7 +92,7 @@ const char* name_of(decide::Basis basis) {
 
 std::string price_json(const decide::Pricing& pricing, const decide::Priced& priced) {
   const decide::PriceQuestion& question = pricing.question();
-  const Teller told{question.currency};
+  const MoneyTeller told{question.currency};
   ordered_json yarns = ordered_json::array();
   ordered_json left_out = ordered_json::array();
   for (const decide::YarnCost& yarn : priced.yarns) {
@@ -132,7 +126,7 @@ std::string price_json(const decide::Pricing& pricing, const decide::Priced& pri
       {"cost_range", {{"mid", range.mid}, {"low", range.low}, {"high", range.high}}},
       {"price_range", {{"low", told(priced.low)}, {"high", told(priced.high)}}},
       {"floor", {{"price", told(priced.floor)}, {"confidence", priced.confidence}}},
-      {"price_with_shops", or_null(told(priced.price_with_shops))},
+      {"price_with_shops", or_null<ordered_json>(told(priced.price_with_shops))},
       {"drivers", drivers},
       {"series", beside},
       {"tax", "not included; by the rules of the place"}};

@@ -10,7 +10,6 @@
 namespace ellwand::studio {
 
 namespace {
-constexpr double kSds = 4.0;
 
 /// ln of how far a habit is from its starting value, in its standard deviations.
 double sds_off(double value, const estimate::StartingValue& usual) {
@@ -25,7 +24,7 @@ void ask_about_length(Section& section, const char* key, const std::optional<Len
   for (const char* row : rows) {
     const estimate::StartingValue& usual = starting.at(row);
     const double off = std::abs(sds_off(in_metres(*length), usual));
-    if (off <= kSds) return;
+    if (off <= kStraySds) return;
     if (nearest == nullptr || off < std::abs(sds_off(in_metres(*length), *nearest))) {
       nearest = &usual;
     }
@@ -46,7 +45,8 @@ void ask_about_habits(Section& section, const piece::Habits& habits,
                    starting, shown);
   const double waste = habits.waste_share.value_or(0.0);
   const bool is_asked = !doubt_of_share("%", waste).empty();  // where the share was read
-  if (waste <= 0.0 || is_asked || std::abs(sds_off(waste, starting.at("waste.share"))) <= kSds) {
+  if (waste <= 0.0 || is_asked ||
+      std::abs(sds_off(waste, starting.at("waste.share"))) <= kStraySds) {
     return;
   }
   section.warn("waste", fmt::format("{:.3g} % where about {:.3g} % is usual; is it a share of what "

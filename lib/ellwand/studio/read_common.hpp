@@ -12,6 +12,9 @@
 
 namespace ellwand::studio {
 
+/// What is more of its standard deviations from what is usual is asked about.
+inline constexpr double kStraySds = 4.0;
+
 struct LoomReading {
   piece::Loom loom;
   bool kind_was_read = false;

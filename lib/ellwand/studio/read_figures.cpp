@@ -1,5 +1,6 @@
 #include "ellwand/studio/read_figures.hpp"
 
+#include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/units/text.hpp"
 #include "ellwand/yarn/diameter.hpp"
@@ -8,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 #include <variant>
 
 namespace ellwand::studio {
@@ -47,10 +49,6 @@ constexpr PlainColumn kPlainColumns[] = {
     {"measured_width_cm", Measured::Width, 0.01, 2e3},
     {"measured_width_in", Measured::Width, kMetresPerInch, 8e2},
 };
-
-bool starts_with(const std::string& text, const char* beginning) {
-  return text.rfind(beginning, 0) == 0;
-}
 
 /// A cell that was written to so much: "12.5" to 0.1, "1 3/8" to 1/8, "12" to 1.
 double last_digit(const std::string& text, DecimalMark mark) {
@@ -207,7 +205,8 @@ class Figures {
     }
     const std::size_t before = all_.size();
     add(column.column, column.what, *value * column.unit, step * column.unit, kOneReading);
-    if (starts_with(column.column, "unpicked") && all_.size() > before) take_unpicked(all_.back());
+    if (std::string_view(column.column).starts_with("unpicked") && all_.size() > before)
+      take_unpicked(all_.back());
   }
 
   /// Picks drawn out again and straightened: the share of the band's rows they are.
@@ -307,11 +306,6 @@ class Figures {
   std::vector<Measurement> all_;
 };
 
-std::vector<std::string> ids_of(const Studio& studio) {
-  std::vector<std::string> ids;
-  for (const auto& [id, yarn] : studio.yarns) ids.push_back(id);
-  return ids;
-}
 }  // namespace
 
 const std::vector<std::string>& figure_columns() {
@@ -341,8 +335,8 @@ std::vector<Measurement> read_figures(const Cells& row, const Figured& figured) 
 std::string read_row_yarn(const Cells& row, const Studio& studio) {
   const std::string id = row.text("yarn");
   if (id.empty() || studio.yarns.find(id) != studio.yarns.end()) return id;
-  row.complain("yarn",
-               in_quotes(id) + " is no yarn of yarns.csv" + did_you_mean(id, ids_of(studio)));
+  row.complain("yarn", in_quotes(id) + " is no yarn of yarns.csv" +
+                           did_you_mean(id, estimate::ids_of(studio.yarns)));
   return {};
 }
 

@@ -1,4 +1,6 @@
+#include "ellwand/estimate/piece_model.hpp"
 #include "ellwand/studio/cells.hpp"
+#include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_studio.hpp"
 #include "ellwand/units/plain_digits.hpp"
 
@@ -13,17 +15,10 @@ constexpr double kMostGrams = 1e6;
 constexpr double kMostMetres = 1e7;
 constexpr double kLeastLeft = 1e-3;
 
-std::vector<std::string> ids_of(const std::map<std::string, yarn::Yarn>& yarns) {
-  std::vector<std::string> ids;
-  for (const auto& [id, yarn] : yarns) ids.push_back(id);
-  return ids;
-}
-
 /// How far a lot strays from its label, and how far a length run off or a scale does, as log-sds:
 /// data/starting-values.csv has them, of handspun the most.
 constexpr double kMostLotSd = 0.12;
 constexpr double kMeasuringSd = 0.03;
-constexpr double kSds = 4.0;
 
 /// Mass and length of one lot tell its count a second time; its core or card makes it too heavy.
 void ask_about_mass_and_length(const Cells& cells, const Lot& lot, const yarn::Yarn& yarn) {
@@ -33,7 +28,7 @@ void ask_about_mass_and_length(const Cells& cells, const Lot& lot, const yarn::Y
   const double times = *lot.net_mass / by_length;
   const bool is_even = yarn.made == yarn::Made::Mill;
   const double sd = std::hypot(is_even ? 0.03 : kMostLotSd, kMeasuringSd);
-  if (std::abs(std::log(times)) <= kSds * sd) return;
+  if (std::abs(std::log(times)) <= kStraySds * sd) return;
   cells.warn("net_g", fmt::format("{} g here, but {} m of it weigh {} g by its count; {}",
                                   cells.text("net_g"), cells.text("net_m"),
                                   plain_digits(in_grams(by_length), 4),
@@ -46,7 +41,7 @@ void ask_about_longest_left(const Cells& cells, const Lot& lot, const yarn::Yarn
   if (!lot.longest_left || (!lot.net_mass && !lot.net_length)) return;
   const Length<> all =
       lot.net_length.value_or(lot.net_mass.value_or(Mass<>()) / yarn.linear_density);
-  const double slack = std::exp(kSds * std::hypot(kMostLotSd, kMeasuringSd));
+  const double slack = std::exp(kStraySds * std::hypot(kMostLotSd, kMeasuringSd));
   if (in_metres(*lot.longest_left) <= slack * in_metres(all)) return;
   cells.warn("longest_left_m",
              fmt::format("{} m, but the whole lot is about {} m; is it all "
@@ -62,7 +57,7 @@ Lot read_lot(const Cells& cells, const std::map<std::string, yarn::Yarn>& yarns)
     cells.complain("yarn", "is empty; write the id of a yarn of yarns.csv");
   } else if (yarns.find(lot.yarn) == yarns.end()) {
     cells.complain("yarn", in_quotes(lot.yarn) + " is no yarn of yarns.csv" +
-                               did_you_mean(lot.yarn, ids_of(yarns)));
+                               did_you_mean(lot.yarn, estimate::ids_of(yarns)));
   }
   lot.lot = cells.text("lot");
   lot.bought = cells.date("bought");

@@ -11,7 +11,7 @@ namespace {
 using technique::ColourArea;
 using technique::Join;
 
-constexpr int kMostEnds = 20002;
+constexpr int kMostAreaEnds = 20002;
 
 bool is_ground(const Section& section) { return section.has("ground"); }
 bool is_drawn(const Section& section) { return section.has("area"); }
@@ -69,7 +69,7 @@ ColourArea read_side_by_side(Section& section, bool is_first, const Studio& stud
   ColourArea area;
   area.strand = read_strand(section, studio);
   section.require("ends", "ends = the warp ends it covers");
-  area.ends = section.whole("ends", 1, kMostEnds).value_or(0);
+  area.ends = section.whole("ends", 1, kMostAreaEnds).value_or(0);
   const auto join = section.choice("join", {"slit", "interlocked", "dovetailed"});
   if (is_first && join) {
     section.complain("join", "the first area has none on its left to join; leave this out");

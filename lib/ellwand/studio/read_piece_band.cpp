@@ -24,13 +24,13 @@ constexpr std::size_t kKnottedPile = 6;
 constexpr std::size_t kGap = 7;
 constexpr std::size_t kHemstitch = 8;
 
-constexpr int kMostEnds = 10'000;
-constexpr int kMostRows = 100'000;
+constexpr int kMostBandEnds = 10'000;
+constexpr int kMostBandRows = 100'000;
 
 /// Ends between those left without knots at both edges, or a complaint.
 int read_knotted_ends(Section& band, const PieceInProgress& progress, int edge_ends,
                       int ends_per_knot) {
-  const int all = progress.all_ends().value_or(kMostEnds);
+  const int all = progress.all_ends().value_or(kMostBandEnds);
   try {
     return technique::knotted_ends(all, edge_ends, ends_per_knot);
   } catch (const OutOfRange& refusal) {
@@ -45,7 +45,7 @@ technique::KnottedFringe read_knots(Section& band, const PieceInProgress& progre
   knots.strand = read_strand(band, progress.studio);
   knots.ends_per_knot = band.whole("ends_per_knot", 2, 12).value_or(knots.ends_per_knot);
   knots.ends = read_knotted_ends(band, progress, edge_ends, knots.ends_per_knot);
-  knots.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  knots.rows = band.whole("rows", 1, kMostBandRows).value_or(1);
   knots.pulled_tight = band.flag("pulled_tight").value_or(false);
   const auto card = band.length("card", "0.1 mm", "5 cm");
   knots.wound_on_card = card.has_value();
@@ -62,7 +62,7 @@ technique::KnottedFringe read_fringe(Section& band, const PieceInProgress& progr
 
 technique::Work read_pile(Section& band, const PieceInProgress& progress) {
   const std::size_t complaints_before = band.findings().complaint_count();
-  const int edge_ends = band.whole("edge_ends", 0, kMostEnds).value_or(0);
+  const int edge_ends = band.whole("edge_ends", 0, kMostBandEnds).value_or(0);
   technique::KnottedFringe knots = read_knots(band, progress, edge_ends);
   band.require("pile_height",
                "pile_height = \"15 mm\" or the like, from the middle of the knot to the tip");
@@ -83,9 +83,9 @@ technique::Work read_pile(Section& band, const PieceInProgress& progress) {
 technique::Hemstitch read_hemstitch(Section& band, const PieceInProgress& progress) {
   technique::Hemstitch hem;
   if (band.has("yarn")) hem.strand = read_strand(band, progress.studio);
-  hem.ends = progress.all_ends().value_or(kMostEnds);
+  hem.ends = progress.all_ends().value_or(kMostBandEnds);
   band.require("ends_per_stitch", "ends_per_stitch = 4 or the like, the ends a stitch takes in");
-  hem.ends_per_stitch = band.whole("ends_per_stitch", 1, kMostEnds).value_or(1);
+  hem.ends_per_stitch = band.whole("ends_per_stitch", 1, kMostBandEnds).value_or(1);
   hem.rows_deep = band.whole("rows_deep", 1, 1000).value_or(2);
   hem.drawn_together = band.flag("drawn_together").value_or(true);
   return hem;
@@ -101,12 +101,12 @@ technique::Gap read_gap(Section& band, piece::State& height_state) {
 technique::Soumak read_soumak(Section& band, const PieceInProgress& progress) {
   technique::Soumak soumak;
   soumak.strand = read_strand(band, progress.studio);
-  soumak.ends = progress.all_ends().value_or(kMostEnds);
+  soumak.ends = progress.all_ends().value_or(kMostBandEnds);
   band.require("over", "over = 4 or the like, the ends it passes over");
   band.require("back", "back = 2 or the like, the ends it comes back behind");
-  soumak.over = band.whole("over", 1, kMostEnds).value_or(soumak.over);
-  soumak.back = band.whole("back", 1, kMostEnds).value_or(soumak.back);
-  soumak.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  soumak.over = band.whole("over", 1, kMostBandEnds).value_or(soumak.over);
+  soumak.back = band.whole("back", 1, kMostBandEnds).value_or(soumak.back);
+  soumak.rows = band.whole("rows", 1, kMostBandRows).value_or(1);
   return soumak;
 }
 
@@ -124,9 +124,9 @@ std::vector<technique::Strand> read_twined_strands(Section& band, const PieceInP
 technique::Twining read_twining(Section& band, const PieceInProgress& progress) {
   technique::Twining twining;
   twining.strands = read_twined_strands(band, progress);
-  twining.ends = progress.all_ends().value_or(kMostEnds);
-  twining.over = band.whole("over", 1, kMostEnds).value_or(1);
-  twining.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  twining.ends = progress.all_ends().value_or(kMostBandEnds);
+  twining.over = band.whole("over", 1, kMostBandEnds).value_or(1);
+  twining.rows = band.whole("rows", 1, kMostBandRows).value_or(1);
   twining.folded_start = band.flag("folded_start").value_or(false);
   if (twining.folded_start && twining.strands[0].yarn != twining.strands[1].yarn) {
     band.complain("folded_start",
@@ -142,9 +142,9 @@ technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress)
   band.require("over", "over = 3 or the like, the ends a loop passes over");
   band.require("loop_height",
                "loop_height = \"15 mm\" or the like, from the cloth to the top of a loop");
-  const int over = band.whole("over", 1, kMostEnds).value_or(1);
-  const int under = band.whole("under", 1, kMostEnds).value_or(1);
-  const int first_under = band.whole("first_under", 0, kMostEnds).value_or(0);
+  const int over = band.whole("over", 1, kMostBandEnds).value_or(1);
+  const int under = band.whole("under", 1, kMostBandEnds).value_or(1);
+  const int first_under = band.whole("first_under", 0, kMostBandEnds).value_or(0);
   if (const auto ends = progress.all_ends()) {
     try {
       pile.row = technique::loop_row(over, under, *ends, first_under);
@@ -152,7 +152,7 @@ technique::LoopedPile read_loops(Section& band, const PieceInProgress& progress)
       band.complain(first_under >= *ends ? "first_under" : "over", refusal.what());
     }
   }
-  pile.rows = band.whole("rows", 1, kMostRows).value_or(1);
+  pile.rows = band.whole("rows", 1, kMostBandRows).value_or(1);
   pile.loop_height = band.length("loop_height", "1 mm", "30 cm").value_or(millimetres(10.0));
   const auto raised =
       band.choice("raised", {"by hand", "over a gauge", "over a rod along the pick"});
@@ -182,7 +182,7 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
   technique::Wrapping wrapping;
   wrapping.strand = read_strand(band, progress.studio);
   const std::string core = band.only_one_of({"ends", "core"}, true);
-  const auto ends = band.whole("ends", 1, kMostEnds);
+  const auto ends = band.whole("ends", 1, kMostBandEnds);
   const auto diameter = band.length("core", "0.1 mm", "50 cm");
   if (core == "core") {
     wrapping.core = diameter.value_or(millimetres(1.0));
@@ -190,14 +190,14 @@ technique::Wrapping read_wrapping(Section& band, const PieceInProgress& progress
     wrapping.ends = ends.value_or(1);
   }
   const std::string extent = band.only_one_of({"turns", "covered"}, true);
-  const auto turns = band.whole("turns", 1, kMostRows);
+  const auto turns = band.whole("turns", 1, kMostBandRows);
   const auto covered = band.length("covered", "1 mm", "10 m");
   if (extent == "covered") {
     wrapping.covered = covered.value_or(millimetres(1.0));
   } else {
     wrapping.turns = turns.value_or(1);
   }
-  wrapping.places = band.whole("places", 1, kMostEnds).value_or(1);
+  wrapping.places = band.whole("places", 1, kMostBandEnds).value_or(1);
   refuse_too_many_places(band, wrapping, progress);
   return wrapping;
 }

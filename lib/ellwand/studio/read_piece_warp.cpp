@@ -15,7 +15,7 @@ namespace {
 using piece::LoomKind;
 
 constexpr int kFewestEnds = 2;
-constexpr int kMostEnds = 20000;
+constexpr int kMostWarpEnds = 20000;
 /// How far a sett written with two or three digits may be from a whole number of notches.
 constexpr double kNotchTolerance = 0.01;
 
@@ -113,10 +113,10 @@ std::optional<int> settle_ends(Section& warp, const Stated& stated,
     if (std::abs(ends - *stated.ends) > 1.0 + 1e-9) refuse_third(warp, stated, *sett, shown);
     return stated.ends;
   }
-  if (ends < kFewestEnds || ends > kMostEnds) {
+  if (ends < kFewestEnds || ends > kMostWarpEnds) {
     warp.complain("width", fmt::format("{} at {} would be {:.0f} ends; {} to {} are accepted",
                                        told(*stated.width, shown), told(*sett, shown), ends,
-                                       kFewestEnds, kMostEnds));
+                                       kFewestEnds, kMostWarpEnds));
     return std::nullopt;
   }
   return static_cast<int>(std::lround(ends));
@@ -138,7 +138,7 @@ void settle_spaced(Section& warp, const Stated& said, PieceInProgress& progress)
 
 /// Ends beyond what the notches hold are refused.
 void require_notches(Section& warp, const piece::Loom& loom, int ends) {
-  const int most = loom.notches == 0 ? kMostEnds : (loom.notches - 1) / loom.every + 1;
+  const int most = loom.notches == 0 ? kMostWarpEnds : (loom.notches - 1) / loom.every + 1;
   if (ends <= most) return;
   warp.complain(
       warp.has("ends") ? "ends" : "width",
@@ -178,8 +178,7 @@ void read_beam_lengths(Section& section, const PieceInProgress& progress, piece:
 /// A share that is more than four of its standard deviations above what is usual.
 void ask_about_share(Section& section, const char* key, const std::optional<double>& share,
                      const estimate::StartingValue& usual) {
-  constexpr double kSds = 4.0;
-  if (!share || *share <= usual.median + kSds * usual.spread) return;
+  if (!share || *share <= usual.median + kStraySds * usual.spread) return;
   section.warn(key, fmt::format("{:.3g} % where about {:.3g} % is usual; is it right?",
                                 100.0 * *share, 100.0 * usual.median));
 }
@@ -236,7 +235,7 @@ void read_piece_warp(Section& file, PieceInProgress& progress) {
   warp.stretch = section->fraction("stretch", "0 %", "50 %");
   read_beam_lengths(*section, progress, warp);
   ask_about_warp(*section, progress, warp);
-  const Stated stated{section->whole("ends", kFewestEnds, kMostEnds),
+  const Stated stated{section->whole("ends", kFewestEnds, kMostWarpEnds),
                       section->length("width", "5 mm", "20 m"),
                       section->thread_density("sett", "0.1 /cm", "200 /cm")};
   if (progress.loom_is_known) {

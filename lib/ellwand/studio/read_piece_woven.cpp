@@ -12,13 +12,13 @@ namespace {
 using technique::Extent;
 using WeftPoint = std::pair<Length<>, Length<>>;
 
-constexpr int kMostRows = 1'000'000;
+constexpr int kMostWovenRows = 1'000'000;
 constexpr int kMostRepeats = 100'000;
 
 Extent read_extent(Section& band) {
   Extent extent;
   const std::string given = band.only_one_of({"rows", "height", "repeats"}, true);
-  const auto rows = band.whole("rows", 1, kMostRows);
+  const auto rows = band.whole("rows", 1, kMostWovenRows);
   const auto height = band.length("height", "1 mm", "100 m");
   const auto repeats = band.whole("repeats", 1, kMostRepeats);
   if (given == "height") {
@@ -51,7 +51,7 @@ std::optional<technique::MeasuredRows> read_measured(Section& band) {
   const std::string example = "measured = { rows = 20, height = \"25 mm\" }";
   section->require("rows", example);
   section->require("height", example);
-  const auto rows = section->whole("rows", 1, kMostRows);
+  const auto rows = section->whole("rows", 1, kMostWovenRows);
   const auto height = section->length("height", "1 mm", "100 m");
   section->warn_of_unknown_keys();
   if (!rows || !height) return std::nullopt;

@@ -12,7 +12,7 @@ namespace {
 using decide::Money;
 
 /// Minutes a row, a turn, or besides: two weeks by day and night.
-constexpr double kMostMinutes = 20'000.0;
+constexpr double kMostMinutesEach = 20'000.0;
 constexpr const char* kDearestHour = "100000";
 
 std::optional<Money> money_above_nothing(Section& section, const std::string& key) {
@@ -69,7 +69,7 @@ void read_minutes(Section& section, decide::PricePolicy& policy) {
   auto table = section.table("minutes", "[price.minutes]");
   if (!table) return;
   for (const std::string& work : decide::works_with_minutes()) {
-    if (const auto minutes = table->number(work, 0.0, kMostMinutes))
+    if (const auto minutes = table->number(work, 0.0, kMostMinutesEach))
       policy.minutes[work] = *minutes;
   }
   table->warn_of_unknown_keys();

@@ -14,11 +14,11 @@ using estimate::SpreadScale;
 using estimate::SpreadTreatment;
 using estimate::StartingValue;
 
-const std::vector<std::string> kColumns = {"name",      "median",       "unit",
-                                           "spread",    "spread_scale", "treatment",
-                                           "shared_by", "meaning",      "source"};
+const std::vector<std::string> kValueColumns = {"name",      "median",       "unit",
+                                                "spread",    "spread_scale", "treatment",
+                                                "shared_by", "meaning",      "source"};
 constexpr double kLeastMedian = 1e-6;
-constexpr double kMost = 1e6;
+constexpr double kMostOfAny = 1e6;
 
 void require_cells(const Cells& cells) {
   for (const char* column : {"name", "median", "unit", "spread_scale", "treatment", "meaning"}) {
@@ -35,7 +35,7 @@ void read_spread(const Cells& cells, double metres_per_unit, StartingValue& valu
     cells.complain("spread", has_spread ? "stands here, but spread_scale says none"
                                         : "is empty, but spread_scale wants one");
   }
-  value.spread = cells.number("spread", 0.0, kMost).value_or(0.0);
+  value.spread = cells.number("spread", 0.0, kMostOfAny).value_or(0.0);
   if (value.scale == SpreadScale::Absolute) value.spread *= metres_per_unit;
 }
 
@@ -46,7 +46,7 @@ StartingValue read_value(const Cells& cells) {
   const std::vector<double> to_metres = {1.0, 1e-3, 1.0, 1.0, 1.0};  // the others stay as they are
   const auto unit = cells.choice("unit", {"ratio", "mm", "m", "g", "min"});
   const double factor = unit ? to_metres[*unit] : 1.0;
-  value.median = factor * cells.number("median", kLeastMedian, kMost).value_or(1.0);
+  value.median = factor * cells.number("median", kLeastMedian, kMostOfAny).value_or(1.0);
   read_spread(cells, factor, value);
   if (const auto treatment = cells.choice("treatment", {"held", "grid", "rule"})) {
     value.treatment = static_cast<SpreadTreatment>(*treatment);
@@ -61,7 +61,7 @@ StartingValue read_value(const Cells& cells) {
 estimate::StartingValues read_starting_values(const std::string& text, const std::string& file) {
   const Table table = Table::read(text, file);
   Findings findings(file);
-  require_columns(table, kColumns, findings);
+  require_columns(table, kValueColumns, findings);
   findings.stop_if_any();
   std::vector<StartingValue> values;
   std::map<std::string, int> lines;

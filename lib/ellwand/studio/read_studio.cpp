@@ -3,6 +3,7 @@
 #include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
+#include "ellwand/studio/findings.hpp"
 #include "ellwand/studio/read_buy_policy.hpp"
 #include "ellwand/studio/read_common.hpp"
 #include "ellwand/studio/read_kit_policy.hpp"
@@ -89,10 +90,6 @@ void read_looms(Section& file, Studio& studio) {
     }
     section.warn_of_unknown_keys();
   }
-}
-
-void append(std::vector<Complaint>& all, const std::vector<Complaint>& more) {
-  all.insert(all.end(), more.begin(), more.end());
 }
 
 /// Runs one reader; what it complains of joins the rest.

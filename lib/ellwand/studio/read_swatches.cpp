@@ -3,6 +3,7 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
+#include "ellwand/studio/findings.hpp"
 #include "ellwand/studio/read_figures.hpp"
 #include "ellwand/studio/read_piece.hpp"
 #include "ellwand/studio/read_piece_parts.hpp"
@@ -321,9 +322,6 @@ void warn_of_doubles(const std::vector<Group>& groups, const std::vector<Swatch>
   }
 }
 
-void append(std::vector<Complaint>& all, const std::vector<Complaint>& more) {
-  all.insert(all.end(), more.begin(), more.end());
-}
 }  // namespace
 
 SwatchTable read_swatches(const std::string& text, const std::string& file, const Studio& studio,
@@ -400,17 +398,6 @@ SwatchTable read_measured_piece(const std::string& text, const std::string& file
 }
 
 namespace {
-std::vector<fs::path> piece_files(const fs::path& folder) {
-  std::vector<fs::path> files;
-  std::error_code unseen;
-  for (const auto& entry : fs::directory_iterator(folder / "pieces", unseen)) {
-    const fs::path& path = entry.path();
-    const bool is_piece = path.extension() == ".toml" && path.filename().string().front() != '.';
-    if (is_piece) files.push_back(path);
-  }
-  std::sort(files.begin(), files.end());
-  return files;
-}
 
 /// The ids of pieces that a table's rows name.
 std::set<std::string> pieces_named(const Table& table) {

@@ -7,7 +7,7 @@ namespace ellwand::studio {
 
 namespace {
 /// A year without sleep.
-constexpr double kMostMinutes = 525'600.0;
+constexpr double kMostMinutesSpent = 525'600.0;
 
 TimeSpent read_spent(const Cells& row, const Studio& studio) {
   TimeSpent spent;
@@ -22,7 +22,7 @@ TimeSpent read_spent(const Cells& row, const Studio& studio) {
   spent.band = row.whole("band", 1, 1'000'000);
   spent.rows = row.whole("rows", 1, 1'000'000);
   if (!row.has("minutes")) row.complain("minutes", "is empty; write how many were spent");
-  spent.minutes = row.number("minutes", 0.0, kMostMinutes).value_or(1.0);
+  spent.minutes = row.number("minutes", 0.0, kMostMinutesSpent).value_or(1.0);
   if (spent.minutes <= 0.0) row.complain("minutes", "0 are no time; leave the row out");
   spent.weaver = read_row_weaver(row, studio).value_or(studio.weaver);
   spent.date = row.date("date");

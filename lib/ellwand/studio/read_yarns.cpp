@@ -1,5 +1,6 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/read_studio.hpp"
+#include "ellwand/units/characters.hpp"
 #include "ellwand/units/text.hpp"
 #include "ellwand/yarn/colour.hpp"
 #include "ellwand/yarn/count.hpp"
@@ -13,22 +14,22 @@
 namespace ellwand::studio {
 
 namespace {
-const std::vector<std::string> kColumns = {"id",
-                                           "label",
-                                           "fibre",
-                                           "kind",
-                                           "ply",
-                                           "count",
-                                           "put_up",
-                                           "price",
-                                           "use",
-                                           "made",
-                                           "wraps",
-                                           "diameter_mm",
-                                           "wraps_convention",
-                                           "lies_flat",
-                                           "knots_per_100_m",
-                                           "colour"};
+const std::vector<std::string> kYarnColumns = {"id",
+                                               "label",
+                                               "fibre",
+                                               "kind",
+                                               "ply",
+                                               "count",
+                                               "put_up",
+                                               "price",
+                                               "use",
+                                               "made",
+                                               "wraps",
+                                               "diameter_mm",
+                                               "wraps_convention",
+                                               "lies_flat",
+                                               "knots_per_100_m",
+                                               "colour"};
 
 /// A knot every five metres: no yarn is sold so.
 constexpr double kMostKnots = 20.0;
@@ -39,7 +40,7 @@ constexpr double kStrayFactor = 2.5;
 /// Fuller of fibre than this no yarn is: equal circles fill a plane no further, pi / sqrt(12).
 constexpr double kFullest = 0.9069;
 
-bool is_id(const std::string& text) {
+bool is_yarn_id(const std::string& text) {
   return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
   });
@@ -51,7 +52,7 @@ void read_id(const Cells& cells, const std::map<std::string, int>& lines, yarn::
   const auto first = lines.find(yarn.id);
   if (yarn.id.empty()) {
     cells.complain("id", "every yarn needs one, such as rug-wool-ash");
-  } else if (!is_id(yarn.id)) {
+  } else if (!is_yarn_id(yarn.id)) {
     cells.complain("id", in_quotes(yarn.id) +
                              " may have only letters a to z, digits and hyphens, such as "
                              "rug-wool-ash");
@@ -405,8 +406,6 @@ void ask_about_price(const Cells& cells, const GramPrices& all) {
                          std::exp(std::abs(off)), off > 0.0 ? "dear" : "cheap"));
 }
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
 /// A letter written twice stands once.
 std::string without_doubles(std::string id) {
   id.erase(std::unique(id.begin(), id.end(), [](char a, char b) { return a == b && !is_digit(a); }),
@@ -466,7 +465,7 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
   Findings findings(file);
   require_columns(table, {"id", "fibre", "count"}, findings);
   findings.stop_if_any();
-  table.warn_of_others(kColumns, findings);
+  table.warn_of_others(kYarnColumns, findings);
   YarnTable yarns;
   std::map<std::string, int> lines;
   for (const TableRow& row : table.rows()) {
@@ -484,6 +483,6 @@ YarnTable read_yarns(const std::string& text, const std::string& file,
   return yarns;
 }
 
-const std::vector<std::string>& yarn_columns() { return kColumns; }
+const std::vector<std::string>& yarn_columns() { return kYarnColumns; }
 
 }  // namespace ellwand::studio

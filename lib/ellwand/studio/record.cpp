@@ -58,7 +58,7 @@ bool is_words(const std::string& column) {
   return std::find(words.begin(), words.end(), column) != words.end();
 }
 
-void append(std::vector<std::string>& all, const std::vector<std::string>& more) {
+void add_names(std::vector<std::string>& all, const std::vector<std::string>& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
 
@@ -85,9 +85,9 @@ std::vector<std::string> columns_of(RecordedIn table) {
   if (table == RecordedIn::Lots) return lot_columns();
   if (table == RecordedIn::Minutes) return time_columns();
   std::vector<std::string> all = {"swatch", "piece"};
-  append(all, circumstance_columns());
-  append(all, work_columns());
-  append(all, figure_columns());
+  add_names(all, circumstance_columns());
+  add_names(all, work_columns());
+  add_names(all, figure_columns());
   return all;
 }
 

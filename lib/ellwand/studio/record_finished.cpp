@@ -2,6 +2,7 @@
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/changes.hpp"
 #include "ellwand/studio/document.hpp"
+#include "ellwand/studio/encoding.hpp"
 #include "ellwand/studio/files.hpp"
 #include "ellwand/studio/known_without.hpp"
 #include "ellwand/studio/read_studio.hpp"
@@ -49,10 +50,6 @@ void write_texts(const fs::path& folder, const Texts& texts, const Texts& before
   std::vector<Change> changes = {{texts.piece_path, before.piece, texts.piece}};
   if (texts.lots) changes.push_back({texts.lots_path, before.lots, *texts.lots});
   write_changes(folder, changes);
-}
-
-std::string line_ending_of(const std::string& text) {
-  return text.find("\r\n") == std::string::npos ? "\n" : "\r\n";
 }
 
 std::string toml_text(const std::string& text) {

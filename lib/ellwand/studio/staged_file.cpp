@@ -2,6 +2,7 @@
 
 #ifndef __EMSCRIPTEN__
 
+#include "ellwand/studio/files.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <fcntl.h>
@@ -25,9 +26,6 @@ namespace {
       {{path.string(), 0, 0,
         std::string("cannot be written, and is as it was before: ") + std::strerror(error)}});
 }
-
-/// Nobody takes so long to write a file.
-constexpr std::chrono::hours kLeftOver{1};
 
 std::string beginning_of_names(const fs::path& target) {
   return ".new-" + target.filename().string() + "-";

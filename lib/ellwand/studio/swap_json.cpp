@@ -2,6 +2,7 @@
 
 #include "ellwand/decide/in_short.hpp"
 #include "ellwand/studio/estimate_json.hpp"
+#include "ellwand/studio/json_parts.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -16,24 +17,11 @@ using decide::SwapRow;
 using decide::Where;
 using nlohmann::ordered_json;
 
-template <class Kind>
-ordered_json or_null(const std::optional<Kind>& value) {
-  return value ? ordered_json(*value) : ordered_json(nullptr);
-}
-
-ordered_json to_json(const estimate::Spread& spread) {
-  return {{"mid", spread.mid}, {"low", spread.low}, {"high", spread.high}};
-}
-
-ordered_json to_json(const estimate::Size& size) {
-  return {{"width_cm", in_centimetres(size.width)}, {"height_cm", in_centimetres(size.height)}};
-}
-
 ordered_json to_json(const technique::Strand& strand) {
   return {{"yarn", strand.yarn}, {"held", strand.held}, {"split_into", strand.split_into}};
 }
 
-const char* name_of(Where where) {
+const char* word_for(Where where) {
   switch (where) {
     case Where::Warp:
       return "warp";
@@ -48,13 +36,14 @@ const char* name_of(Where where) {
 ordered_json to_json(const decide::PlaceChange& change) {
   const bool is_band = change.before.where == Where::Band;
   ordered_json json = {
-      {"place", name_of(change.before.where)},
-      {"band", or_null(is_band ? std::optional(change.before.band + 1) : std::nullopt)},
+      {"place", word_for(change.before.where)},
+      {"band",
+       or_null<ordered_json>(is_band ? std::optional(change.before.band + 1) : std::nullopt)},
       {"work", change.work},
       {"strands_before", to_json(change.before.strand)},
       {"strands", to_json(change.after.strand)},
       {"thickness_ratio", change.thickness},
-      {"cover_ratio", or_null(change.cover)},
+      {"cover_ratio", or_null<ordered_json>(change.cover)},
       {"chance_too_thick", change.too_thick},
       {"chance_too_thin", change.too_thin}};
   if (!is_band) return json;
@@ -104,17 +93,17 @@ struct RowTeller {
     return {{"yarn", row.yarn},
             {"score", row.score},
             {"terms", to_json(row.terms)},
-            {"length_m", to_json(row.here.length_m)},
-            {"mass_g", to_json(row.here.mass_g)},
+            {"length_m", range_json<ordered_json>(row.here.length_m)},
+            {"mass_g", range_json<ordered_json>(row.here.mass_g)},
             {"mean_m", row.here.mean_m},
             {"mean_g", row.here.mean_g},
             {"set_aside_m", row.here.set_aside_m},
             {"set_aside_g", row.here.set_aside_g},
             {"whole_piece_set_aside_m", amounts.set_aside_m},
             {"whole_piece_set_aside_g", amounts.set_aside_g},
-            {"put_ups", or_null(amounts.put_ups)},
-            {"on_shelf_g", or_null(amounts.on_shelf_g)},
-            {"put_ups_to_buy", or_null(row.to_buy)},
+            {"put_ups", or_null<ordered_json>(amounts.put_ups)},
+            {"on_shelf_g", or_null<ordered_json>(amounts.on_shelf_g)},
+            {"put_ups_to_buy", or_null<ordered_json>(row.to_buy)},
             {"cost", money(row.cost)},
             {"cost_to_buy", money(row.buy_cost)},
             {"dearer", money(row.dearer)},
@@ -123,8 +112,8 @@ struct RowTeller {
             {"cover_ratio", decide::cover_of(row)},
             {"chance_too_thick", row.too_thick},
             {"chance_too_thin", row.too_thin},
-            {"loom", to_json(row.estimate.loom)},
-            {"finished", to_json(row.estimate.finished)},
+            {"loom", size_json<ordered_json>(row.estimate.loom)},
+            {"finished", size_json<ordered_json>(row.estimate.finished)},
             {"warp", row.warp ? to_json(*row.warp) : ordered_json(nullptr)},
             {"places", places},
             {"notes", notes},

@@ -1,6 +1,7 @@
 #include "ellwand/studio/table.hpp"
 
 #include "ellwand/studio/encoding.hpp"
+#include "ellwand/units/characters.hpp"
 
 #include <fmt/format.h>
 
@@ -11,10 +12,6 @@
 
 namespace ellwand::studio {
 
-namespace {
-bool is_blank(char c) { return c == ' ' || c == '\t'; }
-bool ends_line(char c) { return c == '\n' || c == '\r'; }
-
 std::string trimmed(const std::string& text) {
   std::size_t first = 0;
   std::size_t last = text.size();
@@ -22,6 +19,9 @@ std::string trimmed(const std::string& text) {
   while (last > first && is_blank(text[last - 1])) --last;
   return text.substr(first, last - first);
 }
+
+namespace {
+bool ends_line(char c) { return c == '\n' || c == '\r'; }
 
 std::string_view without_mark(std::string_view text) {
   if (text.substr(0, kByteOrderMark.size()) == kByteOrderMark) {

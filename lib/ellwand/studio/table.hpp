@@ -40,6 +40,9 @@ struct NewCell {
 /// ends with a blank.
 std::string as_cell(const std::string& text, char separator);
 
+/// Without the spaces and tabs around it.
+std::string trimmed(const std::string& text);
+
 class Table {
  public:
   /// @throws BadInput with every complaint: no UTF-8, no heading, a column named twice or not at

@@ -53,10 +53,10 @@ Colour mixed(const Colour& colour, const Colour& other, double share) {
 
 Colour mark_on(const Colour& base) {
   constexpr double kMiddle = 0.22;  // half way from black to white, as the eye has it
-  constexpr Colour kInk{20, 20, 22};
-  constexpr Colour kPaper{255, 255, 255};
+  constexpr Colour kNearBlack{20, 20, 22};
+  constexpr Colour kWhite{255, 255, 255};
   const bool is_light = yarn::luminance(base) > kMiddle;
-  return is_light ? mixed(base, kInk, 0.55) : mixed(base, kPaper, 0.55);
+  return is_light ? mixed(base, kNearBlack, 0.55) : mixed(base, kWhite, 0.55);
 }
 
 std::vector<YarnFill> fills_of(const std::vector<const yarn::Yarn*>& yarns) {
