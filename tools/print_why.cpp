@@ -19,7 +19,7 @@ using estimate::PieceEstimate;
 using estimate::Spread;
 using technique::Cause;
 
-const char* words_for(Cause cause, const std::string& work) {
+const char* words_of(Cause cause, const std::string& work) {
   const bool warp = work == "warp";
   switch (cause) {
     case Cause::Straight:
@@ -85,7 +85,7 @@ void add_causes(const std::array<double, technique::kCauses>& causes_m, const st
                 const std::string& before, WhyTable& table) {
   for (std::size_t c = 0; c < technique::kCauses; ++c) {
     if (causes_m[c] == 0.0) continue;
-    table.add(before + words_for(static_cast<Cause>(c), work), causes_m[c]);
+    table.add(before + words_of(static_cast<Cause>(c), work), causes_m[c]);
   }
 }
 
@@ -267,7 +267,7 @@ void why_work(const PieceEstimate& piece, const std::string& work, const Shower&
   }
 }
 
-const char* words_for(estimate::TieDistance from) {
+const char* words_of(estimate::TieDistance from) {
   switch (from) {
     case estimate::TieDistance::Stated:
       return "as stated";
@@ -290,7 +290,7 @@ void why_cord(const PieceEstimate& piece, const Shower& show, std::ostream& out)
       "Tied {} apart, {}; its middle {} above the rod.\n"
       "{} strands in {} of cord; wrapped {} times round the rod at each tie.\n"
       "Knots and ends take {}, {}.\n",
-      show.size_text(cord.tie_distance), words_for(piece.cord->tie_distance),
+      show.size_text(cord.tie_distance), words_of(piece.cord->tie_distance),
       show.size_text(cord.rise), cord.plies * cord.strand.held,
       show.thread_text(piece.cord->thickness), cord.wraps_at_each_tie, show.size_text(cord.knots),
       piece.cord->knots_are_stated

@@ -10,7 +10,7 @@ namespace ellwand::studio {
 
 namespace {
 
-std::string line_of(const std::vector<std::string>& cells) {
+std::string csv_line(const std::vector<std::string>& cells) {
   std::string line;
   for (const std::string& cell : cells) {
     if (&cell != &cells.front()) line += ',';
@@ -30,8 +30,8 @@ void describe(const ExportTable& table, std::vector<std::vector<std::string>>& r
 std::string csv_of(const ExportTable& table) {
   std::vector<std::string> names;
   for (const ExportColumn& column : table.columns) names.push_back(column.name);
-  std::string text = line_of(names);
-  for (const std::vector<std::string>& row : table.rows) text += line_of(row);
+  std::string text = csv_line(names);
+  for (const std::vector<std::string>& row : table.rows) text += csv_line(row);
   return text;
 }
 

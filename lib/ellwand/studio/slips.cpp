@@ -87,7 +87,8 @@ constexpr ColumnUnit kUnits[] = {
     {"_cm", 0.01, "cm"},         {"_m", 1.0, "m"},      {"_g", 1.0, "g"}};
 
 /// A figure in the unit it was written in, as a sentence tells it.
-std::string told(const Measurement& figure, double value, LengthShown shown, int digits = 3) {
+std::string figure_told(const Measurement& figure, double value, LengthShown shown,
+                        int digits = 3) {
   if (figure.what == Measured::Density) return plain_digits(value, digits) + " g a metre";
   if (figure.what == Measured::Diameter) return in_unit(thread_size(metres(value), 2), shown);
   for (const ColumnUnit& unit : kUnits) {
@@ -100,9 +101,9 @@ std::string told(const Measurement& figure, double value, LengthShown shown, int
 std::string sentence(const Measurement& figure, const calibrate::Doubtful& doubtful,
                      LengthShown shown) {
   return fmt::format("{}: {} where {}about {} would be usual; {}", figure.column,
-                     told(figure, figure.value, shown),
+                     figure_told(figure, figure.value, shown),
                      doubtful.by_others ? "by what else is measured of it " : "",
-                     told(figure, doubtful.expected, shown),
+                     figure_told(figure, doubtful.expected, shown),
                      likely_slip(figure, figure.value / doubtful.expected, doubtful.log_sd));
 }
 
@@ -128,7 +129,8 @@ std::string too_short(const calibrate::Swatch& swatch, const Measurement& figure
   return fmt::format(
       "{}: {} cannot be, for these rows take more than {} even where they lie straight; write what "
       "all strands held together, of all rows, come to, added up",
-      figure.column, told(figure, figure.value, shown), told(figure, *least_m, shown));
+      figure.column, figure_told(figure, figure.value, shown),
+      figure_told(figure, *least_m, shown));
 }
 
 /// What of a swatch cannot be foretold at all, or cannot be.
@@ -170,9 +172,9 @@ std::string told_out_of_line(const Measurement& figure, double expected, double 
                              const std::string& by, LengthShown shown) {
   const double reach = std::exp(numeric::normal_quantile(0.95) * log_sd);
   return fmt::format("{} is {}, where {} lead to expect {} to {}; {}", figure.column,
-                     told(figure, figure.value, shown), by,
-                     told(figure, expected / reach, shown, 2),
-                     told(figure, expected * reach, shown, 2),
+                     figure_told(figure, figure.value, shown), by,
+                     figure_told(figure, expected / reach, shown, 2),
+                     figure_told(figure, expected * reach, shown, 2),
                      likely_slip(figure, figure.value / expected, log_sd));
 }
 
@@ -225,7 +227,7 @@ std::vector<Complaint> slips_of(const calibrate::Swatch& swatch, const Studio& s
         {swatch.file, figure.line, 0,
          fmt::format("{}: {} is the width in the reed, and off the loom cloth is "
                      "narrower; was it measured on the cloth?",
-                     figure.column, told(figure, figure.value, studio.shown.length))});
+                     figure.column, figure_told(figure, figure.value, studio.shown.length))});
   }
   const std::vector<calibrate::Doubtful> all = calibrate::doubtful_of(swatch, workshop);
   for (std::size_t i = 0; i < swatch.measurements.size(); ++i) {
@@ -239,8 +241,8 @@ std::vector<Complaint> slips_of(const calibrate::Swatch& swatch, const Studio& s
         {swatch.file, figure.line, 0,
          fmt::format("{}: {} is less than these rows weigh where they lie straight, {} at the "
                      "least; is all of it weighed, and are rows and strands right?",
-                     figure.column, told(figure, figure.value, studio.shown.length),
-                     told(figure, *least_g, studio.shown.length))});
+                     figure.column, figure_told(figure, figure.value, studio.shown.length),
+                     figure_told(figure, *least_g, studio.shown.length))});
   }
   for (const calibrate::Doubtful& doubtful : all) {
     const Measurement& figure = swatch.measurements[doubtful.measurement];
