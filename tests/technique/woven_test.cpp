@@ -331,6 +331,36 @@ TEST(WovenArea, ASlantedWeftIsAsLongAsAPolylineOverTheUnrolledCloth) {
   EXPECT_NEAR((sum.at(Cause::Straight) + sum.at(Cause::Crimp)) * 1e3, 1920 * polyline, 0.1);
 }
 
+TEST(WovenArea, ASlantedWeftLiesSideBySideAndFillsAHeightWithFewerRows) {
+  // Cloth of a given area is as full of weft however the weft slants: rows at right angles to it
+  // lie as the beat has them.
+  const auto in_100_mm = [](double degrees) {
+    Woven band = plain_band(33, 0);
+    band.extent = {Extent::By::Height, 0, millimetres(100.0)};
+    band.weft_line = {{metres(0.0), metres(0.0)},
+                      {metres(1.0), metres(std::tan(degrees * pi / 180.0))}};
+    return woven_area(band, 0, notched_lie());
+  };
+  const auto level = in_100_mm(0.0);
+  const auto slanted = in_100_mm(30.0);
+  const double course = 1.0 / std::cos(pi / 6);
+  EXPECT_NEAR(slanted.row_spacing / level.row_spacing, course, 1e-12);
+  EXPECT_DOUBLE_EQ(slanted.rows, std::round(100.0 / (1.04 * course)));  // 83 for 96
+  const double level_straight = causes(level.entries).at(Cause::Straight) / level.rows;
+  const double slanted_straight = causes(slanted.entries).at(Cause::Straight) / slanted.rows;
+  EXPECT_NEAR(slanted_straight / level_straight, course, 1e-12);
+}
+
+TEST(WovenArea, StatedAndMeasuredRowsAreCountedUpTheWarpHoweverTheWeftSlants) {
+  Woven band = plain_band(33, 60);
+  band.weft_line = {{metres(0.0), metres(0.0)}, {metres(0.06), metres(0.02)}};
+  band.beat.picks = per_cm(8.0);
+  EXPECT_NEAR(in_millimetres(woven_area(band, 0, notched_lie()).row_spacing), 1.25, 1e-12);
+  band.beat.picks.reset();
+  band.beat.measured = MeasuredRows{20, millimetres(14.0)};
+  EXPECT_NEAR(in_millimetres(woven_area(band, 0, notched_lie()).row_spacing), 0.7, 1e-12);
+}
+
 TEST(WovenArea, PicksCloserThanTheBeatAllowsAreRefusedWithTheClosest) {
   Woven band = plain_band(33, 60);
   band.beat.picks = per_cm(20.0);  // 0.5 mm; 3/8 of 1.6 is 0.6 mm, 16.67 per cm

@@ -119,7 +119,7 @@ void beat_by_thickness(const piece::Piece& original, std::size_t index, Picks pi
     const Length<> row = measured->height / measured->rows;
     band.beat.measured.reset();
     if (band.beat.face == cloth::Face::Weft && band.areas.size() == 1) {
-      band.beat.ratio = row / old;
+      band.beat.ratio = row / (band.course_over_run() * old);
     } else {
       band.beat.picks = 1.0 / (row * (picks == Picks::ByThickness ? thicker : 1.0));
     }

@@ -59,13 +59,15 @@ std::optional<ClothFacts> cloth_facts(const PieceModel& model, std::size_t band_
   ClothFacts facts;
   facts.ends = 1.0 / model.warp_spacing();
   facts.picks = 1.0 / worked.row_spacing;
+  // Side by side, at right angles to themselves, where they are counted up the warp.
+  const Length<> rows_apart = worked.row_spacing / woven->course_over_run();
   facts.greatest_sett =
       cloth::maximum_sett(cloth::ashenhurst_diameters(end), cloth::interlacing_of(woven->grid));
   facts.warp_cover = cloth::fractional_cover(model.end_diameter(), model.warp_spacing());
-  facts.weft_cover = cloth::fractional_cover(weft_diameter, worked.row_spacing);
+  facts.weft_cover = cloth::fractional_cover(weft_diameter, rows_apart);
   const cloth::ThreadSet<> ends{facts.ends, end,
                                 technique::warp_crimp(*woven, one.medians, worked.row_spacing)};
-  const cloth::ThreadSet<> picks{facts.picks, weft, weft_crimp(worked)};
+  const cloth::ThreadSet<> picks{1.0 / rows_apart, weft, weft_crimp(worked)};
   facts.mass = cloth::mass_per_area(ends, picks);
   return facts;
 }

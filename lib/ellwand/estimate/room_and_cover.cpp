@@ -156,7 +156,9 @@ std::optional<PieceModel::SlopingLog> log_cover(const PieceModel& model, const B
   for (std::size_t i = 0; i < kLocals; ++i) factors[i] = Dual::variable(1.0, i);
   const technique::Lie<Dual> lie = lie_with(one.medians, factors);
   const Length<Dual> thickness = yarn::side_by_side_diameter(lie.strand_diameter, held);
-  const Dual cover = thickness / work_band(work, one, lie).row_spacing;
+  const auto part = technique::woven_part(work, one.part);
+  const double course = part.cloth != nullptr ? part.cloth->course_over_run() : 1.0;
+  const Dual cover = thickness * course / work_band(work, one, lie).row_spacing;
   LocalLog slopes{};
   for (std::size_t i = 0; i < kLocals; ++i) slopes[i] = cover.slope[i] / cover.value;
   return by_coefficients(model, one, std::log(cover.value), slopes);

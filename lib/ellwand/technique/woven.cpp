@@ -21,6 +21,18 @@ bool Woven::is_drawn() const {
                      [](const ColourArea& area) { return area.drawn.has_value(); });
 }
 
+double Woven::course_over_run() const {
+  double run_m = 0.0;
+  double course_m = 0.0;
+  for (std::size_t i = 1; i < weft_line.size(); ++i) {
+    const double across_m = in_metres(weft_line[i].first - weft_line[i - 1].first);
+    const double up_m = in_metres(weft_line[i].second - weft_line[i - 1].second);
+    run_m += across_m;
+    course_m += std::hypot(across_m, up_m);
+  }
+  return weft_line.empty() ? 1.0 : course_m / run_m;
+}
+
 template <class Scalar>
 Length<Scalar> turn(const Length<Scalar>& end, const Length<Scalar>& weft,
                     const Length<Scalar>& row_spacing) {
@@ -282,6 +294,7 @@ struct RowSpacing {
 template <class Scalar>
 RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& ground,
                                   const Lie<Scalar>& lie) {
+  const double course = band.course_over_run();
   if (band.beat.measured) {
     if (!lie.planned) {
       refuse_close_measure(*band.beat.measured, metres(number(lying_weft(ground).thickness)));
@@ -293,7 +306,7 @@ RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& groun
     const Length<> stated = 1.0 / *band.beat.picks;
     if (!lie.planned) {
       refuse_close_picks(*band.beat.picks, stated,
-                         metres(number(closest_stated(band, ground, lie))));
+                         course * metres(number(closest_stated(band, ground, lie))));
     }
     return {stated * lie.row_spacing, false};
   }
@@ -302,7 +315,7 @@ RowSpacing<Scalar> row_spacing_of(const Woven& band, const Ground<Scalar>& groun
   if (band.beat.ratio_is_stated && !lie.planned) {
     refuse_hard_beat(number(beaten), number(hardest_beat(band, ground)));
   }
-  return {longer(beaten, closest), number(beaten) < number(closest)};
+  return {course * longer(beaten, closest), number(beaten) < number(closest)};
 }
 
 /// Rows of a band: stated, or as many as make its height. The height kept is that of whole rows
@@ -561,7 +574,8 @@ double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
   if (!band.beat.is_stated()) {
     met(beaten_rows(band, ground, lie) * lie.row_spacing, closest_rows(band, ground, lie));
   } else if (cloth::warp_height_share(band.beat.face) > 0.0) {
-    met(row_spacing_of(band, ground, lie).value, closest_for_ends(band, ground));
+    met(row_spacing_of(band, ground, lie).value,
+        band.course_over_run() * closest_for_ends(band, ground));
   }
   return nearest;
 }

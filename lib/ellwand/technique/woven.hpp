@@ -74,13 +74,18 @@ struct Woven {
   std::vector<std::pair<Length<>, Length<>>> weft_line;
 
   bool is_drawn() const;
+
+  /// How much longer the weft's course is than its run across the warp, the mean of sqrt(1 +
+  /// slope^2) over it; 1 at right angles. Rows that lie side by side are as much further apart up
+  /// the warp.
+  double course_over_run() const;
 };
 
 /// What one area of a woven band comes to.
 template <class Scalar>
 struct WovenArea {
   Entries<Scalar> entries;
-  Length<Scalar> row_spacing;
+  Length<Scalar> row_spacing;  ///< up the warp
   Scalar rows{0.0};
   Length<Scalar> height;        ///< rows x row spacing, on the loom
   Scalar lengths{0.0};          ///< lengths of weft it takes
@@ -98,6 +103,8 @@ struct WovenArea {
 ///   weft-faced   ratio x d_w, but never under 3/8 d_w, nor under the room the gaps leave;
 ///   balanced     ratio x p_e, but never closer than the ends can bend round them;
 ///   warp-faced   ratio x (d_e + d_w), but never closer than the ends can bend.
+/// Measured rows and stated picks are counted up the warp. The beat's are side by side, at right
+/// angles to the weft: up the warp they come to `course_over_run` times as much.
 ///
 /// Source: cells by Peirce's flexible thread (see cloth/crossing.hpp); turn derived: half a turn
 ///         of the weft's axis round the edge end while it climbs one row.
