@@ -136,6 +136,22 @@ void print_shelf(const ShoppingList& list, const Shower& show, std::ostream& out
   table.print(out);
 }
 
+/// What comes out again is not bought for a piece, but it has to be there.
+void print_lent(const ShoppingList& list, const Shower& show, std::ostream& out) {
+  for (const decide::LentFor& one : list.lent) {
+    std::string shelf;
+    if (one.on_shelf_g < one.enough_g()) {
+      shelf = one.on_shelf_g > 0.0
+                  ? fmt::format("; the shelf has {} of it",
+                                show.mass_text(one.on_shelf_g, 0.1 * one.enough_g()))
+                  : "; the shelf has none of it";
+    }
+    out << fmt::format("Not on the list: {} of {} for band {} of {}, which comes out again{}.\n",
+                       show.enough_yarn_text(one.lent.length_m.high, 1.0), one.lent.yarn,
+                       one.lent.band, one.piece, shelf);
+  }
+}
+
 /// By one chance for all, where no cost was weighed for any yarn that is bought.
 void print_chance(const ShoppingList& list, std::ostream& out) {
   // What a cost was weighed against is no chance of what is there.
@@ -180,6 +196,7 @@ void print_shopping_list(const ShoppingList& list, const decide::Currency& curre
   print_purchases(list, currency, show, out);
   print_shelf(list, show, out);
   print_margin(list, out);
+  print_lent(list, show, out);
   if (!list.without_price.empty()) {
     out << fmt::format("Not in the sum, for want of a price in yarns.csv: {}.\n",
                        listed(list.without_price));

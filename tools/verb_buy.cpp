@@ -95,19 +95,6 @@ std::vector<piece::Piece> pieces_of(const BuyAsked& asked, const Workbench& benc
   return pieces;
 }
 
-/// What comes out again is not bought for a piece, but it has to be there.
-void tell_what_is_lent(const std::vector<estimate::ReckonedPiece>& pieces, const Shower& show,
-                       std::ostream& out) {
-  constexpr double kMetre = 1.0;
-  for (const estimate::ReckonedPiece& one : pieces) {
-    for (const estimate::Lent& lent : one.estimate.lent) {
-      out << fmt::format("Not on the list: {} of {} for band {} of {}, which comes out again.\n",
-                         show.enough_yarn_text(lent.length_m.high, kMetre), lent.yarn, lent.band,
-                         one.estimate.name);
-    }
-  }
-}
-
 int run_buy(const Given& given, const Streams& streams) {
   const BuyAsked asked = buy_asked_by(given);
   const Workbench bench(asked.studio);
@@ -129,7 +116,6 @@ int run_buy(const Given& given, const Streams& streams) {
   } else {
     const Shower show(bench.studio().shown);
     print_shopping_list(list, bench.studio().currency, show, out);
-    tell_what_is_lent(reckoned, show, out);
   }
   std::vector<PieceFile> sources = asked.files;
   if (sources.empty()) sources.push_back({asked.studio, asked.studio / "studio.toml"});

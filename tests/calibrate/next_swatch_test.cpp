@@ -256,6 +256,16 @@ TEST(NextSwatch, IsOfEveryWorkAndYarnOfThePieces) {
   EXPECT_EQ(yarns.count("gap") + yarns.count("hemstitch"), 0U);
 }
 
+TEST(NextSwatch, CountsNoWrapsOfRovingWhichIsDrawnOutAsItIsWrapped) {
+  bool any = false;
+  for (const Candidate& one : candidates({demo_piece("tideline")})) {
+    if (one.measuring != Measuring::WrapsCounted) continue;
+    any = true;
+    EXPECT_NE(one.yarn, "fleece-sliver");
+  }
+  EXPECT_TRUE(any);
+}
+
 /// Ends every 4 mm, a row of so many minutes for 10 cm of width.
 TEST(NextSwatch, TakesTheMinutesOfTheTable) {
   const auto minutes = [](const char* row) { return starting_values().median(row); };

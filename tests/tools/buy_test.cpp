@@ -146,10 +146,25 @@ TEST_F(Buy, RefusesInOneSentence) {
 
 TEST_F(Buy, TellsWhatIsLentAndNotOnTheList) {
   const Ran ran = run("buy demo/pieces/wrackline.toml");
-  EXPECT_NE(ran.out.find("Not on the list: 5 m of cotton-8-2 for band 1 of Wrackline, which comes "
+  EXPECT_NE(ran.out.find("Not on the list: 5 m of cotton-8-2 for band 1 of wrackline, which comes "
                          "out again.\n"),
             std::string::npos)
       << ran.out;
+}
+
+TEST_F(Buy, SaysWhenTheShelfLacksWhatIsLent) {
+  const json lent = json::parse(run("buy demo/pieces/wrackline.toml --json").out)["lent"];
+  ASSERT_EQ(lent.size(), 1U);
+  EXPECT_EQ(lent[0]["piece"], "wrackline");
+  EXPECT_EQ(lent[0]["yarn"], "cotton-8-2");
+  EXPECT_EQ(lent[0]["on_shelf_g"], 870.0);
+  EXPECT_GT(lent[0]["length_m"]["high"], lent[0]["plan_m"]);
+  change("demo/lots.csv", "cotton-8-2,C7,2026-03-02,870,", "cotton-8-2,C7,2026-03-02,0.5,");
+  EXPECT_NE(run("buy demo/pieces/wrackline.toml").out.find("; the shelf has 0.5"),
+            std::string::npos);
+  change("demo/lots.csv", "cotton-8-2,C7,2026-03-02,0.5,yes,\n", "");
+  EXPECT_NE(run("buy demo/pieces/wrackline.toml").out.find("; the shelf has none of it.\n"),
+            std::string::npos);
 }
 
 }  // namespace

@@ -235,6 +235,11 @@ TEST_F(Figures, OfABandTheWarpAndTheWasteOpenToThePlan) {
   }
 }
 
+TEST_F(Figures, CountOneRowAsOne) {
+  const std::string why = run("estimate demo/pieces/undertow.toml --why 'band 13'").out;
+  EXPECT_NE(why.find("\n1 row, "), std::string::npos) << why;
+}
+
 /// The number in the line of an answer that begins so; not a number without one.
 double number_after(const std::string& answer, const std::string& words) {
   const std::size_t at = answer.find("\n  " + words);

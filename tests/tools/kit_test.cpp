@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <cmath>
 #include <fstream>
 #include <string>
 
@@ -48,6 +49,26 @@ TEST_F(Kit, TellsProgramsWhatIsThenLeftOfAllLots) {
     double left = 0.0;
     for (const json& lot : yarn["lots"]) left += lot["left_g"].get<double>();
     EXPECT_NEAR(yarn["left_g"].get<double>(), left, 1e-9) << yarn["yarn"];
+  }
+}
+
+TEST_F(Kit, TellsProgramsWhatIsLent) {
+  const json lent = packed("demo/pieces/wrackline.toml --kits 3")["lent"];
+  ASSERT_EQ(lent.size(), 1U);
+  EXPECT_EQ(lent[0]["yarn"], "cotton-8-2");
+  EXPECT_EQ(lent[0]["band"], 1);
+}
+
+TEST_F(Kit, PacksInStepsOfTheUnitsThatSheReads) {
+  change("demo/studio.toml", "mass = \"g\"", "mass = \"oz\"");
+  change("demo/studio.toml", "yarn = \"m\"", "yarn = \"yd\"");
+  const auto is_whole = [](double steps) { return std::abs(steps - std::round(steps)) < 1e-6; };
+  for (const json& yarn : packed("demo/pieces/wrackline.toml --kits 3")["yarns"]) {
+    EXPECT_TRUE(is_whole(yarn["pack_g"].get<double>() / (0.05 * 28.349523125))) << yarn;
+  }
+  change("demo/studio.toml", "packed = { linen-fringe = \"lengths\" }", "packed = \"lengths\"");
+  for (const json& yarn : packed("demo/pieces/wrackline.toml --kits 3")["yarns"]) {
+    EXPECT_TRUE(is_whole(yarn["pack_m"].get<double>() / (0.5 * 0.9144))) << yarn;
   }
 }
 

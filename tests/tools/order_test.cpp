@@ -69,6 +69,15 @@ TEST_F(OrderOfWork, PinsOutWhatIsWetAndLetsRestWhatIsDry) {
             std::string::npos);
 }
 
+TEST_F(OrderOfWork, TellsTwinedStrandsOfOneYarnOnce) {
+  const std::string told = run("estimate --order demo/pieces/tideline.toml").out;
+  const std::size_t at = told.find("band 2, twining: ");
+  ASSERT_NE(at, std::string::npos) << told;
+  const std::string lines = told.substr(at, told.find("  band 3", at) - at);
+  EXPECT_NE(lines.find("2 strands, each of seine-12-6: 2 rows"), std::string::npos) << lines;
+  EXPECT_EQ(lines.find("seine-12-6"), lines.rfind("seine-12-6")) << lines;
+}
+
 TEST_F(OrderOfWork, GivesAHemOneLengthOnly) {
   // The thread left hanging for it is longer than the plan, to be enough; no second length is told.
   const std::string told = run("estimate --order demo/pieces/wrackline.toml").out;

@@ -374,7 +374,14 @@ Purchase Shopping::purchase_of(std::size_t yarn) const {
 
 ShoppingList Shopping::list() const {
   ShoppingList list;
-  for (const estimate::Estimated& piece : question_.pieces) list.pieces.push_back(id_of(piece));
+  for (const estimate::Estimated& piece : question_.pieces) {
+    list.pieces.push_back(id_of(piece));
+    for (const estimate::Lent& lent : piece.estimate->lent) {
+      const auto stock = question_.shelf.find(lent.yarn);
+      list.lent.push_back({id_of(piece), lent,
+                           stock == question_.shelf.end() ? 0.0 : in_grams(stock->second.mass)});
+    }
+  }
   for (std::size_t y = 0; y < all_.yarns.size(); ++y) {
     list.yarns.push_back(purchase_of(y));
     const Purchase& one = list.yarns.back();

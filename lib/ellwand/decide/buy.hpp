@@ -71,9 +71,21 @@ struct Purchase {
   std::optional<Money> price;     ///< of one put-up
 };
 
+/// What a piece needs while it is woven and gives back: it is not bought for it, but it has to be
+/// there.
+struct LentFor {
+  std::string piece;
+  estimate::Lent lent;
+  double on_shelf_g = 0.0;  ///< all lots together, whatever else takes of them
+
+  /// Grams that suffice 19 times in 20.
+  double enough_g() const { return lent.plan_g * lent.length_m.high / lent.plan_m; }
+};
+
 struct ShoppingList {
   std::vector<std::string> pieces;
   std::vector<Purchase> yarns;  ///< in the order they are first met
+  std::vector<LentFor> lent;    ///< not among them, nor in the cost
   int put_ups = 0;
   Money cost;                              ///< of those with a price
   std::vector<std::string> without_price;  ///< to be bought, its price unknown

@@ -67,6 +67,12 @@ std::string buy_json(const decide::ShoppingList& list, const decide::Currency& c
   const MoneyTeller told{currency};
   ordered_json yarns = ordered_json::array();
   for (const decide::Purchase& yarn : list.yarns) yarns.push_back(to_json(yarn, told));
+  ordered_json lent = ordered_json::array();
+  for (const decide::LentFor& one : list.lent) {
+    lent.push_back(lent_json<ordered_json>(one.lent));
+    lent.back()["piece"] = one.piece;
+    lent.back()["on_shelf_g"] = one.on_shelf_g;
+  }
   const ordered_json json = {{"schema", kSchema},
                              {"engine", kEngineVersion},
                              {"pieces", list.pieces},
@@ -74,7 +80,8 @@ std::string buy_json(const decide::ShoppingList& list, const decide::Currency& c
                              {"put_ups", list.put_ups},
                              {"cost", told(list.cost)},
                              {"without_price", list.without_price},
-                             {"yarns", yarns}};
+                             {"yarns", yarns},
+                             {"lent", lent}};
   return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
 }
 

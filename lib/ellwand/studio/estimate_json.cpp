@@ -50,13 +50,7 @@ ordered_json to_json(const BandEstimate& band) {
           {"causes_m", causes}};
 }
 
-ordered_json to_json(const Lent& lent) {
-  return {{"band", lent.band},
-          {"yarn", lent.yarn},
-          {"plan_m", lent.plan_m},
-          {"plan_g", lent.plan_g},
-          {"length_m", range_json<ordered_json>(lent.length_m)}};
-}
+ordered_json to_json(const Lent& lent) { return lent_json<ordered_json>(lent); }
 
 ordered_json to_json(const Cut& cut) {
   ordered_json json = {{"what", cut.what},

@@ -25,4 +25,14 @@ Json size_json(const estimate::Size& size) {
   return {{"width_cm", in_centimetres(size.width)}, {"height_cm", in_centimetres(size.height)}};
 }
 
+/// Yarn that is had back, with its range in m.
+template <class Json>
+Json lent_json(const estimate::Lent& lent) {
+  return {{"band", lent.band},
+          {"yarn", lent.yarn},
+          {"plan_m", lent.plan_m},
+          {"plan_g", lent.plan_g},
+          {"length_m", range_json<Json>(lent.length_m)}};
+}
+
 }  // namespace ellwand::studio

@@ -81,6 +81,8 @@ std::string kit_json(const decide::Kits& kits, const decide::Currency& currency)
   for (const decide::KitYarn& yarn : kits.yarns) {
     yarns.push_back(to_json(yarn, kits.pupils > 0, told));
   }
+  ordered_json lent = ordered_json::array();
+  for (const estimate::Lent& one : kits.lent) lent.push_back(lent_json<ordered_json>(one));
   ordered_json besides = ordered_json::array();
   for (const decide::Consumable& one : kits.besides) {
     besides.push_back({{"what", one.what}, {"cost", told(one.cost)}});
@@ -101,6 +103,7 @@ std::string kit_json(const decide::Kits& kits, const decide::Currency& currency)
       {"score", kits.score},
       {"kits_from_shelf", kits.from_shelf},
       {"yarns", yarns},
+      {"lent", lent},
       {"besides", besides},
       {"cost_each", cost_json(kits.cost, told)},
       {"minutes_to_pack", kits.minutes},

@@ -170,6 +170,18 @@ function swap(read) {
   return tables;
 }
 
+// What is lent for a band and had back: it has to be there, and is neither bought nor in the cost.
+function lentTables(read, more) {
+  const lent = read.count('lent');
+  if (lent.length === 0) return [];
+  return [{
+    caption: 'Lent, and had back: neither bought nor in the cost',
+    heads: ['yarn', 'at most', ...more.map(([head]) => head), 'for'],
+    rows: lent.map((way) => [[read.at(`${way}.yarn`)], read.lengthUp(`${way}.length_m.high`), ...more.map(([, cell]) => cell(way)), [placeOfLent(read.at(way))]])
+  }];
+}
+const placeOfLent = (one) => (one.piece ? `${one.piece} (band ${one.band})` : `band ${one.band}`);
+
 function kit(read) {
   const isClass = read.json.pupils !== null;
   const { units } = read;
@@ -191,7 +203,7 @@ function kit(read) {
     lines.push([['together'], read.money('cost_each.all')]);
     tables.push({ caption: isClass ? 'What each share costs' : 'What a kit costs', heads: ['', read.currency], rows: lines, sumAt: lines.length - 1 });
   }
-  return tables;
+  return [...tables, ...lentTables(read, [])];
 }
 
 function price(read) {
@@ -250,7 +262,7 @@ function buy(read) {
       rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.mass(`${lot}.holds_g`), read.one(`${lot}.chance_short`, oneIn), read.mass(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
     });
   }
-  return tables;
+  return [...tables, ...lentTables(read, [['on the shelf', (way) => read.mass(`${way}.on_shelf_g`)]])];
 }
 
 function weaveNext(read) {
