@@ -14,9 +14,11 @@ test_packages="ccache git libgmock-dev libgtest-dev librapidcheck-dev r-base-cor
   python3-ipykernel python3-matplotlib python3-nbclient python3-nbformat python3-pandas
   doxygen dpkg-dev lintian man-db pkg-config python3"
 
-# Sources of the library compiled ten at a time: half the time of one by one. The developer build compiles each by itself,
-# so that each includes what it needs.
+# How what is released is compiled: sources ten at a time, in half the time of one by one. What is tested, packaged and
+# measured is compiled alike, so that with ccache each finds the others' objects.
 together="-DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=10"
+released="-DCMAKE_BUILD_TYPE=Release $together"
+strict="-DELLWAND_WARNINGS=ON"
 
 # Objects of one checkout serve another: ccache looks at paths within the tree only.
 export CCACHE_BASEDIR=${CCACHE_BASEDIR:-$top} CCACHE_NOHASHDIR=1

@@ -23,9 +23,9 @@ if(ccache)
   endif()
   set(ENV{CCACHE_NOHASHDIR} 1)
 endif()
-# As tools/try and tools/bench build it.
+# As tools/test and tools/bench build it.
 step("configuring" ${CMAKE_COMMAND} -S ${SOURCE} -B ${BUILD} -G ${GENERATOR} -DCMAKE_BUILD_TYPE=Release
-  -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=10
+  -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=10 -DELLWAND_WARNINGS=ON
   -DCMAKE_CXX_COMPILER=${COMPILER} -DCMAKE_INSTALL_PREFIX=/usr ${launcher})
 if(EXISTS ${BUILD}/CTestTestfile.cmake)
   message(FATAL_ERROR "tests were configured although nobody asked for them")
