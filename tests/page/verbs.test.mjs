@@ -115,7 +115,7 @@ const kRows = {
   },
   kit: async (page, studio) => {
     await open_folder(page, studio);
-    await ask(page, studio, 'kit', 'Pack kits of it', 'wrackline', { kits: '12' }, (told) => [...all_of(told, 'yarns', [...ranged(['need_g']), 'pack_g', 'kits_from_shelf', 'cost']), ...all_of(told, 'besides', ['cost']), 'cost_each.labour', 'cost_each.all', 'minutes_to_pack']);
+    await ask(page, studio, 'kit', 'Pack kits of it', 'wrackline', { kits: '12' }, (told) => [...all_of(told, 'yarns', [...ranged(['need_g']), 'pack_g', 'kits_from_shelf', 'cost']), ...all_of(told, 'besides', ['cost']), 'cost_each.labour', 'cost_each.all', 'minutes_to_pack', 'lent.0.length_m.high']);
     await ask(page, studio, 'kit', 'Pack kits of it', 'saltmarsh', { class: '8' }, (told) => told.yarns.map((yarn, i) => `yarns.${i}.singly_${yarn.packed === 'balls' ? 'g' : 'm'}`));
   },
   price: async (page, studio) => {
@@ -125,7 +125,7 @@ const kRows = {
   buy: async (page, studio) => {
     await open_folder(page, studio);
     await screen(page, 'Yarns');
-    const wanted = (told) => told.yarns.flatMap((yarn, i) => [...yarn.lots.flatMap((_, k) => [`yarns.${i}.lots.${k}.holds_g`, `yarns.${i}.lots.${k}.likely_left_g`]), ...(yarn.put_ups > 0 ? [`yarns.${i}.put_ups`, `yarns.${i}.cost`, `yarns.${i}.chance_short`] : [])]);
+    const wanted = (told) => [...all_of(told, 'lent', ['length_m.high', 'on_shelf_g']), ...told.yarns.flatMap((yarn, i) => [...yarn.lots.flatMap((_, k) => [`yarns.${i}.lots.${k}.holds_g`, `yarns.${i}.lots.${k}.likely_left_g`]), ...(yarn.put_ups > 0 ? [`yarns.${i}.put_ups`, `yarns.${i}.cost`, `yarns.${i}.chance_short`] : [])])];
     await ask(page, studio, 'buy', 'For the planned pieces', '', {}, wanted);
     await ask(page, studio, 'buy', 'For the planned pieces', '', { 'running-out': '40' }, wanted);
   },
