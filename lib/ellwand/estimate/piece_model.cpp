@@ -1389,7 +1389,7 @@ namespace {
 
 void lay_nearest(const NearestLine& line, Dual& amount) {
   if (!line.is_there) return;
-  amount *= std::exp(line.shift);
+  amount = amount * std::exp(line.shift);
   for (std::size_t i = 0; i < kBending.size(); ++i) {
     amount.slope[static_cast<std::size_t>(kBending[i])] = line.slopes[i] * amount.value;
   }

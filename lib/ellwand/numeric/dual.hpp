@@ -16,9 +16,11 @@ namespace ellwand {
 
 inline constexpr std::size_t kSlopes = 8;
 
+/// The slopes lie first: read two at a time as they are written two at a time, they need not wait
+/// until both of two writes have reached the cache.
 struct Dual {
-  double value = 0.0;
   std::array<double, kSlopes> slope{};
+  double value = 0.0;
 
   constexpr Dual() = default;
   /// A plain number: every slope is zero.
@@ -41,11 +43,6 @@ struct Dual {
     for (std::size_t i = 0; i < kSlopes; ++i) slope[i] -= b.slope[i];
     return *this;
   }
-  constexpr Dual& operator*=(double k) {
-    value *= k;
-    for (double& s : slope) s *= k;
-    return *this;
-  }
 };
 
 namespace detail {
@@ -64,8 +61,12 @@ constexpr Dual chain(const Dual& a, const Dual& b, double f, double da, double d
 }  // namespace detail
 
 constexpr Dual operator-(const Dual& a) { return detail::chain(a, -a.value, -1.0); }
-constexpr Dual operator+(Dual a, const Dual& b) { return a += b; }
-constexpr Dual operator-(Dual a, const Dual& b) { return a -= b; }
+constexpr Dual operator+(const Dual& a, const Dual& b) {
+  return detail::chain(a, b, a.value + b.value, 1.0, 1.0);
+}
+constexpr Dual operator-(const Dual& a, const Dual& b) {
+  return detail::chain(a, b, a.value - b.value, 1.0, -1.0);
+}
 constexpr Dual operator*(const Dual& a, const Dual& b) {
   return detail::chain(a, b, a.value * b.value, b.value, a.value);
 }
@@ -77,12 +78,12 @@ constexpr Dual operator+(Dual a, double k) {
   a.value += k;
   return a;
 }
-constexpr Dual operator+(double k, Dual a) { return a + k; }
-constexpr Dual operator-(Dual a, double k) { return a + (-k); }
+constexpr Dual operator+(double k, const Dual& a) { return a + k; }
+constexpr Dual operator-(const Dual& a, double k) { return a + (-k); }
 constexpr Dual operator-(double k, const Dual& a) { return -a + k; }
-constexpr Dual operator*(Dual a, double k) { return a *= k; }
-constexpr Dual operator*(double k, Dual a) { return a *= k; }
-constexpr Dual operator/(Dual a, double k) { return a *= 1.0 / k; }
+constexpr Dual operator*(const Dual& a, double k) { return detail::chain(a, a.value * k, k); }
+constexpr Dual operator*(double k, const Dual& a) { return a * k; }
+constexpr Dual operator/(const Dual& a, double k) { return a * (1.0 / k); }
 constexpr Dual operator/(double k, const Dual& a) {
   return detail::chain(a, k / a.value, -k / (a.value * a.value));
 }
