@@ -345,8 +345,9 @@ void check_unasked(const Json& piece, Problems& problems) {
     if (code == "reading" && text.find('?') != std::string::npos) {
       problems.push_back("asked about: " + warning.dump());
     }
-    for (const char* question : {"ends_far_apart", "warp_far_too_wide", "rows_far_from_usual",
-                                 "loops_too_tall", "fringe_all_trim", "lent_short"}) {
+    for (const char* question :
+         {"ends_far_apart", "warp_far_too_wide", "rows_far_from_usual", "loops_too_tall",
+          "fringe_all_trim", "lent_short", "wrapped_beside_what"}) {
       if (code == question) problems.push_back("asked about: " + warning.dump());
     }
   }

@@ -490,6 +490,28 @@ TEST(Cautions, FollowWhatThePieceIs) {
 }
 
 // Rows of 0.65 diameters: 40 of a thick yarn are higher than 40 of one half as thick.
+/// 2 bundles of 4 of the 33 ends, 6 turns of a measured 1.6 mm: 8 ends wrapped for 9.6 mm.
+TEST(Advice, AsksWhatStandsBesideSomeEndsThatAreWrapped) {
+  const std::string weave = kBand + "rows = 10\n";
+  const std::string some =
+      "[[band]]\nwork = \"wrapping\"\nyarn = \"worsted-moss\"\nends = 4\nturns = 6\nplaces = 2\n";
+  const std::string gap = "[[band]]\nwork = \"gap\"\nheight = \"9.6 mm\"\n";
+  const std::string all =
+      "[[band]]\nwork = \"wrapping\"\nyarn = \"worsted-moss\"\nends = 4\nturns = 6\nplaces = 8\n";
+  const PieceEstimate asked = estimated(budget_piece(weave + some + weave));
+  const auto question =
+      std::find_if(asked.warnings.begin(), asked.warnings.end(),
+                   [](const Warning& one) { return one.code == "wrapped_beside_what"; });
+  ASSERT_NE(question, asked.warnings.end());
+  EXPECT_EQ(question->band, 2);
+  EXPECT_NE(question->text.find("8 of 33 ends are wrapped for 1.0 cm"), std::string::npos)
+      << question->text;
+  for (const std::string& clear : {weave + some, some + weave, weave + some + gap + weave,
+                                   weave + gap + some + weave, weave + all + weave}) {
+    EXPECT_FALSE(has_warning(estimated(budget_piece(clear)), "wrapped_beside_what")) << clear;
+  }
+}
+
 TEST(Advice, AsksAboutAreasThatWouldNotBeOfOneHeight) {
   const auto areas = [](const std::string& extent) {
     return estimated(budget_piece("[[band]]\nwork = \"weave\"\n" + extent +

@@ -151,11 +151,11 @@ TEST(Dual, TakesTheUnitOfItsVariable) {
   EXPECT_DOUBLE_EQ((x * x).slope[2], 6e-3);
 }
 
-TEST(Dual, AddsSubtractsAndScalesInPlace) {
+TEST(Dual, AddsAndSubtractsInPlaceAndScales) {
   Dual x = Dual::variable(3.0, 0);
   x += Dual::variable(2.0, 1);
   x -= Dual::variable(1.0, 0, 0.25);
-  x *= 4.0;
+  x = 4.0 * x;
   EXPECT_EQ(x.value, 16.0);    // 4 (3 + 2 - 1)
   EXPECT_EQ(x.slope[0], 3.0);  // 4 (1 - 0.25)
   EXPECT_EQ(x.slope[1], 4.0);

@@ -325,8 +325,9 @@ TEST_F(Slips, TheDemoHasNone) {
   const nlohmann::json all = nlohmann::json::parse(run("estimate demo --json").out);
   for (const nlohmann::json& piece : all.at("pieces")) {
     for (const nlohmann::json& warning : piece.at("warnings")) {
-      for (const char* code : {"reading", "ends_far_apart", "warp_far_too_wide", "loops_too_tall",
-                               "rows_far_from_usual", "fringe_all_trim", "lent_short"}) {
+      for (const char* code :
+           {"reading", "ends_far_apart", "warp_far_too_wide", "loops_too_tall",
+            "rows_far_from_usual", "fringe_all_trim", "lent_short", "wrapped_beside_what"}) {
         EXPECT_NE(warning.at("code"), code) << warning;
       }
     }

@@ -139,6 +139,30 @@ void ask_about_hang(const PieceModel& model, std::vector<Warning>& questions) {
   }
 }
 
+bool is_gap(const piece::Band& band) { return std::holds_alternative<technique::Gap>(band.work); }
+
+/// Some ends wrapped between two bands: cloth may stand beside them, or the other ends lie bare,
+/// and only that takes warp which nobody can see from the piece.
+void ask_about_wrapping(const PieceModel& model, std::vector<Warning>& questions) {
+  const std::vector<piece::Band>& bands = model.piece().bands;
+  for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
+    const std::size_t band = model.band_yarns()[i].band;
+    const auto* wrapping = std::get_if<technique::Wrapping>(&bands[band].work);
+    if (wrapping == nullptr || wrapping->ends == 0 || band == 0 || band + 1 == bands.size())
+      continue;
+    if (technique::takes_up_warp(*wrapping, model.piece().warp.ends)) continue;
+    if (is_gap(bands[band - 1]) || is_gap(bands[band + 1])) continue;
+    questions.push_back(
+        {"wrapped_beside_what",
+         fmt::format("band {}: {} of {} ends are wrapped for {}, and no height is counted for it; "
+                     "if cloth stands beside them that is right, but if the other ends lie bare "
+                     "write a band of work = \"gap\" and that height after it",
+                     band + 1, wrapping->ends * wrapping->places, model.piece().warp.ends,
+                     cloth_size(model.planned()[i].height)),
+         static_cast<int>(band) + 1});
+  }
+}
+
 }  // namespace
 
 std::vector<Warning> questions_about(const PieceModel& model) {
@@ -150,6 +174,7 @@ std::vector<Warning> questions_about(const PieceModel& model) {
   }
   ask_about_loops(model, questions);
   ask_about_hang(model, questions);
+  ask_about_wrapping(model, questions);
   return questions;
 }
 

@@ -36,6 +36,18 @@ double quick_expm1(double x) { return std::abs(x) > kFewTerms ? std::expm1(x) : 
 /// exp(x) to 1e-9 of itself.
 double quick_exp(double x) { return std::abs(x) > kFewTerms ? std::exp(x) : 1.0 + few_terms(x); }
 
+/// exp(C_j - c c_j) - 1 of the first `count` in a row.
+/// @param most  that any exponent comes to, but for rounding
+void share_beside(const double* covariances, const double* slopes, double slope, std::size_t count,
+                  double most, double* row) {
+  if (most > kFewTerms) {
+    for (std::size_t j = 0; j < count; ++j)
+      row[j] = quick_expm1(covariances[j] - slope * slopes[j]);
+  } else {
+    for (std::size_t j = 0; j < count; ++j) row[j] = few_terms(covariances[j] - slope * slopes[j]);
+  }
+}
+
 /// A symmetric matrix times a vector, column by column: sums that do not wait for each other.
 void multiply(const double* matrix, const double* vector, std::size_t n, double* product) {
   std::fill_n(product, n, 0.0);
@@ -59,12 +71,16 @@ class Along {
     with_all_ = amounts_ + 2 * n_;
     find_direction(medians, covariances.data());
     if (!(variance_ > 0.0)) return;
+    double most = 0.0;  // of the variances beside, and so of what any two of them share
     for (std::size_t i = 0; i < n_; ++i) {
-      const double* const c = covariances.data() + i * n_;
-      middles_[i] = medians[i] * quick_exp(0.5 * (c[i] - slopes_[i] * slopes_[i]));
-      for (std::size_t j = 0; j <= i; ++j) {
-        beside_[i * n_ + j] = beside_[j * n_ + i] = quick_expm1(c[j] - slopes_[i] * slopes_[j]);
-      }
+      const double own = covariances[i * n_ + i] - slopes_[i] * slopes_[i];
+      middles_[i] = medians[i] * quick_exp(0.5 * own);
+      most = std::max(most, own);
+    }
+    for (std::size_t i = 0; i < n_; ++i) {
+      double* const row = beside_ + i * n_;
+      share_beside(covariances.data() + i * n_, slopes_, slopes_[i], i + 1, most, row);
+      for (std::size_t j = 0; j < i; ++j) beside_[j * n_ + i] = row[j];
     }
   }
 
