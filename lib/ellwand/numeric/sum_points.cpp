@@ -63,12 +63,11 @@ class Along {
   Along(const Along&) = delete;
   Along& operator=(const Along&) = delete;
   Along(std::span<const double> medians, std::span<const double> covariances)
-      : n_(medians.size()), numbers_(n_ * n_ + 5 * n_) {
+      : n_(medians.size()), numbers_(n_ * n_ + (2 + kLanes) * n_) {
     beside_ = numbers_.data();
     slopes_ = beside_ + n_ * n_;
     middles_ = slopes_ + n_;
     amounts_ = middles_ + n_;
-    with_all_ = amounts_ + 2 * n_;
     find_direction(medians, covariances.data());
     if (!(variance_ > 0.0)) return;
     double most = 0.0;  // of the variances beside, and so of what any two of them share
@@ -106,14 +105,33 @@ class Along {
 
   /// At -t, 0 and t.
   std::array<State, 3> around(double t) {
-    double* const below = amounts_;
-    double* const above = amounts_ + n_;
     for (std::size_t i = 0; i < n_; ++i) {
       const double growth = quick_exp(slopes_[i] * t);
-      below[i] = middles_[i] / growth;
-      above[i] = middles_[i] * growth;
+      const Lanes amounts = {middles_[i] / growth, middles_[i], middles_[i] * growth, 0.0};
+      std::copy(amounts.begin(), amounts.end(), amounts_ + i * kLanes);
     }
-    return {state(below), state(middles_), state(above)};
+    Lanes mean{};
+    Lanes slope{};
+    Lanes bend{};
+    Lanes variance{};
+    Lanes variance_slope{};
+    for (std::size_t i = 0; i < n_; ++i) {
+      const double* const amounts = amounts_ + i * kLanes;
+      const Lanes with_all = times_all(beside_ + i * n_);
+      for (std::size_t k = 0; k < kLanes; ++k) {
+        const double growing = slopes_[i] * amounts[k];
+        mean[k] += amounts[k];
+        slope[k] += growing;
+        bend[k] += slopes_[i] * growing;
+        variance[k] += amounts[k] * with_all[k];
+        variance_slope[k] += 2.0 * growing * with_all[k];
+      }
+    }
+    std::array<State, 3> states;
+    for (std::size_t k = 0; k < states.size(); ++k) {
+      states[k] = {mean[k], slope[k], bend[k], std::max(0.0, variance[k]), variance_slope[k]};
+    }
+    return states;
   }
 
   /// Of the logarithms along the direction, by t.
@@ -134,20 +152,17 @@ class Along {
     for (std::size_t i = 0; i < n_; ++i) slopes_[i] = sd > 0.0 ? slopes_[i] / sd : 0.0;
   }
 
-  /// At amounts of the parts.
-  State state(const double* amounts) {
-    multiply(beside_, amounts, n_, with_all_);
-    State state;
-    for (std::size_t i = 0; i < n_; ++i) {
-      const double growing = slopes_[i] * amounts[i];
-      state.mean += amounts[i];
-      state.slope += growing;
-      state.bend += slopes_[i] * growing;
-      state.variance += amounts[i] * with_all_[i];
-      state.variance_slope += 2.0 * growing * with_all_[i];
+  /// The three states side by side, and nothing in the fourth place: two at a time.
+  static constexpr std::size_t kLanes = 4;
+  using Lanes = std::array<double, kLanes>;
+
+  /// A row times the amounts.
+  Lanes times_all(const double* row) const {
+    Lanes sum{};
+    for (std::size_t j = 0; j < n_; ++j) {
+      for (std::size_t k = 0; k < kLanes; ++k) sum[k] += row[j] * amounts_[j * kLanes + k];
     }
-    state.variance = std::max(0.0, state.variance);
-    return state;
+    return sum;
   }
 
   std::size_t n_;
@@ -155,8 +170,7 @@ class Along {
   double* beside_;   ///< exp(C_ij - c_i c_j) - 1
   double* slopes_;   ///< c_i
   double* middles_;  ///< a_i at t = 0
-  double* amounts_;  ///< a_i below and above
-  double* with_all_;
+  double* amounts_;  ///< a_i below, in the middle and above, part after part
   double variance_ = 0.0;
 };
 
