@@ -489,7 +489,6 @@ TEST(Cautions, FollowWhatThePieceIs) {
   EXPECT_TRUE(has(cotton, "licensed to judge"));
 }
 
-// Rows of 0.65 diameters: 40 of a thick yarn are higher than 40 of one half as thick.
 /// 2 bundles of 4 of the 33 ends, 6 turns of a measured 1.6 mm: 8 ends wrapped for 9.6 mm.
 TEST(Advice, AsksWhatStandsBesideSomeEndsThatAreWrapped) {
   const std::string weave = kBand + "rows = 10\n";
@@ -512,6 +511,7 @@ TEST(Advice, AsksWhatStandsBesideSomeEndsThatAreWrapped) {
   }
 }
 
+// Rows of 0.65 diameters: 40 of a thick yarn are higher than 40 of one half as thick.
 TEST(Advice, AsksAboutAreasThatWouldNotBeOfOneHeight) {
   const auto areas = [](const std::string& extent) {
     return estimated(budget_piece("[[band]]\nwork = \"weave\"\n" + extent +

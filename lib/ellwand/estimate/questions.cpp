@@ -141,8 +141,8 @@ void ask_about_hang(const PieceModel& model, std::vector<Warning>& questions) {
 
 bool is_gap(const piece::Band& band) { return std::holds_alternative<technique::Gap>(band.work); }
 
-/// Some ends wrapped between two bands: cloth may stand beside them, or the other ends lie bare,
-/// and only that takes warp which nobody can see from the piece.
+/// Some ends wrapped between two bands: the others lie bare, which takes warp, or cloth stands
+/// there, which is counted already; the piece does not say which.
 void ask_about_wrapping(const PieceModel& model, std::vector<Warning>& questions) {
   const std::vector<piece::Band>& bands = model.piece().bands;
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
