@@ -377,9 +377,11 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
 
 std::vector<std::string> cautions_of(const PieceModel& model) {
   const piece::Piece& piece = model.piece();
-  std::vector<std::string> cautions = {
+  std::vector<std::string> cautions;
+  cautions.reserve(7);  // most of them
+  cautions.emplace_back(
       "Blades and needles: cut away from the hand, count needles before a child or a class uses "
-      "the table."};
+      "the table.");
   if (any_yarn(model, is_felting)) {
     cautions.emplace_back(
         "Fibre dust: air the room and damp-wipe when splitting roving or working with wool and "

@@ -76,6 +76,13 @@ struct Worked {
   double strands = 0.0;  ///< cut to a measure from the yarn as bought; 0 where lengths are carried
 };
 
+/// What it comes to in metres, as one state of the threads has it.
+template <class Scalar>
+struct BandAmounts {
+  std::array<Scalar, technique::kPortions> portions_m{};
+  Scalar warp_m{0.0};  ///< of a beam warp, 0 on other looms
+};
+
 /// The local factors at given deviations of the coefficients.
 std::array<double, kLocals> local_factors(const BandYarn& one,
                                           const std::vector<double>& deviations);

@@ -150,9 +150,8 @@ LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
   return line;
 }
 
-std::array<double, kBending.size()> bending_log_sds(const BandYarn& one,
-                                                    const Coefficients& coefficients) {
-  std::array<double, kBending.size()> sds{};
+BendingLogSds bending_log_sds(const BandYarn& one, const Coefficients& coefficients) {
+  BendingLogSds sds{};
   for (std::size_t i = 0; i < kBending.size(); ++i) {
     double variance = 0.0;
     for (auto a = one.holds.begin(); a != one.holds.end(); ++a) {

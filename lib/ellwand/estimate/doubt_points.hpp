@@ -54,8 +54,10 @@ class DoubtPoints {
   std::vector<double> scores_;  ///< point by point
 };
 
+/// Of each of the local factors that a yarn can bend in.
+using BendingLogSds = std::array<double, kBending.size()>;
+
 /// Log-sds of those of a band's local factors that it can bend in.
-std::array<double, kBending.size()> bending_log_sds(const BandYarn& one,
-                                                    const Coefficients& coefficients);
+BendingLogSds bending_log_sds(const BandYarn& one, const Coefficients& coefficients);
 
 }  // namespace ellwand::estimate

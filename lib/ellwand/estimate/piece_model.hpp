@@ -3,13 +3,11 @@
 /// doubt its place. One model serves plan, slopes and samples alike.
 
 #include "ellwand/estimate/band_yarn.hpp"
-#include "ellwand/estimate/doubt_points.hpp"
-#include "ellwand/estimate/grouped.hpp"
 #include "ellwand/estimate/learned.hpp"
-#include "ellwand/estimate/slope_rows.hpp"
+#include "ellwand/estimate/parts.hpp"
+#include "ellwand/estimate/parts_builder.hpp"
 #include "ellwand/estimate/starting_values.hpp"
 #include "ellwand/estimate/usual_habits.hpp"
-#include "ellwand/numeric/dual.hpp"
 #include "ellwand/piece/piece.hpp"
 #include "ellwand/technique/cord.hpp"
 #include "ellwand/technique/edge_knots.hpp"
@@ -34,10 +32,11 @@ std::vector<std::string> ids_of(const YarnTable& yarns);
 /// @throws BadInput with every yarn that is not in the table
 std::vector<const yarn::Yarn*> yarns_of(const piece::Piece& piece, const YarnTable& table);
 
-/// The same, and how many of them stay in the piece.
+/// The same, how many of them stay in the piece, and which place each has among all, by its id.
 struct PieceYarns {
   std::vector<const yarn::Yarn*> all;
   std::size_t staying = 0;
+  std::unordered_map<std::string, std::size_t> places;
 };
 
 /// What the studio brings to every piece.
@@ -78,71 +77,6 @@ struct Allowances {
   Length<> repair_length;
   double unpicking = 0.0;
   Length<> sampling;  ///< height of a strip; on a fixed span woven on the same warp
-};
-
-/// The parts of one yarn that are unsure together, with their medians and their slopes.
-struct Parts {
-  struct Place {
-    int band;
-    std::size_t yarn;
-    technique::Portion portion;
-    std::size_t part = 0;  ///< of its band, in the order of its strands
-  };
-  /// Where bands bend within their doubt: states of equal weight that the coefficients they bend
-  /// in are taken at, see DoubtPoints.
-  struct States {
-    std::size_t count = 0;
-    std::vector<std::size_t> coefficients;
-    std::vector<double> scores;  ///< state by state
-    double most_bent = 0.0;      ///< largest variance of a part's logarithm about its line
-  };
-  std::vector<Place> places;
-  std::vector<double> medians_m;
-  SlopeRows slopes;  ///< d ln(part) for one spread of each coefficient, a row each
-  /// Once turned, slopes are by independent factors: how one spread of each coefficient moves with
-  /// each factor, row by row. Empty where the coefficients are the factors.
-  std::vector<double> root;
-  std::size_t coefficients = 0;
-  States states;  ///< none where no band bends
-  /// At each of the states, all else at its median; empty for a part straight in its logarithm.
-  /// Of the others, median and slopes are those of the nearest straight line.
-  std::vector<std::vector<double>> at_states_m;
-
-  std::size_t size() const { return places.size(); }
-  /// To slopes by independent factors, those that bands bend in first.
-  /// @param correlation  of the coefficients, row by row; empty when they are independent
-  void turn(const std::vector<double>& correlation);
-  /// One more independent cause, by which the logarithms of all parts of a yarn move alike. After
-  /// turning, if they are turned.
-  void add_cause(std::size_t yarn, double spread);
-  /// A change of one coefficient by so much of its own unit's logarithm, in factors.
-  SlopeRows factors_of(std::size_t coefficient, double spread) const;
-  /// Covariance of the logarithm of a part with such a change.
-  double covariance_with(std::size_t part, std::size_t coefficient, double spread) const;
-  /// Amount of a part at each of the states; that of a straight one by its line.
-  std::vector<double> at_each_state_m(std::size_t part) const;
-};
-
-/// Indices of parts, yarn by yarn.
-Grouped parts_by_yarn(const Parts& parts, std::size_t yarns);
-
-/// An amount that is unsure: lognormal, or lognormal at each state.
-struct UnsurePart {
-  Dual amount;                      ///< metres, with slopes by the logarithms of the local factors
-  std::vector<double> at_states_m;  ///< where its band bends within its doubt
-};
-
-/// What one band's yarn comes to.
-struct BandParts {
-  std::array<UnsurePart, technique::kPortions> portions{};
-  UnsurePart warp;  ///< of a beam warp, 0 on other looms
-};
-
-/// The same, as one state of the threads has it.
-template <class Scalar>
-struct BandAmounts {
-  std::array<Scalar, technique::kPortions> portions_m{};
-  Scalar warp_m{0.0};
 };
 
 /// Which straight line the logarithm of a part is taken for.
@@ -274,7 +208,6 @@ class PieceModel {
   void take_states(const BandYarn& one, const DoubtPoints& points, BandParts& parts) const;
   Parts parts_with(Line line, const DoubtPoints* states) const;
   Parts lent_parts_with(Line line, const DoubtPoints* states) const;
-  static void join_half_length(BandParts& parts);
   void settle_bending(BandYarn& one, const Worked<double>& worked) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
@@ -298,7 +231,7 @@ class PieceModel {
   LengthShown shown_;
   std::vector<const yarn::Yarn*> yarns_;
   std::vector<const yarn::Yarn*> all_yarns_;
-  std::unordered_map<std::string, std::size_t> yarn_places_;  ///< among all_yarns_, by id
+  std::unordered_map<std::string, std::size_t> yarn_places_;  ///< as PieceYarns has them
   std::vector<Length<>> diameters_;
   Coefficients coefficients_;
   std::vector<BandYarn> band_yarns_;

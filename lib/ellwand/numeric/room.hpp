@@ -17,7 +17,7 @@ class Room {
   double* data() { return many_.empty() ? few_.data() : many_.data(); }
 
  private:
-  static constexpr std::size_t kFew = 128;
+  static constexpr std::size_t kFew = 256;
   std::array<double, kFew> few_;  // NOLINT(cppcoreguidelines-pro-type-member-init)
   std::vector<double> many_;
 };

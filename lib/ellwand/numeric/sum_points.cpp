@@ -9,8 +9,8 @@
 #include <optional>
 #include <vector>
 
+#include "ellwand/numeric/main_direction.hpp"
 #include "ellwand/numeric/normal.hpp"
-#include "ellwand/numeric/room.hpp"
 
 namespace ellwand::numeric {
 
@@ -20,159 +20,6 @@ namespace {
 /// its square count; up to the other the point without them is near enough to start from.
 constexpr double kLittleBeside = 0.2;
 constexpr double kNearEnough = 0.5;
-
-/// Up to here a few terms of its series give exp(x) - 1 to 1e-9 of itself.
-constexpr double kFewTerms = 0.12;
-double few_terms(double x) {
-  const double square = x * x;
-  const double early = 1.0 + 0.5 * x + square * (1.0 / 6.0 + x * (1.0 / 24.0));
-  const double late = 1.0 / 120.0 + x * (1.0 / 720.0);
-  return x * (early + square * square * late);
-}
-
-/// exp(x) - 1 to 1e-9 of itself.
-double quick_expm1(double x) { return std::abs(x) > kFewTerms ? std::expm1(x) : few_terms(x); }
-
-/// exp(x) to 1e-9 of itself.
-double quick_exp(double x) { return std::abs(x) > kFewTerms ? std::exp(x) : 1.0 + few_terms(x); }
-
-/// exp(C_j - c c_j) - 1 of the first `count` in a row.
-/// @param most  that any exponent comes to, but for rounding
-void share_beside(const double* covariances, const double* slopes, double slope, std::size_t count,
-                  double most, double* row) {
-  if (most > kFewTerms) {
-    for (std::size_t j = 0; j < count; ++j)
-      row[j] = quick_expm1(covariances[j] - slope * slopes[j]);
-  } else {
-    for (std::size_t j = 0; j < count; ++j) row[j] = few_terms(covariances[j] - slope * slopes[j]);
-  }
-}
-
-/// A symmetric matrix times a vector, column by column: sums that do not wait for each other.
-void multiply(const double* matrix, const double* vector, std::size_t n, double* product) {
-  std::fill_n(product, n, 0.0);
-  for (std::size_t i = 0; i < n; ++i) {
-    const double* const column = matrix + i * n;
-    for (std::size_t j = 0; j < n; ++j) product[j] += vector[i] * column[j];
-  }
-}
-
-/// A sum of lognormal parts seen along the direction in which it is steepest.
-class Along {
- public:
-  Along(const Along&) = delete;
-  Along& operator=(const Along&) = delete;
-  Along(std::span<const double> medians, std::span<const double> covariances)
-      : n_(medians.size()), numbers_(n_ * n_ + (2 + kLanes) * n_) {
-    beside_ = numbers_.data();
-    slopes_ = beside_ + n_ * n_;
-    middles_ = slopes_ + n_;
-    amounts_ = middles_ + n_;
-    find_direction(medians, covariances.data());
-    if (!(variance_ > 0.0)) return;
-    double most = 0.0;  // of the variances beside, and so of what any two of them share
-    for (std::size_t i = 0; i < n_; ++i) {
-      const double own = covariances[i * n_ + i] - slopes_[i] * slopes_[i];
-      middles_[i] = medians[i] * quick_exp(0.5 * own);
-      most = std::max(most, own);
-    }
-    for (std::size_t i = 0; i < n_; ++i) {
-      double* const row = beside_ + i * n_;
-      share_beside(covariances.data() + i * n_, slopes_, slopes_[i], i + 1, most, row);
-      for (std::size_t j = 0; j < i; ++j) beside_[j * n_ + i] = row[j];
-    }
-  }
-
-  /// M' C M.
-  double variance() const { return variance_; }
-
-  /// Mean and variance of the sum at one t, with their derivatives by it.
-  struct State {
-    double mean = 0.0;
-    double slope = 0.0;
-    double bend = 0.0;
-    double variance = 0.0;
-    double variance_slope = 0.0;
-
-    /// Variance beside the direction over the squared slope along it.
-    double beside() const {
-      return slope > 0.0 ? variance / (slope * slope) : std::numeric_limits<double>::infinity();
-    }
-    double point(double z) const {
-      return mean - 0.5 * (variance_slope - variance * bend / slope - z * variance) / slope;
-    }
-  };
-
-  /// At -t, 0 and t.
-  std::array<State, 3> around(double t) {
-    for (std::size_t i = 0; i < n_; ++i) {
-      const double growth = quick_exp(slopes_[i] * t);
-      const Lanes amounts = {middles_[i] / growth, middles_[i], middles_[i] * growth, 0.0};
-      std::copy(amounts.begin(), amounts.end(), amounts_ + i * kLanes);
-    }
-    Lanes mean{};
-    Lanes slope{};
-    Lanes bend{};
-    Lanes variance{};
-    Lanes variance_slope{};
-    for (std::size_t i = 0; i < n_; ++i) {
-      const double* const amounts = amounts_ + i * kLanes;
-      const Lanes with_all = times_all(beside_ + i * n_);
-      for (std::size_t k = 0; k < kLanes; ++k) {
-        const double growing = slopes_[i] * amounts[k];
-        mean[k] += amounts[k];
-        slope[k] += growing;
-        bend[k] += slopes_[i] * growing;
-        variance[k] += amounts[k] * with_all[k];
-        variance_slope[k] += 2.0 * growing * with_all[k];
-      }
-    }
-    std::array<State, 3> states;
-    for (std::size_t k = 0; k < states.size(); ++k) {
-      states[k] = {mean[k], slope[k], bend[k], std::max(0.0, variance[k]), variance_slope[k]};
-    }
-    return states;
-  }
-
-  /// Of the logarithms along the direction, by t.
-  std::span<const double> slopes() const { return {slopes_, n_}; }
-  /// Means of the parts at t = 0.
-  std::span<const double> middles() const { return {middles_, n_}; }
-  /// exp(C_ij - c_i c_j) - 1, the same at all t.
-  std::span<const double> besides() const { return {beside_, n_ * n_}; }
-
- private:
-  void find_direction(std::span<const double> medians, const double* covariances) {
-    for (std::size_t i = 0; i < n_; ++i) {
-      amounts_[i] = medians[i] * quick_exp(0.5 * covariances[i * n_ + i]);
-    }
-    multiply(covariances, amounts_, n_, slopes_);
-    variance_ = std::inner_product(amounts_, amounts_ + n_, slopes_, 0.0);
-    const double sd = std::sqrt(std::max(0.0, variance_));
-    for (std::size_t i = 0; i < n_; ++i) slopes_[i] = sd > 0.0 ? slopes_[i] / sd : 0.0;
-  }
-
-  /// The three states side by side, and nothing in the fourth place: two at a time.
-  static constexpr std::size_t kLanes = 4;
-  using Lanes = std::array<double, kLanes>;
-
-  /// A row times the amounts.
-  Lanes times_all(const double* row) const {
-    Lanes sum{};
-    for (std::size_t j = 0; j < n_; ++j) {
-      for (std::size_t k = 0; k < kLanes; ++k) sum[k] += row[j] * amounts_[j * kLanes + k];
-    }
-    return sum;
-  }
-
-  std::size_t n_;
-  Room numbers_;     ///< all below, one after the other
-  double* beside_;   ///< exp(C_ij - c_i c_j) - 1
-  double* slopes_;   ///< c_i
-  double* middles_;  ///< a_i at t = 0
-  double* amounts_;  ///< a_i below, in the middle and above, part after part
-  double variance_ = 0.0;
-};
 
 /// Equally shaped distributions of several places, widths and weights, mixed.
 class Mixture {
@@ -261,10 +108,11 @@ class Mixture {
 };
 
 /// The distribution of a sum, added up over the score along its main direction.
-Mixture over_the_score(const Along& along) {
+Mixture over_the_score(const MainDirection& along) {
   constexpr int kReach = 11;
   constexpr double kStep = 0.4;
   const std::span<const double> slopes = along.slopes();
+  const std::vector<double> besides = along.besides();
   const std::size_t n = slopes.size();
   std::vector<double> means(along.middles().begin(), along.middles().end());
   std::vector<double> growths(n);
@@ -276,7 +124,7 @@ Mixture over_the_score(const Along& along) {
   double all = 0.0;
   for (int k = -kReach; k <= kReach; ++k) {
     const double t = k * kStep;
-    const ShiftedLognormal given(moments_of_means(means, along.besides()));
+    const ShiftedLognormal given(moments_of_means(means, besides));
     const double sd = std::max(given.standard_deviation(), 1e-9 * given.mean());
     const double weight = std::exp(-0.5 * t * t);
     all += weight;
@@ -305,10 +153,6 @@ bool is_range(const Range& range) {
 
 bool is_point(const Range& range) { return range.low == range.mid && range.mid == range.high; }
 
-}  // namespace
-
-namespace {
-
 /// One part alone is lognormal.
 Range points_of_part(double median, double variance, double z95) {
   const double away = std::exp(z95 * std::sqrt(variance));
@@ -317,13 +161,13 @@ Range points_of_part(double median, double variance, double z95) {
 
 Range points_along(std::span<const double> medians, std::span<const double> covariances,
                    double z95) {
-  Along along(medians, covariances);
+  MainDirection along(medians, covariances);
   if (!(along.variance() > 0.0)) {
     const double sum = std::accumulate(medians.begin(), medians.end(), 0.0);
     return {sum, sum, sum};
   }
   const std::array<double, 3> scores = {-z95, 0.0, z95};
-  const std::array<Along::State, 3> states = along.around(z95);
+  const std::array<MainDirection::State, 3> states = along.around(z95);
   std::array<double, 3> points{};
   std::optional<Mixture> over;
   for (std::size_t k = 0; k < scores.size(); ++k) {
@@ -368,7 +212,7 @@ struct AtStates {
     std::vector<double> parts(n);
     for (std::size_t i = 0; i < n; ++i) {
       larger[i] = std::exp(0.5 * covariances[i * n + i]);
-      for (std::size_t j = 0; j < n; ++j) shared[i * n + j] = quick_expm1(covariances[i * n + j]);
+      for (std::size_t j = 0; j < n; ++j) shared[i * n + j] = std::expm1(covariances[i * n + j]);
     }
     for (std::size_t k = 0; k < count; ++k) {
       double sum = 0.0;
