@@ -74,12 +74,14 @@ void add_to_stash(const std::string& word, const studio::Studio& studio, estimat
         "--stash has '{0}' without an amount; write how much there is, as in '{0} 150 g'", word));
   }
   const YarnAmount amount = read_yarn_amount(word.substr(blank + 1), "stash");
-  const Mass<> mass =
-      amount.is_mass ? grams(amount.amount) : yarn->second.linear_density * metres(amount.amount);
-  estimate::Stock& stock = stash[id];
-  stock.mass += mass;
-  stock.largest_lot = std::max(stock.largest_lot, mass);
-  ++stock.lots;
+  estimate::StockLot lot;
+  if (amount.is_mass) {
+    lot.mass = grams(amount.amount);
+  } else {
+    lot.length = metres(amount.amount);
+    lot.mass = yarn->second.linear_density * *lot.length;
+  }
+  stash[id].add(lot);
 }
 
 estimate::Shelf stash_of(const Given& given, const Workbench& bench) {

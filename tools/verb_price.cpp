@@ -91,6 +91,7 @@ decide::PricePolicy price_policy_of(const Given& given, const studio::Studio& st
 struct Prices {
   std::map<std::string, Money> of_one;
   decide::PricedBy by;
+  decide::PutUpSizes sizes;
 };
 
 /// Of the yarn's put-up, or by an amount where it has none.
@@ -107,11 +108,12 @@ void take_price(const std::string& text, const yarn::Yarn& yarn, Prices& prices)
                           yarn.id));
   }
   prices.of_one[yarn.id] = price.money;
+  prices.sizes.erase(yarn.id);  // the price said is of the first of them
   if (price.per) prices.by[yarn.id] = *price.per;
 }
 
 Prices prices_of(const Given& given, const studio::Studio& studio) {
-  Prices prices{studio.prices, studio.priced_by};
+  Prices prices{studio.prices, studio.priced_by, studio.sizes};
   std::vector<std::string> known;
   for (const auto& [id, yarn] : studio.yarns) known.push_back(id);
   for (const std::string& word : split_at_commas(given.value("prices"))) {
@@ -297,7 +299,7 @@ int run_price(const Given& given, const Streams& streams) {
   require_whole(policy, model, prices.of_one, bench.folder());
   const decide::Pricing pricing({model, estimate, bench.learned(), prices.of_one,
                                  labour_of(given, bench, model, estimate, policy, streams), policy,
-                                 studio.currency, asked.woven, &prices.by});
+                                 studio.currency, asked.woven, &prices.by, &prices.sizes});
   put_result(result_of(given, studio, pricing, asked, streams), given, {asked.file}, streams);
   return kDone;
 }

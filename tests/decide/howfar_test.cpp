@@ -117,6 +117,89 @@ TEST(HowFar, SaysWhereTheLoomBindsAndNotTheYarn) {
   EXPECT_NE(rows->at_beyond->refusal.find("does not fit"), std::string::npos);
 }
 
+/// What comes out again of a yarn, and the set-aside of what stays, in the changed piece.
+struct TakenOf {
+  double lent_g = 0.0;
+  double stays_g = 0.0;
+};
+TakenOf taken_of(const Asked& asked, const Setting& setting, const std::string& yarn) {
+  estimate::Options options;
+  options.joint = false;
+  const auto estimate = estimate::estimate(asked.piece.with({setting}), workshop(), {}, options);
+  TakenOf taken;
+  for (const estimate::Lent& one : estimate.lent) {
+    if (one.yarn == yarn) taken.lent_g += one.length_m.high * one.plan_g / one.plan_m;
+  }
+  for (const estimate::YarnEstimate& one : estimate.yarns) {
+    if (one.yarn != yarn) continue;
+    taken.stays_g = one.set_aside_g + (one.cut_rounding_m + one.spare_m) * one.plan_g / one.plan_m;
+  }
+  return taken;
+}
+
+TEST(HowFar, YarnThatComesOutAgainBindsAsYarnThatStays) {
+  const Asked asked{demo("sedge")};
+  const Knob ends{Knob::Of::Ends, 0};
+  const std::string slub = "cotton-slub";
+  const double now = asked.piece.value(ends, workshop());
+  ASSERT_EQ(taken_of(asked, {ends, now}, slub).stays_g, 0.0);
+  const double there_g = 1.3 * taken_of(asked, {ends, now}, slub).lent_g;
+  const auto far = asked.far(ends, stash_of(slub, there_g), 0.95);
+  ASSERT_TRUE(far);
+  ASSERT_EQ(far->bound, Bound::Yarn);
+  EXPECT_GT(far->at.front().value, now);
+  EXPECT_LE(taken_of(asked, far->at.front(), slub).lent_g, there_g * (1.0 + 1e-9));
+  EXPECT_GT(taken_of(asked, {ends, *far->beyond}, slub).lent_g, there_g);
+  EXPECT_EQ(far->at_beyond->needs.front().yarn, slub);
+}
+
+TEST(HowFar, WhatComesOutAgainIsNeededBesideWhatStaysOfTheSameYarn) {
+  const std::string text =
+      std::string(test::kNotchedHead) +
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nrows = 8\ncomes_out = true\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"rug-wool-ash\"\nrows = 36\n";
+  const Asked asked{{text, "a.toml", test::demo_studio(), test::starting_values()}};
+  const Knob ends{Knob::Of::Ends, 0};
+  const std::string ash = "rug-wool-ash";
+  const double now = asked.piece.value(ends, workshop());
+  const TakenOf taken = taken_of(asked, {ends, now}, ash);
+  ASSERT_GT(taken.lent_g, 0.0);
+  ASSERT_GT(taken.stays_g, 0.0);
+  const estimate::Shelf stash = stash_of(ash, taken.stays_g + 0.5 * taken.lent_g);
+  const HowfarQuestion question{asked.design, workshop(), stash, 0.95, centimetres(1.0)};
+  const Trial trial = try_setting(question, {{ends, now}});
+  EXPECT_EQ(trial.outcome, Outcome::Short);
+  ASSERT_EQ(trial.needs.front().yarn, ash);
+  EXPECT_NEAR(trial.needs.front().lent_g, taken.lent_g, 1e-6 * taken.lent_g);
+  EXPECT_NEAR(trial.needs.front().need_g, taken.stays_g + taken.lent_g, 1e-6 * taken.stays_g);
+  const estimate::Shelf enough = stash_of(ash, taken.stays_g + 1.01 * taken.lent_g);
+  const HowfarQuestion again{asked.design, workshop(), enough, 0.95, centimetres(1.0)};
+  EXPECT_EQ(try_setting(again, {{ends, now}}).outcome, Outcome::Suffices);
+}
+
+// Metres that are counted hold what they hold: how heavy the lot is spun makes them no fewer.
+TEST(HowFar, AStashInMetresIsHeldAgainstMetres) {
+  const Asked asked{demo("saltmarsh")};
+  const Knob ends{Knob::Of::Ends, 0};
+  const std::string rust = "rug-wool-rust";
+  const double now = asked.piece.value(ends, workshop());
+  const auto estimate = estimate::estimate(asked.piece.with({{ends, now}}), workshop(), {}, {});
+  const auto its = std::find_if(estimate.yarns.begin(), estimate.yarns.end(),
+                                [&](const auto& one) { return one.yarn == rust; });
+  const double high_m = its->length_m.high + its->cut_rounding_m + its->spare_m;
+  const double metre_g = in_grams(workshop().yarns.at(rust).linear_density * metres(1.0));
+  estimate::Shelf stash;
+  stash[rust].add({"", grams(high_m * metre_g), std::nullopt, metres(high_m)});
+  const HowfarQuestion question{asked.design, workshop(), stash, 0.95, centimetres(1.0)};
+  const Trial trial = try_setting(question, {{ends, now}});
+  ASSERT_EQ(trial.needs.size(), 1U);
+  EXPECT_NEAR(trial.needs.front().chance_short, 0.05, 1e-6);
+  EXPECT_NEAR(trial.needs.front().need_g, high_m * metre_g, 1e-6 * high_m * metre_g);
+  stash.clear();  // as if it had been weighed: the lot's spread is in it too
+  stash[rust].add({"", grams(high_m * metre_g), std::nullopt});
+  EXPECT_GT(try_setting(question, {{ends, now}}).needs.front().chance_short, 0.052);
+}
+
 TEST(HowFar, NothingSufficesWhereAnotherBandTakesMoreThanThereIs) {
   // Bands 3, 5 and 8 of Saltmarsh take rust whatever the rows of band 2.
   const Asked asked{demo("saltmarsh")};

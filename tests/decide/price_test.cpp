@@ -199,6 +199,27 @@ TEST(Series, OfWholePutUpsSharesThem) {
   }
 }
 
+// A ball of 50 g for 4.00 and one of 200 g for 7.00: above 50 g the large one is cheaper.
+TEST(Series, OfAYarnSoldInSeveralSizesTakesThoseThatComeCheapest) {
+  const Priceable piece("saltmarsh");
+  PricePolicy policy = a_policy();
+  policy.yarn_by = YarnBy::PutUp;
+  const std::string rust = "rug-wool-rust";
+  const PutUpSizes sizes = {{rust, {{50.0, Money::of_units(4)}, {200.0, Money::of_units(7)}}}};
+  const Pricing pricing({piece.model, piece.estimate, nullptr, piece.prices, piece.labour, policy,
+                         kEuro, 0, nullptr, &sizes});
+  const auto cost_of = [&](int pieces) {
+    const std::vector<YarnCost> all = pricing.yarns(pieces);
+    return *std::find_if(all.begin(), all.end(),
+                         [&](const YarnCost& one) { return one.yarn == rust; });
+  };
+  // README: one piece takes 15 g of it, 10 to 23, so five take more than 50 g and less than 200.
+  EXPECT_EQ(cost_of(1).cost, Money::of_units(4));
+  EXPECT_EQ(cost_of(1).put_ups, 1);
+  EXPECT_EQ(cost_of(5).cost, Money::of_units(7));
+  EXPECT_EQ(cost_of(5).put_ups, 1);
+}
+
 TEST(YarnsByUse, AreChargedAtTheirMeans) {
   const Priceable piece("saltmarsh");
   const std::vector<YarnCost> yarns = piece.pricing().yarns(1);

@@ -128,6 +128,8 @@ TEST(Lots, SumToAShelf) {
   EXPECT_NEAR(in_grams(stock.mass), 125.0, 1e-9);         // rounding only
   EXPECT_NEAR(in_grams(stock.largest_lot), 100.0, 1e-9);  // likewise
   EXPECT_EQ(stock.lots, 2);
+  EXPECT_FALSE(stock.length);  // one of them is weighed
+  EXPECT_DOUBLE_EQ(in_metres(stock.each[1].length.value()), 50.0);
   EXPECT_EQ(a_studio().lots[0].bought, "2026-03-14");
   EXPECT_TRUE(a_studio().lots[1].opened);
   EXPECT_DOUBLE_EQ(in_metres(a_studio().lots[1].longest_left.value()), 12.0);

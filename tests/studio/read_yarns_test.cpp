@@ -61,6 +61,19 @@ TEST(Yarns, AreSinglesUntilAPlyIsTold) {
   EXPECT_EQ(only(yarns_of(heading + "a,wool,500 tex,roving,,mill\n")).made, yarn::Made::Mill);
 }
 
+// 20 hanks of 840 yd to the pound are 33.87 m in a gram, two threads of 20 m to the gram 10.
+TEST(Yarns, AskWhichCountOfSpunSilkIsMeantWhereTheLabelMaySayEither) {
+  const std::string heading = "id,fibre,count,diameter_mm\n";
+  EXPECT_EQ(told_lines(yarns_of(heading + "a,silk,20/2 spun silk,\n").warnings),
+            (Lines{"yarns.csv:2:3: count: \"20/2 spun silk\" is read by the English count after "
+                   "folding, 33.9 m in a gram; if its label says about 10 m in a gram, write \"Nm "
+                   "20/2\""}));
+  for (const char* row : {"a,silk,20s/2 spun silk,\n", "a,silk,40s-2 spun silk,\n",
+                          "a,silk,Nm 20/2,\n", "a,silk,20/2 spun silk,0.2\n"}) {
+    EXPECT_TRUE(yarns_of(heading + row).warnings.empty()) << row;
+  }
+}
+
 TEST(Yarns, TakeDecimalCommasWhereSemicolonsSeparate) {
   const YarnTable table =
       yarns_of("id;fibre;count;diameter_mm;put_up;price\r\na;wool;400,5 tex;1,5;0,5 kg;12,50\r\n");

@@ -59,12 +59,22 @@ TEST_F(Howfar, TheAnswerEstimatedAgainUsesTheShelfWithinOneRow) {
       << told.out;
 }
 
-TEST_F(Howfar, MassesAndLengthsOfAStashSayTheSame) {
-  // 200 m to 100 g: 60 m are 30 g.
+TEST_F(Howfar, WeighedAmountsAddUp) {
   const std::string rows = "saltmarsh.toml --change ends --stash ";
-  EXPECT_EQ(told_by(rows + "'rug-wool-rust 60 m'"), told_by(rows + "'rug-wool-rust 30 g'"));
   EXPECT_EQ(told_by(rows + "'rug-wool-rust 30 g'"),
             told_by(rows + "'rug-wool-rust 10 g, rug-wool-rust 20 g'"));
+}
+
+// 200 m to 100 g: 60 m are 30 g by the label, but how heavy its lot is spun leaves metres as many
+// as they are.
+TEST_F(Howfar, CountedMetresGoFurtherThanAsManyByWeight) {
+  const std::string rows = "saltmarsh.toml --change ends --stash ";
+  const json metres = told_by(rows + "'rug-wool-rust 60 m'")["answers"][0];
+  const json grams = told_by(rows + "'rug-wool-rust 30 g'")["answers"][0];
+  EXPECT_EQ(metres["yarns"][0]["stash_g"], grams["yarns"][0]["stash_g"]);
+  EXPECT_GE(metres["most"]["value"], grams["most"]["value"]);
+  const json weighed_too = told_by(rows + "'rug-wool-rust 40 m, rug-wool-rust 10 g'")["answers"][0];
+  EXPECT_EQ(weighed_too["yarns"], grams["yarns"]);
 }
 
 TEST_F(Howfar, SaysThatTheLoomBinds) {

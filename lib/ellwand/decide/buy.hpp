@@ -23,7 +23,7 @@ struct BuyQuestion {
   BuyPolicy policy;
   double otherwise_enough = 0.95;  ///< where the policy says nothing
   /// By yarn: every size it is sold in, where there are several; its put-up is the first.
-  const std::map<std::string, std::vector<PutUpSize>>* sizes = nullptr;
+  const PutUpSizes* sizes = nullptr;
   /// Of what is sold by weight or length: what its price is of.
   const PricedBy* priced_by = nullptr;
 };
@@ -79,7 +79,7 @@ struct LentFor {
   double on_shelf_g = 0.0;  ///< all lots together, whatever else takes of them
 
   /// Grams that suffice 19 times in 20.
-  double enough_g() const { return lent.plan_g * lent.length_m.high / lent.plan_m; }
+  double enough_g() const { return lent.mass_g().high; }
 };
 
 struct ShoppingList {

@@ -1,11 +1,17 @@
 #include "ellwand/decide/howfar.hpp"
 
 #include "ellwand/estimate/sizes.hpp"
+#include "ellwand/numeric/normal.hpp"
+#include "ellwand/numeric/range.hpp"
 #include "ellwand/units/error.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 namespace ellwand::decide {
 
@@ -14,26 +20,107 @@ namespace {
 /// A chance is what the confidence leaves when it differs by no more than rounding.
 constexpr double kSlack = 1e-9;
 
-Need need_of(const estimate::YarnEstimate& yarn) {
-  Need need;
-  need.yarn = yarn.yarn;
-  need.grams_per_metre = yarn.plan_g / yarn.plan_m;
-  need.stash_g = yarn.on_shelf_g.value_or(0.0);
-  need.need_g = yarn.set_aside_g + (yarn.cut_rounding_m + yarn.spare_m) * need.grams_per_metre;
-  need.chance_short = yarn.chance_short;
-  return need;
+/// Grams in a metre where the stash is stated by length: the label's, by which it is counted.
+std::optional<double> label_metre_g(const HowfarQuestion& question, const std::string& yarn) {
+  const auto stock = question.stash.find(yarn);
+  if (stock == question.stash.end() || !stock->second.length) return std::nullopt;
+  return in_grams(question.workshop.yarns.at(yarn).linear_density * metres(1.0));
 }
 
-void take_needs(const estimate::PieceEstimate& estimate, double most_short, Trial& trial) {
-  trial.outcome = Outcome::Suffices;
-  for (const estimate::YarnEstimate& yarn : estimate.yarns) {
-    if (!yarn.on_shelf_g) {
-      trial.not_in_stash.push_back(yarn.yarn);
-      continue;
-    }
-    trial.needs.push_back(need_of(yarn));
-    if (yarn.chance_short > most_short + kSlack) trial.outcome = Outcome::Short;
+estimate::Spread times(double factor, const estimate::Spread& spread) {
+  return {factor * spread.low, factor * spread.mid, factor * spread.high};
+}
+
+/// What stays of a yarn, in grams as the stash counts them.
+struct Stays {
+  Stays(const HowfarQuestion& question, const estimate::YarnEstimate& yarn)
+      : mass_g(yarn.mass_g), set_aside_g(yarn.set_aside_g) {
+    const auto label_g = label_metre_g(question, yarn.yarn);
+    const double metre_g = label_g.value_or(yarn.plan_g / yarn.plan_m);
+    beyond_plan_g = estimate::beyond_plan_m(yarn) * metre_g;
+    if (!label_g) return;
+    mass_g = times(metre_g, yarn.length_m);
+    set_aside_g = metre_g * yarn.set_aside_m;
   }
+
+  estimate::Spread mass_g;
+  double set_aside_g;
+  double beyond_plan_g = 0.0;
+};
+
+Need need_of(const HowfarQuestion& question, const estimate::YarnEstimate& yarn) {
+  const Stays stays(question, yarn);
+  return {yarn.yarn, yarn.on_shelf_g.value_or(0.0), stays.set_aside_g + stays.beyond_plan_g, 0.0,
+          yarn.chance_short};
+}
+
+/// What comes out again, yarn by yarn in the order of the bands, in grams as the stash counts them.
+/// Bands of one yarn are lent on the same loom by the same hand: their ends add up.
+std::vector<std::pair<std::string, estimate::Spread>> lent_of(
+    const HowfarQuestion& question, const std::vector<estimate::Lent>& lent) {
+  std::vector<std::pair<std::string, estimate::Spread>> all;
+  for (const estimate::Lent& one : lent) {
+    const auto label_g = label_metre_g(question, one.yarn);
+    const estimate::Spread mass_g = label_g ? times(*label_g, one.length_m) : one.mass_g();
+    const auto known = std::find_if(all.begin(), all.end(),
+                                    [&](const auto& its) { return its.first == one.yarn; });
+    if (known == all.end()) {
+      all.emplace_back(one.yarn, mass_g);
+    } else {
+      known->second.low += mass_g.low;
+      known->second.mid += mass_g.mid;
+      known->second.high += mass_g.high;
+    }
+  }
+  return all;
+}
+
+double chance_above(const estimate::Spread& mass_g, double there_g) {
+  return 1.0 - numeric::normal_cdf(numeric::ShiftedLognormal(mass_g).score(there_g));
+}
+
+/// Adds what is lent to what stays of the same yarn: it is put by before the rest is looked at.
+void add_lent(double lent_g, const Stays& stays, Need& need) {
+  need.chance_short = chance_above(stays.mass_g, need.stash_g - lent_g - stays.beyond_plan_g);
+  need.need_g += lent_g;
+  need.lent_g = lent_g;
+}
+
+void add_lent(const HowfarQuestion& question, const estimate::PieceEstimate& estimate,
+              Trial& trial) {
+  const double z = numeric::normal_quantile(question.confidence);
+  for (const auto& [id, mass_g] : lent_of(question, estimate.lent)) {
+    const auto is_its = [&](const auto& one) { return one.yarn == id; };
+    const double lent_g = numeric::ShiftedLognormal(mass_g).at_score(z);
+    const auto stays = std::find_if(estimate.yarns.begin(), estimate.yarns.end(), is_its);
+    const auto stock = question.stash.find(id);
+    if (stays != estimate.yarns.end()) {
+      const auto need = std::find_if(trial.needs.begin(), trial.needs.end(), is_its);
+      if (need != trial.needs.end()) add_lent(lent_g, Stays(question, *stays), *need);
+    } else if (stock != question.stash.end()) {
+      const double there_g = in_grams(stock->second.mass);
+      trial.needs.push_back({id, there_g, lent_g, lent_g, chance_above(mass_g, there_g)});
+    } else {
+      trial.not_in_stash.push_back(id);
+    }
+  }
+}
+
+void take_needs(const HowfarQuestion& question, const estimate::PieceEstimate& estimate,
+                Trial& trial) {
+  for (const estimate::YarnEstimate& yarn : estimate.yarns) {
+    if (yarn.on_shelf_g) {
+      trial.needs.push_back(need_of(question, yarn));
+    } else {
+      trial.not_in_stash.push_back(yarn.yarn);
+    }
+  }
+  add_lent(question, estimate, trial);
+  const double most_short = 1.0 - question.confidence;
+  const bool is_short = std::any_of(trial.needs.begin(), trial.needs.end(), [&](const Need& need) {
+    return need.chance_short > most_short + kSlack;
+  });
+  trial.outcome = is_short ? Outcome::Short : Outcome::Suffices;
   std::stable_sort(trial.needs.begin(), trial.needs.end(), [](const Need& a, const Need& b) {
     return a.over_g() / a.need_g < b.over_g() / b.need_g;
   });
@@ -66,7 +153,7 @@ Trial try_setting(const HowfarQuestion& question, const std::vector<Setting>& se
     const estimate::PieceModel model = fitted(question.design(settings), question.workshop);
     const estimate::PieceEstimate estimate = estimate::estimate(model, question.stash, options);
     trial.finished = estimate.finished;
-    take_needs(estimate, 1.0 - question.confidence, trial);
+    take_needs(question, estimate, trial);
   } catch (const BeyondLoom& beyond) {
     trial.refusal = beyond.complaints().front().text;
     trial.outcome = Outcome::TooLarge;

@@ -15,8 +15,8 @@ namespace ellwand::decide {
 struct Need {
   std::string yarn;
   double stash_g = 0.0;
-  double need_g = 0.0;  ///< at the confidence, whole cuts and spares among it
-  double grams_per_metre = 0.0;
+  double need_g = 0.0;  ///< at the confidence, whole cuts, spares and what is lent among it
+  double lent_g = 0.0;  ///< of that, what comes out again, which has to be there beside the rest
   double chance_short = 0.0;
   double over_g() const { return stash_g - need_g; }
 };

@@ -158,16 +158,39 @@ std::vector<estimate::YarnEstimate> Pricing::estimated(int pieces) const {
   return estimate::totals_of(all, {}, options, question_.learned).yarns;
 }
 
-YarnCost Pricing::cost_of(std::size_t yarn, int pieces, int put_ups) const {
+/// Of the one size there is, or of the sizes that come cheapest.
+Pricing::WholePutUps Pricing::whole_put_ups(std::size_t yarn,
+                                            const estimate::YarnEstimate& all) const {
+  if (!is_by_put_up(yarn)) return {};
+  const auto of_several =
+      question_.sizes == nullptr ? PutUpSizes::const_iterator() : question_.sizes->find(all.yarn);
+  if (question_.sizes == nullptr || of_several == question_.sizes->end()) {
+    const int count = all.put_ups.value_or(1);
+    return {count, question_.prices.at(all.yarn).times(std::int64_t{count})};
+  }
+  const bool by_mass = question_.model.yarns()[yarn]->put_up->net_mass.has_value();
+  const double beyond_m = estimate::beyond_plan_m(all);
+  const double needed =
+      by_mass ? all.set_aside_g + beyond_m * all.plan_g / all.plan_m : all.set_aside_m + beyond_m;
+  const std::vector<PutUpSize>& sizes = of_several->second;
+  const std::vector<int> counts = cheapest_put_ups(needed, sizes);
+  WholePutUps whole;
+  for (std::size_t i = 0; i < sizes.size(); ++i) {
+    whole.count += counts[i];
+    whole.cost += sizes[i].price.value_or(Money()).times(std::int64_t{counts[i]});
+  }
+  return whole;
+}
+
+YarnCost Pricing::cost_of(std::size_t yarn, int pieces, const WholePutUps& whole) const {
   const estimate::YarnEstimate& single = question_.estimate.yarns[yarn];
   const double mean_m = pieces * single.mean_m;
   const double mean_g = pieces * single.mean_g;
   const yarn::PutUp* const amount = amount_priced(yarn);
   if (amount == nullptr) return {single.yarn, Money(), mean_m, mean_g, 0.0, 0, true};
-  const Money price = question_.prices.at(single.yarn);
-  const double used = put_ups_in(*amount, mean_m, mean_g);
-  const Money cost = put_ups > 0 ? price.times(std::int64_t{put_ups}) : price.times(used);
-  return {single.yarn, cost, mean_m, mean_g, waste_share(question_.estimate, single), put_ups};
+  const Money used = question_.prices.at(single.yarn).times(put_ups_in(*amount, mean_m, mean_g));
+  return {single.yarn, whole.count > 0 ? whole.cost : used,     mean_m,
+          mean_g,      waste_share(question_.estimate, single), whole.count};
 }
 
 std::vector<YarnCost> Pricing::yarns(int pieces) const {
@@ -175,7 +198,7 @@ std::vector<YarnCost> Pricing::yarns(int pieces) const {
   const std::vector<estimate::YarnEstimate> all = estimated(pieces);
   std::vector<YarnCost> costs;
   for (std::size_t y = 0; y < all.size(); ++y) {
-    costs.push_back(cost_of(y, pieces, is_by_put_up(y) ? all[y].put_ups.value_or(1) : 0));
+    costs.push_back(cost_of(y, pieces, whole_put_ups(y, all[y])));
   }
   return costs;
 }

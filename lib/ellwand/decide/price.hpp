@@ -5,6 +5,7 @@
 #include "ellwand/decide/labour.hpp"
 #include "ellwand/decide/learning_curve.hpp"
 #include "ellwand/decide/money.hpp"
+#include "ellwand/decide/put_ups.hpp"
 #include "ellwand/estimate/piece_totals.hpp"
 #include "ellwand/numeric/range.hpp"
 
@@ -128,6 +129,7 @@ struct PriceQuestion {
   Currency currency;
   int woven = 0;  ///< of the series already
   const PricedBy* priced_by = nullptr;
+  const PutUpSizes* sizes = nullptr;  ///< of yarns sold in several; of others the price is of one
 };
 
 /// How many of these put-ups so much of a yarn is, by mass where they are sold by mass.
@@ -162,7 +164,13 @@ class Pricing {
   bool is_by_put_up(std::size_t yarn) const;
   const yarn::PutUp* amount_priced(std::size_t yarn) const;
   std::vector<estimate::YarnEstimate> estimated(int pieces) const;
-  YarnCost cost_of(std::size_t yarn, int pieces, int put_ups) const;
+  /// Whole put-ups, and what they cost together; none where a yarn is charged by use.
+  struct WholePutUps {
+    int count = 0;
+    Money cost;
+  };
+  WholePutUps whole_put_ups(std::size_t yarn, const estimate::YarnEstimate& all) const;
+  YarnCost cost_of(std::size_t yarn, int pieces, const WholePutUps& whole) const;
   void put_on(SeriesPrice& each) const;
   double relation(const std::vector<std::size_t>& yarns, std::size_t a, std::size_t b,
                   int pieces) const;

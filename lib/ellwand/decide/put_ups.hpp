@@ -3,7 +3,9 @@
 
 #include "ellwand/decide/money.hpp"
 
+#include <map>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace ellwand::decide {
@@ -16,6 +18,9 @@ struct PutUpSize {
   double holds = 0.0;          ///< g or m, as its yarn is sold; above 0
   std::optional<Money> price;  ///< of one
 };
+
+/// Of yarns sold in several sizes, by their id.
+using PutUpSizes = std::map<std::string, std::vector<PutUpSize>>;
 
 /// More sizes than this are not read.
 inline constexpr std::size_t kMostSizes = 5;

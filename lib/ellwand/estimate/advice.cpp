@@ -219,13 +219,10 @@ void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstim
 }
 
 /// What comes out again has to be there while the piece is woven, beside what stays in it.
-void warn_of_lent(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
+void warn_of_lent(const Shelf& shelf, const PieceEstimate& estimate,
                   std::vector<Warning>& warnings) {
   std::map<std::string, double> lent_g;
-  for (std::size_t i = 0; i < estimate.lent.size(); ++i) {
-    lent_g[estimate.lent[i].yarn] +=
-        estimate.lent[i].length_m.high * model.grams_per_metre(model.lent_yarns()[i].yarn);
-  }
+  for (const Lent& one : estimate.lent) lent_g[one.yarn] += one.mass_g().high;
   for (const auto& [id, lent] : lent_g) {
     const auto stock = shelf.find(id);
     if (stock == shelf.end()) continue;
@@ -328,7 +325,7 @@ void warn_of_shelf(const PieceModel& model, const Shelf& shelf, const PieceEstim
     }
   }
   warn_of_areas(model, shelf, estimate, warnings);
-  warn_of_lent(model, shelf, estimate, warnings);
+  warn_of_lent(shelf, estimate, warnings);
 }
 
 /// What is tied on and cannot be woven is counted only where it is stated: looms differ too much

@@ -25,6 +25,7 @@ struct StockLot {
   std::string lot;  ///< as its label says it; may be empty
   Mass<> mass;
   std::optional<Length<>> longest_piece;  ///< unbroken; where that was stated
+  std::optional<Length<>> length = {};    ///< where the lot is stated so, and not weighed
 };
 
 /// What the shelf holds of one yarn; a lot stated by its length counts by its label's mass.
@@ -33,6 +34,9 @@ struct Stock {
   Mass<> largest_lot;
   int lots = 0;
   std::vector<StockLot> each = {};
+  std::optional<Length<>> length = {};  ///< all together, where every lot is stated so
+
+  void add(const StockLot& lot);
 };
 using Shelf = std::map<std::string, Stock>;
 
@@ -83,6 +87,11 @@ struct Lent {
   double plan_g = 0.0;
   Spread length_m;                                    ///< its high end suffices 19 times in 20
   std::array<double, technique::kCauses> causes_m{};  ///< by technique::Cause; add up to plan_m
+
+  Spread mass_g() const {
+    const double metre_g = plan_g / plan_m;
+    return {metre_g * length_m.low, metre_g * length_m.mid, metre_g * length_m.high};
+  }
 };
 
 /// A length that is not cut beforehand but left hanging from a weft.

@@ -43,11 +43,7 @@ bool is_unusable(const StockLot& lot, const std::vector<ShortestUse>& uses) {
 Stock usable_stock(const Stock& stock, const std::vector<ShortestUse>& uses) {
   Stock usable;
   for (const StockLot& lot : stock.each) {
-    if (is_unusable(lot, uses)) continue;
-    usable.mass += lot.mass;
-    usable.largest_lot = std::max(usable.largest_lot, lot.mass);
-    ++usable.lots;
-    usable.each.push_back(lot);
+    if (!is_unusable(lot, uses)) usable.add(lot);
   }
   return usable;
 }
@@ -90,6 +86,20 @@ std::vector<std::vector<ShortestUse>> uses_by_yarn(const PieceModel& model) {
 }
 
 }  // namespace
+
+void Stock::add(const StockLot& lot) {
+  if (lots == 0) {
+    length = lot.length;
+  } else if (length && lot.length) {
+    *length += *lot.length;
+  } else {
+    length.reset();
+  }
+  mass += lot.mass;
+  largest_lot = std::max(largest_lot, lot.mass);
+  ++lots;
+  each.push_back(lot);
+}
 
 std::vector<ShortestUse> shortest_uses(const PieceModel& model) {
   std::vector<ShortestUse> uses = {{0, model.warp_yarn(), shortest_warp(model)}};

@@ -388,8 +388,9 @@ JointAmounts joint_amounts(const std::vector<Sum::Yarn>& yarns, const Parts& par
 
 namespace {
 
-/// The normal score at which a yarn's stock runs out.
+/// The normal score at which a yarn's stock runs out; of metres that are counted no lot says less.
 double shelf_score(const YarnDoubt& doubt, const YarnEstimate& yarn, const Stock& stock) {
+  if (stock.length) return doubt.length.score(in_metres(*stock.length) - beyond_plan_m(yarn));
   const double beyond_g = beyond_plan_m(yarn) * yarn.plan_g / yarn.plan_m;
   return doubt.mass.score(in_grams(stock.mass) - beyond_g);
 }

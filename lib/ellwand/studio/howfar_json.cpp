@@ -39,6 +39,7 @@ ordered_json needs_json(const decide::Trial& trial) {
     all.push_back({{"yarn", need.yarn},
                    {"stash_g", need.stash_g},
                    {"need_g", need.need_g},
+                   {"lent_g", need.lent_g},
                    {"over_g", need.over_g()},
                    {"chance_short", need.chance_short}});
   }

@@ -322,6 +322,30 @@ void ask_about_thickness(const Cells& cells, const yarn::Yarn& yarn, const yarn:
                          likely_count(cells.text("count"), 1.0 / (ratio * ratio))));
 }
 
+/// "20/2 spun silk" is the count of the English trade, after folding; labels for weavers by hand
+/// say the same words and mean the metric count of each thread (common practice, no published
+/// source).
+void ask_about_spun_silk(const Cells& cells, const yarn::Yarn& yarn) {
+  const std::string count = folded(cells.text("count"));
+  const std::size_t stroke = count.find('/');
+  if (count.find("spun silk") == std::string::npos || stroke == std::string::npos || stroke == 0) {
+    return;
+  }
+  const bool is_bare = is_digit(count[stroke - 1]);
+  const double read_tex = in_tex(yarn.linear_density);
+  if (!is_bare || yarn.measured_diameter || !(read_tex > 0.0)) return;
+  const std::string metric = count.substr(0, count.find(' '));
+  try {
+    const double metric_tex = in_tex(yarn::read_count("Nm " + metric).linear_density);
+    cells.warn("count",
+               fmt::format("\"{}\" is read by the English count after folding, {:.3g} m in a gram; "
+                           "if its label says about {:.3g} m in a gram, write \"Nm {}\"",
+                           cells.text("count"), 1000.0 / read_tex, 1000.0 / metric_tex, metric));
+  } catch (const UnreadableText&) {
+    return;  // the count itself was complained of
+  }
+}
+
 /// A picture is no reason to refuse a yarn.
 void read_colour(const Cells& cells, yarn::Yarn& yarn) {
   const std::string text = cells.text("colour");
@@ -345,6 +369,7 @@ yarn::Yarn read_yarn(const Cells& cells, const std::map<std::string, int>& lines
   read_thickness(cells, yarn);
   yarn.knots_per_metre = cells.number("knots_per_100_m", 0.0, kMostKnots).value_or(0.0) / 100.0;
   ask_about_thickness(cells, yarn, packing);
+  ask_about_spun_silk(cells, yarn);
   read_colour(cells, yarn);
   return yarn;
 }

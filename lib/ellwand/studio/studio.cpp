@@ -8,11 +8,8 @@ estimate::Shelf shelf_totals(const std::vector<Lot>& lots,
   for (const Lot& lot : lots) {
     const Mass<> mass =
         lot.net_mass ? *lot.net_mass : *lot.net_length * yarns.at(lot.yarn).linear_density;
-    estimate::Stock& stock = totals[lot.yarn];
-    stock.mass += mass;
-    if (stock.largest_lot < mass) stock.largest_lot = mass;
-    ++stock.lots;
-    stock.each.push_back({lot.lot, mass, lot.longest_left});
+    const std::optional<Length<>> length = lot.net_mass ? std::nullopt : lot.net_length;
+    totals[lot.yarn].add({lot.lot, mass, lot.longest_left, length});
   }
   return totals;
 }

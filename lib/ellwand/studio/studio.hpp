@@ -62,7 +62,7 @@ struct Studio {
   /// By yarn id, of those without a put-up: the amount that the price is of, such as 100 g.
   std::map<std::string, yarn::PutUp> priced_by;
   /// By yarn id, of those sold in several: every size, the put-up first.
-  std::map<std::string, std::vector<decide::PutUpSize>> sizes;
+  decide::PutUpSizes sizes;
   std::map<std::string, std::string> uses;  ///< by yarn id: what she keeps it for
   std::vector<Lot> lots;
   decide::PricePolicy price;
