@@ -89,7 +89,9 @@ void add_lent(double lent_g, const Stays& stays, Need& need) {
 void add_lent(const HowfarQuestion& question, const estimate::PieceEstimate& estimate,
               Trial& trial) {
   const double z = numeric::normal_quantile(question.confidence);
-  for (const auto& [id, mass_g] : lent_of(question, estimate.lent)) {
+  for (const auto& lent : lent_of(question, estimate.lent)) {
+    const std::string& id = lent.first;
+    const estimate::Spread& mass_g = lent.second;
     const auto is_its = [&](const auto& one) { return one.yarn == id; };
     const double lent_g = numeric::ShiftedLognormal(mass_g).at_score(z);
     const auto stays = std::find_if(estimate.yarns.begin(), estimate.yarns.end(), is_its);
