@@ -150,7 +150,33 @@ LogLine DoubtPoints::nearest_line(std::span<const double> logs) const {
   return line;
 }
 
+namespace {
+
+/// Of coefficients that do not hang together; what one of them moves twice stands side by side.
+BendingLogSds independent_log_sds(const BandYarn& one, const std::vector<double>& spreads) {
+  std::array<double, kLocals> variances{};
+  for (auto hold = one.holds.begin(); hold != one.holds.end();) {
+    const Local local = hold->local;
+    const std::size_t coefficient = hold->coefficient;
+    double slope = 0.0;
+    for (; hold != one.holds.end() && hold->coefficient == coefficient && hold->local == local;
+         ++hold) {
+      slope += hold->slope;
+    }
+    const double move = slope * spreads[coefficient];
+    variances[static_cast<std::size_t>(local)] += move * move;
+  }
+  BendingLogSds sds{};
+  for (std::size_t i = 0; i < kBending.size(); ++i) {
+    sds[i] = std::sqrt(variances[static_cast<std::size_t>(kBending[i])]);
+  }
+  return sds;
+}
+
+}  // namespace
+
 BendingLogSds bending_log_sds(const BandYarn& one, const Coefficients& coefficients) {
+  if (coefficients.correlation.empty()) return independent_log_sds(one, coefficients.spreads);
   BendingLogSds sds{};
   for (std::size_t i = 0; i < kBending.size(); ++i) {
     double variance = 0.0;

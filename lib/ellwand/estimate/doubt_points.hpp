@@ -58,6 +58,7 @@ class DoubtPoints {
 using BendingLogSds = std::array<double, kBending.size()>;
 
 /// Log-sds of those of a band's local factors that it can bend in.
+/// @param one  its holds as sort_holds leaves them
 BendingLogSds bending_log_sds(const BandYarn& one, const Coefficients& coefficients);
 
 }  // namespace ellwand::estimate
