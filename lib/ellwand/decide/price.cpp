@@ -162,9 +162,7 @@ std::vector<estimate::YarnEstimate> Pricing::estimated(int pieces) const {
 Pricing::WholePutUps Pricing::whole_put_ups(std::size_t yarn,
                                             const estimate::YarnEstimate& all) const {
   if (!is_by_put_up(yarn)) return {};
-  const auto of_several =
-      question_.sizes == nullptr ? PutUpSizes::const_iterator() : question_.sizes->find(all.yarn);
-  if (question_.sizes == nullptr || of_several == question_.sizes->end()) {
+  if (question_.sizes == nullptr || question_.sizes->count(all.yarn) == 0) {
     const int count = all.put_ups.value_or(1);
     return {count, question_.prices.at(all.yarn).times(std::int64_t{count})};
   }
@@ -172,7 +170,7 @@ Pricing::WholePutUps Pricing::whole_put_ups(std::size_t yarn,
   const double beyond_m = estimate::beyond_plan_m(all);
   const double needed =
       by_mass ? all.set_aside_g + beyond_m * all.plan_g / all.plan_m : all.set_aside_m + beyond_m;
-  const std::vector<PutUpSize>& sizes = of_several->second;
+  const std::vector<PutUpSize>& sizes = question_.sizes->at(all.yarn);
   const std::vector<int> counts = cheapest_put_ups(needed, sizes);
   WholePutUps whole;
   for (std::size_t i = 0; i < sizes.size(); ++i) {

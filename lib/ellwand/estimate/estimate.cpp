@@ -15,6 +15,20 @@
 
 namespace ellwand::estimate {
 
+void Stock::add(const StockLot& lot) {
+  if (lots == 0) {
+    length = lot.length;
+  } else if (length && lot.length) {
+    *length += *lot.length;
+  } else {
+    length.reset();
+  }
+  mass += lot.mass;
+  largest_lot = std::max(largest_lot, lot.mass);
+  ++lots;
+  each.push_back(lot);
+}
+
 namespace {
 
 std::string work_of(const PieceModel& model, const LedgerLine& line) {

@@ -87,20 +87,6 @@ std::vector<std::vector<ShortestUse>> uses_by_yarn(const PieceModel& model) {
 
 }  // namespace
 
-void Stock::add(const StockLot& lot) {
-  if (lots == 0) {
-    length = lot.length;
-  } else if (length && lot.length) {
-    *length += *lot.length;
-  } else {
-    length.reset();
-  }
-  mass += lot.mass;
-  largest_lot = std::max(largest_lot, lot.mass);
-  ++lots;
-  each.push_back(lot);
-}
-
 std::vector<ShortestUse> shortest_uses(const PieceModel& model) {
   std::vector<ShortestUse> uses = {{0, model.warp_yarn(), shortest_warp(model)}};
   for (std::size_t i = 0; i < model.band_yarns().size(); ++i) {
