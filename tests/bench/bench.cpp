@@ -22,6 +22,7 @@
 #include "ellwand/decide/price.hpp"
 #include "ellwand/decide/swap.hpp"
 #include "ellwand/estimate/estimate.hpp"
+#include "ellwand/estimate/yarn_totals.hpp"
 #include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/studio/files.hpp"
 #include "support/many_swatches.hpp"
@@ -120,11 +121,23 @@ void slopes_of_ten_bands(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(model.parts(estimate::Line::OverTheDoubt));
 }
 
-void ranges_of_ten_bands(benchmark::State& state) {
-  const estimate::PieceModel model(ten_bands(), test::demo_workshop());
-  estimate::Options options;
-  options.chances = false;
-  for (auto _ : state) benchmark::DoNotOptimize(estimate::estimate(model, {}, options));
+/// From a piece as read to its ledger and the slopes and ranges of every yarn, in metres and in
+/// grams: what the bar is set for.
+void slopes_and_ranges_of_ten_bands(benchmark::State& state) {
+  const estimate::Workshop workshop = test::demo_workshop();
+  const piece::Piece piece = ten_bands();
+  for (auto _ : state) {
+    const estimate::PieceModel model(piece, workshop);
+    benchmark::DoNotOptimize(model.plan());
+    const estimate::Parts parts = model.parts(estimate::Line::OverTheDoubt);
+    const std::vector<estimate::Sum> sums = estimate::sums_by_yarn(parts, model.yarns().size());
+    for (std::size_t y = 0; y < sums.size(); ++y) {
+      const std::size_t lot = estimate::index_of(estimate::OfYarn::Lot, y);
+      benchmark::DoNotOptimize(sums[y].length_points_m());
+      benchmark::DoNotOptimize(sums[y].mass_points_g(
+          {model.grams_per_metre(y), lot, model.coefficients().spreads[lot]}));
+    }
+  }
 }
 
 struct Row {
@@ -357,17 +370,18 @@ int main(int argc, char** argv) {
         ->ComputeStatistics(Keeper::kFastest, fastest_of)
         ->ReportAggregatesOnly(true);
   };
-  constexpr const char* kWithoutChances = "10 bands, all but the joint chances";
-  constexpr const char* kBending = "the same, one band near its jam";
+  constexpr const char* kSlopesAndRanges = "10 bands, yarn with slopes and ranges";
+  constexpr const char* kWithoutChances = "the same with sizes, cuts, bands and advice";
+  constexpr const char* kBending = "the same again, one band near its jam";
   constexpr const char* kKitSized = "demo tideline, all but the joint chances";
   constexpr const char* kHowfar = "demo saltmarsh, how wide the stash goes";
   constexpr const char* kFit = "24 swatches fitted, spreads averaged";
   constexpr const char* kSwap = "demo saltmarsh, another of 200 yarns";
   constexpr const char* kWithChances = "10 bands, all";
-  add(kWithoutChances, estimate_without_chances);
+  add(kSlopesAndRanges, slopes_and_ranges_of_ten_bands);
   add("  of that, threads and plan", plan_ten_bands);
   add("  of that, slopes", slopes_of_ten_bands);
-  add("  of that, ledger, slopes and ranges", ranges_of_ten_bands);
+  add(kWithoutChances, estimate_without_chances);
   add(kBending, estimate_that_bends);
   add(kKitSized, estimate_tideline);
   add(kWithChances, estimate_with_chances);
@@ -398,8 +412,8 @@ int main(int argc, char** argv) {
                       fmt::format("{:.1f} ms", its.fastest_us / 1e3)});
       continue;
     }
-    const bool has_bar =
-        its.name == kWithoutChances || its.name == kBending || its.name == kKitSized;
+    const bool has_bar = its.name == kSlopesAndRanges || its.name == kWithoutChances ||
+                         its.name == kBending || its.name == kKitSized;
     rows.push_back({its.name, has_bar ? "50 us" : "-", fmt::format("{:.1f} us", its.median_us),
                     has_bar ? its.median_us / 50.0 : 0.0,
                     fmt::format("{:.1f} us", its.fastest_us)});

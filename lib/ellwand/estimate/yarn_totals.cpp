@@ -88,7 +88,7 @@ class Bundle {
 }  // namespace
 
 Sum::Sum(const Parts& parts, std::vector<std::size_t> chosen)
-    : parts_(&parts), chosen_(std::move(chosen)) {
+    : parts_(&parts), chosen_(std::move(chosen)), parts_in_all_(chosen_.size()) {
   if (chosen_.size() > kMostApart) draw_together();
   const std::size_t n = chosen_.size();
   numbers_.resize(n + n * n);
@@ -677,7 +677,10 @@ void reckon_bands(const Parts& parts, const std::vector<Sum>& sums, PieceEstimat
     for (const std::size_t i : by_place.near(band)) {
       if (is_part_of(band, parts.places[i])) its.push_back(i);
     }
-    if (!its.empty()) band.length_m = sums[band.yarn_index].length_points_m(its);
+    if (its.empty()) continue;
+    const Sum& sum = sums[band.yarn_index];
+    band.length_m =
+        sum.is_all(its) ? estimate.yarns[band.yarn_index].length_m : sum.length_points_m(its);
   }
 }
 

@@ -33,6 +33,8 @@ class Sum {
   /// The same of some of them.
   /// @param some  of the chosen indices, rising as those must then be
   numeric::Range length_points_m(std::span<const std::size_t> some) const;
+  /// Whether some of the chosen indices are all of them.
+  bool is_all(std::span<const std::size_t> some) const { return some.size() == parts_in_all_; }
 
   /// As a mass in g, each part unsure by the lot as well, whose slope is `lot_spread` in the
   /// coefficient `lot`.
@@ -74,6 +76,7 @@ class Sum {
   const Parts* parts_;
   std::shared_ptr<const Parts> drawn_;  ///< in their place, where they are many
   std::vector<std::size_t> chosen_;
+  std::size_t parts_in_all_;     ///< drawn together or not
   std::vector<double> numbers_;  ///< medians, then covariances
 };
 
