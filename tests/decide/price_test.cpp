@@ -134,7 +134,7 @@ RC_GTEST_PROP(FloorFor, LeavesTheCostAndOneStepLessDoesNot, ()) {
 }
 
 TEST(PriceOf, MoreConfidenceNeverLowersTheFloor) {
-  for (const char* name : {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}) {
+  for (const char* name : {"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}) {
     const Priceable piece(name);
     const Pricing pricing = piece.pricing();
     Money before;

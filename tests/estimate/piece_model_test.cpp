@@ -166,7 +166,7 @@ std::size_t laid_part(const Parts& parts, const BandYarn& one) {
 // The points it is laid through are not those it is held against here.
 TEST(Parts, WhereABandCurvesALittleTheNearestLineStraysLessThanThatAtTheMedians) {
   int bands = 0;
-  for (const char* name : {"tideline", "sedge", "saltmarsh", "undertow", "wrackline"}) {
+  for (const char* name : {"tideline", "sedge", "saltmarsh", "shingle", "undertow", "wrackline"}) {
     const PieceModel model(test::demo_piece(name), test::demo_workshop());
     const Parts at_medians = model.parts(Line::AtTheMedians);
     const Parts nearest = model.parts(Line::OverTheDoubt);

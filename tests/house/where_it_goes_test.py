@@ -50,10 +50,10 @@ def check_most(yarn, share, name, pieces):
 
 
 studio = run("ellwand", "estimate", demo).stdout
-totals = printed_grams(studio.partition("\nAll 5 pieces together\n")[2])
+totals = printed_grams(studio.partition("\nAll 6 pieces together\n")[2])
 texts = [run("ellwand", "estimate", str(piece)).stdout for piece in Path(demo, "pieces").glob("*.toml")]
 pieces = {text.splitlines()[0]: printed_grams(text) for text in texts}
-assert len(pieces) == 5 and len(totals) > 5, (pieces, totals)
+assert len(pieces) == 6 and len(totals) > 6, (pieces, totals)
 
 lines = run(sys.executable, example, demo).stdout.splitlines()
 told = [TOLD.fullmatch(line) for line in lines]

@@ -229,7 +229,7 @@ test('the sheet fits any screen down to 320 px, and on paper is a table as ever'
   await with_demo(async (studio) => {
     await with_page(async (page) => {
       await open_folder(page, studio);
-      for (const piece of ['saltmarsh', 'sedge', 'tideline', 'undertow', 'wrackline']) {
+      for (const piece of ['saltmarsh', 'sedge', 'shingle', 'tideline', 'undertow', 'wrackline']) {
         await page.getByRole('navigation', { name: 'Pieces' }).getByRole('button', { name: piece, exact: true }).click();
         const [sheet] = await Promise.all([page.waitForEvent('popup'), page.getByRole('button', { name: 'Open the sheet to print' }).click()]);
         await sheet.getByRole('heading', { level: 1 }).waitFor();

@@ -84,7 +84,7 @@ const kRows = {
   },
   estimate: async (page, studio) => {
     await open_folder(page, studio);
-    for (const piece of ['saltmarsh', 'sedge', 'tideline', 'undertow', 'wrackline']) {
+    for (const piece of ['saltmarsh', 'sedge', 'shingle', 'tideline', 'undertow', 'wrackline']) {
       await page.getByRole('navigation', { name: 'Pieces' }).getByRole('button', { name: piece, exact: true }).click();
       const told = program_json('estimate', join(studio, `pieces/${piece}.toml`)).pieces[0];
       await page.getByRole('table', { name: `Yarn for ${told.name}` }).waitFor();

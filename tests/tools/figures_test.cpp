@@ -25,9 +25,9 @@ class Figures : public Program {
   }
 };
 
-const std::vector<std::string> kPieces = {"demo/pieces/saltmarsh.toml", "demo/pieces/sedge.toml",
-                                          "demo/pieces/tideline.toml", "demo/pieces/undertow.toml",
-                                          "demo/pieces/wrackline.toml"};
+const std::vector<std::string> kPieces = {
+    "demo/pieces/saltmarsh.toml", "demo/pieces/sedge.toml",    "demo/pieces/shingle.toml",
+    "demo/pieces/tideline.toml",  "demo/pieces/undertow.toml", "demo/pieces/wrackline.toml"};
 
 void expect_fields(const json& object, const std::vector<const char*>& fields) {
   for (const char* field : fields) EXPECT_TRUE(object.contains(field)) << field << " in " << object;
@@ -106,7 +106,8 @@ TEST_F(Figures, OfAWholeStudioAreTotalledByYarn) {
   const json all = estimated("demo");
   ASSERT_EQ(all.at("totals").size(), 1U);
   const json& totals = all["totals"][0];
-  EXPECT_EQ(totals.at("pieces"), (json{"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}));
+  EXPECT_EQ(totals.at("pieces"),
+            (json{"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}));
   for (const json& total : totals.at("yarns")) {
     double plan = 0.0;
     double set_aside = 0.0;

@@ -76,7 +76,8 @@ TEST_F(OddButPlausible, ThePieceMayBeNamedFromWhereSheStands) {
   EXPECT_EQ(run_in("demo/pieces", "estimate --json ..").out, before);
   EXPECT_EQ(
       run_in("demo/pieces",
-             "estimate --json saltmarsh.toml sedge.toml tideline.toml undertow.toml wrackline.toml")
+             "estimate --json saltmarsh.toml sedge.toml shingle.toml tideline.toml undertow.toml "
+             "wrackline.toml")
           .out,
       before);
 }
@@ -157,12 +158,13 @@ TEST_F(OddButPlausible, FaultsOfEveryPieceAreToldAtOnce) {
 TEST_F(OddButPlausible, OneBadPieceLeavesTheOthersToBeRead) {
   change(kSaltmarsh, "ends = 45", "ends = 44");
   const std::string sedge = run("estimate demo/pieces/sedge.toml").out;
+  const std::string shingle = run("estimate demo/pieces/shingle.toml").out;
   const std::string tideline = run("estimate demo/pieces/tideline.toml").out;
   const std::string undertow = run("estimate demo/pieces/undertow.toml").out;
   const std::string wrackline = run("estimate demo/pieces/wrackline.toml").out;
   const Ran ran = run("estimate demo");
   EXPECT_EQ(ran.status, 3);
-  EXPECT_EQ(ran.out, sedge + "\n" + tideline + "\n" + undertow + "\n" + wrackline);
+  EXPECT_EQ(ran.out, sedge + "\n" + shingle + "\n" + tideline + "\n" + undertow + "\n" + wrackline);
   EXPECT_EQ(ran.told.rfind("demo/pieces/saltmarsh.toml:29:9: areas: ", 0), 0U) << ran.told;
   const Ran why = run("estimate demo --why warp");
   EXPECT_EQ(why.status, 3);

@@ -285,7 +285,7 @@ TEST_F(Price, TellsWhoseMinutesTheyAre) {
 }
 
 TEST_F(Price, OfEveryPieceOfTheDemoHangsTogether) {
-  for (const char* name : {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}) {
+  for (const char* name : {"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}) {
     SCOPED_TRACE(name);
     const json one = priced("demo/pieces/" + std::string(name) + ".toml");
     EXPECT_EQ(one["schema"], 1);
@@ -322,7 +322,8 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
   for (const std::string currency : {"EUR", "JPY", "KWD"}) {
     const std::string of_currency = with(toml, "\"EUR\"", "\"" + currency + "\"");
     write_text(folder_ / "demo/studio.toml", with(of_currency, "round_to = \"0.50\"", ""));
-    for (const char* name : {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"}) {
+    for (const char* name :
+         {"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}) {
       for (const char* pieces : {"1", "3", "7"}) {
         SCOPED_TRACE(currency + " " + name + " " + pieces);
         const std::string asked =

@@ -15,7 +15,8 @@ namespace {
 
 using nlohmann::json;
 
-constexpr const char* kPieces[] = {"saltmarsh", "sedge", "tideline", "undertow", "wrackline"};
+constexpr const char* kPieces[] = {"saltmarsh", "sedge",    "shingle",
+                                   "tideline",  "undertow", "wrackline"};
 
 class Sheet : public Program {
  protected:
