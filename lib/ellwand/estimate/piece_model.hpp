@@ -109,6 +109,8 @@ class PieceModel {
   /// The same of bands that come out again; their yarns are indices into all_yarns().
   const std::vector<BandYarn>& lent_yarns() const { return lent_yarns_; }
   const std::vector<Worked<double>>& lent_planned() const { return lent_planned_; }
+  /// What the lengths of one of yarns() are carried on, each once.
+  std::vector<piece::Carrier> carriers(std::size_t yarn) const;
   /// Heights of the bands on the loom.
   const std::vector<Length<>>& band_heights() const { return heights_; }
 
