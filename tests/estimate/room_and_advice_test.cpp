@@ -373,6 +373,51 @@ TEST(Warnings, ComeWhenTheyAreDueAndNotOtherwise) {
   EXPECT_FALSE(has_warning(roving, "rows_need_room"));  // said once, by what is the matter
 }
 
+/// The program's starting values, the median of one of them another.
+StartingValues with_median(const std::string& name, double median) {
+  std::vector<StartingValue> rows;
+  for (const auto& [its_name, value] : test::starting_values().all()) {
+    rows.push_back(value);
+    if (its_name == name) rows.back().median = median;
+  }
+  return StartingValues(std::move(rows));
+}
+
+PieceEstimate judged(const std::string& text, const std::string& name, double median) {
+  const YarnTable yarns = measured_yarns();
+  const StartingValues values = with_median(name, median);
+  return estimate(test::read_demo_piece(text), {yarns, values, {}}, {}, {});
+}
+
+TEST(Judgements, AreThoseOfTheTable) {
+  // Rows of 0.65 x 1.6 = 1.04 mm between ends 4 mm apart: 3.85 picks to an end.
+  const std::string twill = budget_piece(kBand + "weave = \"2/2 twill\"\nrows = 9\n");
+  EXPECT_TRUE(has_warning(judged(twill, "judge.hidden_picks", 3.8), "weave_hidden"));
+  EXPECT_FALSE(has_warning(judged(twill, "judge.hidden_picks", 3.9), "weave_hidden"));
+  // Ends of 1.0 mm and a weft of 1.6 mm are 2.6 mm; 4 mm are 1.54 times that.
+  const std::string plain = budget_piece(kBand + "rows = 9\n");
+  EXPECT_TRUE(has_warning(judged(plain, "judge.ends_apart", 1.5), "ends_far_apart"));
+  EXPECT_FALSE(has_warning(judged(plain, "judge.ends_apart", 1.6), "ends_far_apart"));
+  // 32 x 4 mm are 128 mm, on a span of 340: 0.376 of it.
+  EXPECT_TRUE(has_warning(judged(plain, "judge.too_wide", 0.37), "warp_far_too_wide"));
+  EXPECT_FALSE(has_warning(judged(plain, "judge.too_wide", 0.38), "warp_far_too_wide"));
+  const std::string loops = budget_piece(
+      "[[band]]\nwork = \"looped pile\"\nyarn = \"worsted-moss\"\nover = 3\nrows = 2\n"
+      "loop_height = \"15 mm\"\n");
+  EXPECT_TRUE(has_warning(judged(loops, "judge.tallest_loop", 0.014), "loops_too_tall"));
+  EXPECT_FALSE(has_warning(judged(loops, "judge.tallest_loop", 0.016), "loops_too_tall"));
+}
+
+TEST(Judgements, OfTailsAreThoseOfTheTable) {
+  // A pick is 160.4 x 1.05 = 168.4 mm (weft-faced-ledger.case), 60 of them 10.10 m; a length of
+  // 40 cm less two tails of 9 cm lays 22 cm: 45.9, so 46 lengths, 1.3 rows each.
+  const std::string piece = budget_piece(kBand + "rows = 60\nworking_length = \"40 cm\"\n");
+  EXPECT_TRUE(has_warning(judged(piece, "judge.many_lengths", 46.0), "many_tails"));
+  EXPECT_FALSE(has_warning(judged(piece, "judge.many_lengths", 47.0), "many_tails"));
+  EXPECT_TRUE(has_warning(judged(piece, "judge.few_rows", 1.31), "many_tails"));
+  EXPECT_FALSE(has_warning(judged(piece, "judge.few_rows", 1.30), "many_tails"));
+}
+
 /// A row is 13 cm long; 40 cm less two tails go a row or two, 1.5 m go ten.
 TEST(Warnings, TellOfLengthsThatAreMostlyTails) {
   const std::string rows = kBand + "rows = 90\n";

@@ -14,10 +14,6 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// A weave with floats whose picks lie more than twice as close as its ends shows little of its
-/// lines. Source: common practice, no published source, for the effect; the figure is ours.
-constexpr double kHiddenPicksPerEnd = 2.0;
-
 bool has_floats(const cloth::Grid& grid) {
   return grid.weft_cells(grid.picks(), 0, grid.ends()).floating > 0;
 }
@@ -56,13 +52,11 @@ void warn_of_loose_picks(const cloth::Grid& grid, std::size_t number,
   }
 }
 
-/// Where a length is used up within two rows, most of the work is its tails.
-void warn_of_many_tails(const Worked<double>& worked, std::size_t number, const std::string& yarn,
-                        std::vector<Warning>& warnings) {
-  constexpr double kFewRows = 2.0;
-  constexpr double kMany = 20.0;
+/// Where a length is used up within a few rows, most of the work is its tails.
+void warn_of_many_tails(const Worked<double>& worked, const Judgements& judge, std::size_t number,
+                        const std::string& yarn, std::vector<Warning>& warnings) {
   const double lengths = std::ceil(worked.lengths);
-  if (lengths < kMany || worked.rows >= kFewRows * lengths) return;
+  if (lengths < judge.many_lengths || worked.rows >= judge.few_rows * lengths) return;
   warnings.push_back(
       {"many_tails",
        fmt::format(
@@ -91,12 +85,12 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
                      "not beat down closer",
                      number, yarn, thread_size(worked.row_spacing))});
   }
-  warn_of_many_tails(worked, number, yarn, warnings);
+  warn_of_many_tails(worked, model.judgements(), number, yarn, warnings);
   const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
   if (woven == nullptr || one.part != 0 || !has_floats(woven->grid)) return;
   warn_of_loose_ends(woven->grid, number, warnings);
   warn_of_loose_picks(woven->grid, number, warnings);
-  if (worked.row_spacing * kHiddenPicksPerEnd < one.medians.warp_spacing) {
+  if (worked.row_spacing * model.judgements().hidden_picks < one.medians.warp_spacing) {
     warnings.push_back(
         {"weave_hidden",
          fmt::format("band {}: beaten this close, {:.2g} picks to an end, the lines of the weave "
@@ -121,8 +115,7 @@ void warn_of_uneven_areas(const PieceModel& model, std::size_t first,
     if (height(i) < height(low)) low = i;
     if (height(high) < height(i)) high = i;
   }
-  constexpr double kUneven = 1.1;
-  if (height(high) <= kUneven * height(low)) return;
+  if (height(high) <= model.judgements().uneven * height(low)) return;
   const auto told = [&](std::size_t i) {
     return fmt::format("{} high in {}", cloth_size(height(i)),
                        model.yarns()[model.band_yarns()[i].yarn]->id);

@@ -113,6 +113,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
                        const Coefficients* coefficients)
     : piece_(piece),
       shown_(workshop.shown),
+      judgements_(workshop.values),
       yarns_(yarns.all.begin(), yarns.all.begin() + static_cast<std::ptrdiff_t>(yarns.staying)),
       all_yarns_(std::move(yarns.all)),
       yarn_places_(std::move(yarns.places)),
