@@ -465,6 +465,48 @@ TEST(Warnings, TellHowLongAnEndMustBeWhereTheRowsAreUnsure) {
   EXPECT_FALSE(has_warning(estimated(beam_piece(waste, measured)), "warp_may_need_more"));
 }
 
+/// The same with another fringe and what is said of its finish.
+std::string beam_piece_on_a_rod(const std::string& fringe, const std::string& finish) {
+  std::string piece = beam_piece("loom_waste = \"50 cm\"\n", "");
+  const std::string usual = "fringe = \"20 cm\"\n";
+  piece.replace(piece.find(usual), usual.size(), fringe);
+  return piece + "[finish]\n" + finish;
+}
+
+/// Round a rod of 10 mm an end of 1.0 mm goes 17.34 mm from a last pick of 1.6 mm, as on a fixed
+/// span. Tied tail to tail it gives up 10.1 / 2 = 5.05 mm and is held by 30: 52.39 mm in all, twice
+/// that 104.78, in whole centimetres 11.
+TEST(Warnings, TellWhereABeamWarpIsShortOfItsRod) {
+  const std::string rod = "rod = { diameter = \"10 mm\" }\n";
+  const auto told = [&](const std::string& fringe, const std::string& finish) {
+    return text_of(estimated(beam_piece_on_a_rod(fringe, finish)), "rod_wants_fringe");
+  };
+  EXPECT_EQ(told("fringe = \"10 cm\"\n", rod),
+            "top: each end goes 1.7 cm round the rod and wants 3.5 cm to be tied there, 5.2 cm in "
+            "all, and half of the fringe is 5.0 cm; state fringe = \"11.0 cm\" or more under "
+            "[warp]");
+  EXPECT_NE(told("", rod).find("half of the fringe is 0.0 cm"), std::string::npos);
+  EXPECT_NE(told("fringe = \"10.4 cm\"\n", rod), "");
+  EXPECT_EQ(told("fringe = \"10.5 cm\"\n", rod), "");
+  EXPECT_EQ(told("fringe = \"10 cm\"\n", "washed = false\n"), "");
+}
+
+/// Four ends laid together are 1.0 sqrt(4 / 0.69) = 2.408 mm thick, and a knot takes 10.1 of that,
+/// 24.32 mm; with 30 to hold 54.32, and 17.34 round the rod: 71.66, twice that 143.3.
+TEST(Warnings, OfARodGoByTheKnotsOfTheTop) {
+  const std::string finish =
+      "rod = { diameter = \"10 mm\" }\ntop = { knots = \"overhand\", ends_per_knot = 4 }\n";
+  const PieceEstimate tight = estimated(beam_piece_on_a_rod("fringe = \"8 cm\"\n", finish));
+  const std::string told = text_of(tight, "rod_wants_fringe");
+  EXPECT_NE(told.find("goes 1.7 cm round the rod and wants 5.4 cm to be tied there, 7.2 cm in all"),
+            std::string::npos)
+      << told;
+  EXPECT_NE(told.find("state fringe = \"15.0 cm\""), std::string::npos) << told;
+  EXPECT_FALSE(has_warning(tight, "room_to_tie"));  // said once
+  EXPECT_FALSE(has_warning(estimated(beam_piece_on_a_rod("fringe = \"15 cm\"\n", finish)),
+                           "rod_wants_fringe"));
+}
+
 TEST(Warnings, TellOfEndsAndPicksThatAreNotWovenIn) {
   // 33 ends are 8 repeats of 4 and one more at the right. Shaft 5 is tied to no treadle: end 4 of
   // each repeat stays down, under every pick.

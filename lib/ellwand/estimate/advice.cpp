@@ -3,6 +3,7 @@
 #include "ellwand/cloth/weave.hpp"
 #include "ellwand/estimate/cuts.hpp"
 #include "ellwand/estimate/questions.hpp"
+#include "ellwand/estimate/sizes.hpp"
 
 #include <fmt/format.h>
 
@@ -332,6 +333,33 @@ void warn_of_loom_waste(const PieceModel& model, std::vector<Warning>& warnings)
                       "where it takes none"});
 }
 
+/// What tying the ends of a beam warp over a rod wants of each: the knots stated for the top, or
+/// two tails meeting on the rod.
+Length<> tied_on_rod(const PieceModel& model) {
+  const piece::EdgeKnots usual{technique::Tied::TailToTail, 2, std::nullopt, 0};
+  return model.edge_knot(model.piece().finish.top.value_or(usual)).needed;
+}
+
+/// A beam warp has no loops: its cut ends go round the rod and are tied there, out of the fringe,
+/// half of which is left at the top.
+bool is_short_of_rod(const PieceModel& model) {
+  const piece::Piece& piece = model.piece();
+  if (piece.loom.kind != piece::LoomKind::Beam || !piece.finish.rod) return false;
+  return 0.5 * piece.warp.fringe < round_the_rod(model) + tied_on_rod(model);
+}
+
+void warn_of_rod(const PieceModel& model, const Length<>& step, std::vector<Warning>& warnings) {
+  const Length<> round = round_the_rod(model);
+  const Length<> tied = tied_on_rod(model);
+  warnings.push_back(
+      {"rod_wants_fringe",
+       fmt::format("top: each end goes {} round the rod and wants {} to be tied there, {} in all, "
+                   "and half of the fringe is {}; state fringe = \"{}\" or more under [warp]",
+                   cloth_size(round), cloth_size(tied), cloth_size(round + tied),
+                   cloth_size(0.5 * model.piece().warp.fringe),
+                   cloth_size(whole_steps(2.0 * (round + tied), step)))});
+}
+
 /// A warp cannot be lengthened: where its need is unsure by more than its cuts are rounded up, what
 /// each end must have for the set-aside to be in it.
 void warn_of_warp_length(const PieceModel& model, const PieceEstimate& estimate,
@@ -358,7 +386,11 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
   warn_of_loom_waste(model, warnings);
   warn_of_warp_length(model, estimate, cut_step, warnings);
   warn_of_bands(model, warnings);
-  for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
+  const bool short_of_rod = is_short_of_rod(model);
+  for (const EdgeRoom& edge : estimate.edges) {
+    if (!(edge.at_top && short_of_rod)) warn_of_edge(edge, warnings);  // the rod asks for both
+  }
+  if (short_of_rod) warn_of_rod(model, cut_step, warnings);
   warn_of_felting(model, warnings);
   warn_of_shelf(model, shelf, estimate, warnings);
   for (Warning& warning : warnings) warning.text = in_unit(warning.text, model.shown());
