@@ -148,7 +148,7 @@ struct StepText {
   }
 
   std::string operator()(const WorkBand& step) const {
-    std::string text = fmt::format("band {}, {}: ", step.band, step.work);
+    std::string text = fmt::format("band {}, {}: ", step.band, step.called);
     // Wrapped ends that stand beside others, and hems, take up no stretch of the warp.
     text += step.height.si() > 0.0 ? fmt::format("{} high, up to {}", show.size_text(step.height),
                                                  show.size_text(step.up_to))

@@ -381,7 +381,7 @@ class Page {
         "rowspan=\"{0}\">{2}</th><td class=\"kind\" rowspan=\"{0}\">{3}{4}</td><td class=\"n\" "
         "data-head=\"high, {7}\" rowspan=\"{0}\">{5}</td><td class=\"n\" data-head=\"up to, {7}\" "
         "rowspan=\"{0}\">{6}</td>",
-        lines, kBox, band.band, escaped(band.work),
+        lines, kBox, band.band, escaped(band.called),
         band.comes_out ? "<br><span class=\"small\">to come out again</span>" : "",
         is_high ? number_of(show_.size_text(band.height)) : "",
         number_of(show_.size_text(band.up_to)), show_.size_unit());

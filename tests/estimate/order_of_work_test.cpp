@@ -78,6 +78,21 @@ TEST(OrderOfWork, BandsComeFromTheBottomUpWithTheirLengthsAndTheRunningHeight) {
   EXPECT_EQ(all<SewIn>(steps).at(0).lengths, 9);
 }
 
+TEST(OrderOfWork, BandsAreCalledByTheirWeaveAndBySoumaksWay) {
+  const std::string soumak = "[[band]]\nwork = \"soumak\"\nyarn = \"worsted-moss\"\nrows = 2\n";
+  const auto bands = all<WorkBand>(order_of(
+      piece_of(32, kWoven + "rows = 6\n" + kWoven + "rows = 8\nweave = \"2/2  Twill\"\n" + kWoven +
+                       "rows = 6\nweave = \"tabby\"\n" + kWoven +
+                       "rows = 2\ngrid = [\"o2 u2\", \"u2 o2\"]\n" + soumak +
+                       "over = 4\nback = 2\n" + soumak + "over = 2\nback = 2\n" + kFringe)));
+  ASSERT_EQ(bands.size(), 7U);
+  const std::vector<std::string> called = {"plain weave",           "weave 2/2 twill",
+                                           "plain weave",           "weave by its grid",
+                                           "soumak over 4, back 2", "soumak round 2 ends at a time",
+                                           "knotted fringe"};
+  for (std::size_t b = 0; b < called.size(); ++b) EXPECT_EQ(bands[b].called, called[b]);
+}
+
 TEST(OrderOfWork, OneLengthIsAsLongAsWhatItLays) {
   // 6 rows: 1.01025 m laid, in one length of 1.21025 m, two strands of it.
   const auto bands =

@@ -41,9 +41,9 @@ TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
                             "\nFrom the bottom up\n",
                             "band 1, knotted fringe",
                             "1 row of knots",
-                            "band 4, weave",
+                            "band 4, weave by its grid: ",
                             "look out: band 4",
-                            "band 8, weave",
+                            "band 8, plain weave: ",
                             "\nOff the loom\n",
                             "15 knots of 3 ends each",
                             "do not steam flat: rug-wool-ash",
@@ -76,6 +76,18 @@ TEST_F(OrderOfWork, TellsTwinedStrandsOfOneYarnOnce) {
   const std::string lines = told.substr(at, told.find("  band 3", at) - at);
   EXPECT_NE(lines.find("2 strands, each of seine-12-6: 2 rows"), std::string::npos) << lines;
   EXPECT_EQ(lines.find("seine-12-6"), lines.rfind("seine-12-6")) << lines;
+}
+
+TEST_F(OrderOfWork, TellsTheWeaveAndHowSoumakGoes) {
+  expect_in_order(run("estimate --order demo/pieces/shingle.toml").out,
+                  {", weave 2/1 twill: ", "\nOff the loom\n"});
+  expect_in_order(run("estimate --order demo/pieces/sedge.toml").out,
+                  {", plain weave: ", ", weave by its draft: ", ", weave 2/2 basket: ",
+                   ", weave 8-end satin: ", "\nOff the loom\n"});
+  expect_in_order(run("estimate --order demo/pieces/tideline.toml").out,
+                  {", soumak over 4, back 2: ", "\nOff the loom\n"});
+  expect_in_order(run("estimate --order demo/pieces/undertow.toml").out,
+                  {", soumak round 3 ends at a time: ", "\nOff the loom\n"});
 }
 
 TEST_F(OrderOfWork, GivesAHemOneLengthOnly) {

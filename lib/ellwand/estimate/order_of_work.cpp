@@ -4,6 +4,8 @@
 #include "ellwand/technique/edge_knots.hpp"
 #include "ellwand/technique/warp.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -55,6 +57,33 @@ struct HangOf {
   }
   std::optional<Length<>> operator()(const technique::Gap&) const { return {}; }
   std::optional<Length<>> operator()(const technique::Hemstitch&) const { return {}; }
+};
+
+/// A band in plain words, where the name of its work leaves out how it goes.
+struct CalledAs {
+  const piece::Band& band;
+
+  std::string operator()(const technique::Woven&) const {
+    if (band.weave == "plain" || band.weave == "tabby") return "plain weave";
+    if (band.weave == "grid" || band.weave == "draft") return "weave by its " + band.weave;
+    return band.weave.empty() ? name() : "weave " + band.weave;
+  }
+  std::string operator()(const technique::Soumak& soumak) const {
+    if (soumak.over == soumak.back) {
+      return fmt::format("soumak round {} at a time",
+                         soumak.over == 1 ? "1 end" : std::to_string(soumak.over) + " ends");
+    }
+    return fmt::format("soumak over {}, back {}", soumak.over, soumak.back);
+  }
+  std::string operator()(const technique::KnottedFringe&) const { return name(); }
+  std::string operator()(const technique::Twining&) const { return name(); }
+  std::string operator()(const technique::LoopedPile&) const { return name(); }
+  std::string operator()(const technique::Wrapping&) const { return name(); }
+  std::string operator()(const technique::KnottedPile&) const { return name(); }
+  std::string operator()(const technique::Gap&) const { return name(); }
+  std::string operator()(const technique::Hemstitch&) const { return name(); }
+
+  std::string name() const { return technique::name_of(band.work); }
 };
 
 void lay_out(const PieceEstimate& estimate, std::vector<Step>& steps) {
@@ -194,6 +223,7 @@ void work_bands(const PieceModel& model, const PieceEstimate& estimate, std::vec
     WorkBand step;
     step.band = static_cast<int>(b) + 1;
     step.work = technique::name_of(work);
+    step.called = std::visit(CalledAs{model.piece().bands[b]}, work);
     step.height = model.band_heights()[b];
     step.up_to = up_to += step.height;
     step.comes_out = model.piece().bands[b].comes_out;

@@ -94,8 +94,9 @@ struct Carried {
 
 /// One band, worked.
 struct WorkBand {
-  int band = 0;      ///< from 1
-  std::string work;  ///< "weave", "soumak", ...
+  int band = 0;        ///< from 1
+  std::string work;    ///< "weave", "soumak", ...
+  std::string called;  ///< in plain words: "weave 2/2 twill", "soumak over 4, back 2"
   std::vector<Carried> yarns;
   Length<> height;                  ///< on the loom
   std::vector<HemThread> to_leave;  ///< of its last length

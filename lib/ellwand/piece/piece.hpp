@@ -71,8 +71,9 @@ struct Band {
   technique::Work work;
   Habits habits;                       ///< of this band alone
   State height_state = State::OnLoom;  ///< what a height of the extent means
-  bool comes_out = false;              ///< scrap rows or a temporary weft, drawn out again
-  int line = 0;                        ///< in the piece file
+  std::string weave;       ///< of a woven band: its name as stated, or "grid" or "draft"; told only
+  bool comes_out = false;  ///< scrap rows or a temporary weft, drawn out again
+  int line = 0;            ///< in the piece file
 };
 
 /// Ends knotted in groups at one edge after the piece leaves the loom.

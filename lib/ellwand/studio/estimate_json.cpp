@@ -239,6 +239,7 @@ struct StepJson {
     return {{"step", "band"},
             {"band", step.band},
             {"work", step.work},
+            {"called", step.called},
             {"height_cm", in_centimetres(step.height)},
             {"up_to_cm", in_centimetres(step.up_to)},
             {"yarns", yarns},

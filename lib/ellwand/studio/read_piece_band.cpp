@@ -225,6 +225,14 @@ technique::Work read_the_work(std::size_t work, Section& section, piece::Band& b
       return read_woven(section, band.height_state, progress);
   }
 }
+
+/// What a woven band's weave is called.
+std::string weave_called(Section& band) {
+  if (band.has("threading")) return "draft";
+  if (band.has("grid")) return "grid";
+  const Value* name = band.value("weave");
+  return name != nullptr && name->kind == Value::Kind::Text ? folded(name->text) : "plain";
+}
 }  // namespace
 
 piece::Band read_band(Section& section, PieceInProgress& progress) {
@@ -235,6 +243,7 @@ piece::Band read_band(Section& section, PieceInProgress& progress) {
   if (!work) return band;  // which keys it may have is not to be told
   band.work = read_the_work(*work, section, band, progress);
   if (std::holds_alternative<technique::Woven>(band.work)) {
+    band.weave = weave_called(section);
     band.comes_out = section.flag("comes_out").value_or(false);
   } else if (section.has("comes_out")) {
     section.leave({"comes_out"});
