@@ -203,7 +203,7 @@ struct StepText {
   }
 
   std::string operator()(const PutOnRod& step) const {
-    const std::string rod = show.size_text(step.rod);
+    const std::string rod = show.rod_text(step.rod);
     if (step.loops == 0) return "tie the ends over the rod, " + rod + " thick";
     return fmt::format("put {} loops of the warp on the rod, {} thick", step.loops, rod);
   }

@@ -95,6 +95,10 @@ std::string Shower::size_text(const Length<>& length) const {
   return fmt::format("{:.1f} {}", size(length), size_unit());
 }
 
+std::string Shower::rod_text(const Length<>& diameter) const {
+  return in_unit(rod_size(diameter), shown_.length);
+}
+
 std::string Shower::thread_text(const Length<>& length) const {
   return in_unit(thread_size(length), shown_.length);
 }

@@ -41,6 +41,8 @@ class Shower {
   std::string enough_mass_text(double grams, double doubt_g) const;
   /// "28.4 cm", to a millimetre or a tenth of an inch.
   std::string size_text(const Length<>& length) const;
+  /// "1.9 cm" or "0.75 in": how thick a rod is.
+  std::string rod_text(const Length<>& diameter) const;
   /// "1.6 mm" or "0.063 in": of threads and rows.
   std::string thread_text(const Length<>& length) const;
   /// "2.50 per cm" or "6.35 per inch".

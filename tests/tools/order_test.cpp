@@ -115,6 +115,12 @@ TEST_F(OrderOfWork, ShowsHerUnits) {
   change("demo/studio.toml", "length = \"cm\"", "length = \"in\"");
   change("demo/studio.toml", "yarn = \"m\"", "yarn = \"yd\"");
   const std::string told = run(std::string("estimate --order ") + kSaltmarsh).out;
+  // Found on 2026-11-28: a rod of 3/4 in was shown as 0.7 in. 10 mm are 0.3937 in.
+  EXPECT_NE(told.find("22 loops of the warp on the rod, 0.39 in thick\n"), std::string::npos)
+      << told;
+  change(kSaltmarsh, "diameter = \"10 mm\"", "diameter = \"3/4 in\"");
+  EXPECT_NE(run(std::string("estimate --order ") + kSaltmarsh).out.find("rod, 0.75 in thick\n"),
+            std::string::npos);
   // 7.0 cm is 2.8 in; cuts are whole half inches.
   EXPECT_NE(told.find("2.8 in of warp free"), std::string::npos) << told;
   EXPECT_EQ(told.find(" cm"), std::string::npos) << told;

@@ -19,6 +19,13 @@ TEST(Told, InTheUnitOfTheReader) {
             "ends 0.2 in apart (5 per inch) over 20.0 in; weave on");
 }
 
+TEST(Told, RodsToAHundredthOfAnInch) {
+  // 3/4 in are 19.05 mm, and 3/8 in 0.375.
+  EXPECT_EQ(in_unit(rod_size(inches(0.75)), LengthShown::Inches), "0.75 in");
+  EXPECT_EQ(in_unit(rod_size(millimetres(10.0)), LengthShown::Inches), "0.39 in");
+  EXPECT_EQ(in_unit(rod_size(millimetres(10.0)), LengthShown::Centimetres), "1.0 cm");
+}
+
 TEST(Told, AreasOfCloth) {
   const std::string area = cloth_area(square_centimetres(64.516));
   EXPECT_EQ(in_unit(area, LengthShown::Centimetres), "64.5 cm2");

@@ -175,7 +175,8 @@ void DrawingMarks::set_labels() {
   if (layout_.rod) {
     const DrawnRod& rod = *layout_.rod;
     add_label(rod.middle_mm, middle + 0.5 * rod.length_mm,
-              fmt::format("rod, {} thick", size(rod.thickness_mm)),
+              fmt::format("rod, {} thick",
+                          in_unit(rod_size(millimetres(rod.thickness_mm)), options_.shown)),
               rod.length_is_stated ? size(rod.length_mm) + " long" : "its length is not stated");
   }
   if (!layout_.cord) return;

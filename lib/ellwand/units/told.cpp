@@ -28,6 +28,11 @@ std::string cloth_size(const Length<>& length) {
                 fmt::format("{:.1f} in", in_inches(length)));
 }
 
+std::string rod_size(const Length<>& diameter) {
+  return marked(fmt::format("{:.1f} cm", in_centimetres(diameter)),
+                fmt::format("{:.2f} in", in_inches(diameter)));
+}
+
 std::string cloth_area(const Area<>& area) {
   return marked(fmt::format("{:.1f} cm2", in_square_centimetres(area)),
                 fmt::format("{:.1f} in2", area / square_inches(1.0)));

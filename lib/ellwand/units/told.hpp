@@ -21,6 +21,10 @@ std::string thread_size(const Length<>& length, int digits = 3);
 /// A size of cloth or loom, marked: "34.0 cm" or "13.4 in".
 std::string cloth_size(const Length<>& length);
 
+/// A rod's diameter, marked: "1.9 cm" or "0.75 in", for rods are sold by quarters and eighths of
+/// it.
+std::string rod_size(const Length<>& diameter);
+
 /// An area of cloth, marked: "24.0 cm2" or "3.7 in2".
 std::string cloth_area(const Area<>& area);
 
