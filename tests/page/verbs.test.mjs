@@ -115,7 +115,7 @@ const kRows = {
   },
   kit: async (page, studio) => {
     await open_folder(page, studio);
-    await ask(page, studio, 'kit', 'Pack kits of it', 'wrackline', { kits: '12' }, (told) => [...all_of(told, 'yarns', [...ranged(['need_g']), 'pack_g', 'kits_from_shelf', 'cost']), ...all_of(told, 'besides', ['cost']), 'cost_each.labour', 'cost_each.all', 'minutes_to_pack', 'lent.0.length_m.high']);
+    await ask(page, studio, 'kit', 'Pack kits of it', 'wrackline', { kits: '12' }, (told) => [...all_of(told, 'yarns', [...ranged(['need_g']), 'pack_g', 'kits_from_shelf', 'cost']), ...all_of(told, 'besides', ['cost']), 'cost_each.labour', 'cost_each.all', 'minutes_to_pack']);
     await ask(page, studio, 'kit', 'Pack kits of it', 'saltmarsh', { class: '8' }, (told) => told.yarns.map((yarn, i) => `yarns.${i}.singly_${yarn.packed === 'balls' ? 'g' : 'm'}`));
   },
   price: async (page, studio) => {

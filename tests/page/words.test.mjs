@@ -4,6 +4,7 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { test } from 'node:test';
 import { join, top } from './studio.mjs';
 import { kBuy, kOfAPiece, kWeaveNext, labelsOf } from '../../tools/page/src/questions.js';
+import { tablesOf } from '../../tools/page/src/answers.js';
 import { onThePage } from '../../tools/page/src/words.js';
 
 // What reads and helps with a typed command, finds data or begins a folder says nothing on the page.
@@ -29,6 +30,18 @@ test('no sentence of a verb names an option or a command on the page', () => {
     return [name, onThePage(text.replaceAll('{0}', 'ash').replace(/\{[^}]*\}/g, 'ash'), labels[verb])];
   }).filter(([, told]) => /--[a-z]|\bellwand [a-z]/.test(told));
   assert.deepEqual(left, []);
+});
+
+test('yarn that is lent is told once: in the table of what to buy, in the packing list of a kit', () => {
+  const bought = 'All of it.\nNot on the list: 4 m of ash for band 8 of sedge, which comes out again; the shelf has none of it.\nNot on the list: 5 m of oak for band 1 of wrack, which comes out again.\nThe end.';
+  assert.equal(onThePage(bought, labels.buy), 'All of it.\nThe end.');
+  const packed = '  [ ] ash: 5 m lent for band 8, which comes out again; not in the cost';
+  assert.equal(onThePage(packed, labels.kit), packed.trim());
+  const lent = { yarn: 'ash', band: 8, length_m: { high: 3.9 } };
+  const units = { perGram: 1, perMetre: 1, perCm: 1, mass: 'g', yarn: 'm', length: 'cm' };
+  const captions = (verb, json) => tablesOf(verb, json, units).map((table) => table.caption);
+  assert.deepEqual(captions('buy', { yarns: [], lent: [{ ...lent, piece: 'sedge', on_shelf_g: 0 }] }), ['Lent, and had back: neither bought nor in the cost']);
+  assert.deepEqual(captions('kit', { yarns: [], lent: [lent], pupils: null, cost_each: null }), ['Yarn in a kit']);
 });
 
 test('the fields of the page are called as they are labelled', () => {

@@ -171,16 +171,15 @@ function swap(read) {
 }
 
 // What is lent for a band and had back: it has to be there, and is neither bought nor in the cost.
-function lentTables(read, more) {
+function lentTables(read) {
   const lent = read.count('lent');
   if (lent.length === 0) return [];
   return [{
     caption: 'Lent, and had back: neither bought nor in the cost',
-    heads: ['yarn', 'at most', ...more.map(([head]) => head), 'for'],
-    rows: lent.map((way) => [[read.at(`${way}.yarn`)], read.lengthUp(`${way}.length_m.high`), ...more.map(([, cell]) => cell(way)), [placeOfLent(read.at(way))]])
+    heads: ['yarn', 'at most', 'on the shelf', 'for'],
+    rows: lent.map((way) => [[read.at(`${way}.yarn`)], read.lengthUp(`${way}.length_m.high`), read.mass(`${way}.on_shelf_g`), [`${read.at(`${way}.piece`)} (band ${read.at(`${way}.band`)})`]])
   }];
 }
-const placeOfLent = (one) => (one.piece ? `${one.piece} (band ${one.band})` : `band ${one.band}`);
 
 function kit(read) {
   const isClass = read.json.pupils !== null;
@@ -203,7 +202,7 @@ function kit(read) {
     lines.push([['together'], read.money('cost_each.all')]);
     tables.push({ caption: isClass ? 'What each share costs' : 'What a kit costs', heads: ['', read.currency], rows: lines, sumAt: lines.length - 1 });
   }
-  return [...tables, ...lentTables(read, [])];
+  return tables; // what is lent with a kit stands in its packing list
 }
 
 function price(read) {
@@ -262,7 +261,7 @@ function buy(read) {
       rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.mass(`${lot}.holds_g`), read.one(`${lot}.chance_short`, oneIn), read.mass(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
     });
   }
-  return [...tables, ...lentTables(read, [['on the shelf', (way) => read.mass(`${way}.on_shelf_g`)]])];
+  return [...tables, ...lentTables(read)];
 }
 
 function weaveNext(read) {

@@ -4,6 +4,7 @@ const kPlaces = [
   [/,? as in: (?:ellwand .*|--columns '.*')$/gm, ''],
   [/\n?^ellwand calibrate \S+ --dry-run --why .*$/gm, ''],
   [/^Off: half of the amounts are nearer\.$\n?/gm, ''], // stands at the head of the table here
+  [/^Not on the list: .*, which comes out again.*$\n?/gm, ''], // stands in the table of what is lent here
   [/'ellwand record STUDIO minutes'/g, '"Minutes spent" under Swatches'],
   [/; ellwand calibrate \S+ takes it in/g, '; "Calibrate" under Swatches takes it in'],
   [/run (?:'ellwand calibrate'|ellwand calibrate)(?:, or 'ellwand calibrate --back')?/g, 'press "Calibrate" under Swatches'],
