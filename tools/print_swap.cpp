@@ -136,9 +136,14 @@ struct Printer {
       out << fmt::format("; here they stay at {}.\n", show.sett_text(row.warp->sett_after));
       return;
     }
-    out << fmt::format(" ({} before); {} ends make the width of {} again.\n",
-                       show.sett_text(row.warp->sett_before), row.warp->ends_for_width,
-                       show.size_text(before.width));
+    out << fmt::format(" ({} before); ", show.sett_text(row.warp->sett_before));
+    if (row.warp->ends_after == row.warp->ends_before) {
+      out << fmt::format("{} ends make the width of {} again.\n", row.warp->ends_for_width,
+                         show.size_text(before.width));
+    } else {
+      out << fmt::format("{} ends in place of {} keep the stated width.\n", row.warp->ends_after,
+                         row.warp->ends_before);
+    }
   }
 
   void print_notes() const {

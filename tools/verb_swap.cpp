@@ -6,6 +6,8 @@
 #include "verbs.hpp"
 #include "workbench.hpp"
 
+#include "ellwand/studio/changed_piece.hpp"
+#include "ellwand/studio/files.hpp"
 #include "ellwand/studio/swap_json.hpp"
 #include "ellwand/units/error.hpp"
 #include "ellwand/units/text.hpp"
@@ -122,6 +124,12 @@ decide::SwapRules rules_of(const Given& given, const Workbench& bench) {
   refuse(given, "keep", "'rows', 'height' or 'as stated'");
 }
 
+/// Other ends where the piece is stated by its width: areas of colour keep their share of it.
+decide::Design with_ends(const studio::ChangeablePiece& piece) {
+  if (!piece.is_stated_by_width()) return {};
+  return [&piece](const std::vector<decide::Setting>& settings) { return piece.with(settings); };
+}
+
 /// There is nothing to show where none can serve.
 void require_some(const decide::SwapAnswer& answer, const std::string& replaced, bool is_named) {
   if (!answer.candidates.empty()) return;
@@ -158,9 +166,12 @@ int run_swap(const Given& given, const Streams& streams) {
   const std::vector<std::string> named = named_yarns(given, replaced, yarns);
   const decide::Within within = within_of(given, reading.piece);
   require_places(given, reading.piece, replaced, within);
+  const studio::ChangeablePiece changeable(studio::read_file(file.piece), file.piece.string(),
+                                           bench.studio(), bench.values(),
+                                           studio::AreaRule::InProportion);
   const decide::Swap swap({reading.piece, replaced, within, bench.workshop(), bench.shelf(),
-                           bench.studio().prices, rules_of(given, bench),
-                           &bench.studio().priced_by});
+                           bench.studio().prices, rules_of(given, bench), &bench.studio().priced_by,
+                           with_ends(changeable)});
   const decide::SwapAnswer answer = named.empty() ? swap.among_all() : swap.among(named);
   require_some(answer, replaced, !named.empty());
   put_result(result_of(given, bench.studio(), swap, answer, static_cast<std::size_t>(top)), given,

@@ -5,6 +5,7 @@
 #include "ellwand/cloth/setting.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/estimate/room_and_cover.hpp"
+#include "ellwand/studio/changed_piece.hpp"
 #include "ellwand/units/error.hpp"
 #include "support/draws.hpp"
 #include "support/published_rows.hpp"
@@ -322,6 +323,73 @@ TEST(Swap, OfAWarpOnABeamIsSetToCoverByHand) {
   EXPECT_EQ(row.warp->ends_for_width,
             1 + static_cast<int>(std::lround((ends - 1) / std::numbers::sqrt2)));
   EXPECT_NEAR(*row.places[0].cover, 1.0, 1e-12);
+}
+
+/// A frame piece whose warp of 1.6 mm is stated as said; its areas 2 in 5 and 3 in 5 of it.
+studio::Studio studio_by_hand() {
+  studio::Studio studio = test::demo_studio();
+  studio.yarns = yarns_by_hand();
+  return studio;
+}
+std::string framed(const std::string& warp, const std::string& band) {
+  return "[piece]\nname = \"Framed\"\n[loom]\nkind = \"frame\"\nspan = \"60 cm\"\n[warp]\n"
+         "yarn = \"weft\"\nsett = \"2.5 /cm\"\n" +
+         warp + "[[band]]\nwork = \"weave\"\nrows = 40\n" + band;
+}
+const char* const kTwoAreas =
+    "areas = [ { yarn = \"same\", ends = 40 }, { yarn = \"half\", ends = 61, held = 2 } ]\n";
+
+/// Its warp's yarn replaced by one of twice the thickness, set half as close.
+SwapRow with_twice_the_warp(const std::string& text) {
+  const studio::Studio studio = studio_by_hand();
+  const studio::ChangeablePiece piece(text, "framed.toml", studio, test::starting_values(),
+                                      studio::AreaRule::InProportion);
+  const Bench bench{piece.as_stated(), yarns_by_hand()};
+  Design with_ends;
+  if (piece.is_stated_by_width()) {
+    with_ends = [&](const std::vector<Setting>& settings) { return piece.with(settings); };
+  }
+  const Swap swap({bench.piece,
+                   "weft",
+                   {true, false, false, {}},
+                   {bench.yarns, test::starting_values(), bench.habits},
+                   bench.shelf,
+                   bench.prices,
+                   starting_rules(),
+                   nullptr,
+                   with_ends});
+  return only(swap, "twice");
+}
+
+// Found on 2026-11-28: a warp of 40 cm in a yarn of twice the thickness became 80 cm wide.
+TEST(Swap, OfAWarpStatedByItsWidthKeepsTheWidthByHand) {
+  // 40.4 cm at 2.5 per cm are 101 ends, 400 mm between the outermost; at 1.25 per cm 400 / 8 + 1 =
+  // 51. With ends and wefts outside: 400 + 1.6 + 2 x 1.6 = 404.8 mm, and 400 + 3.2 + 2 x 1.6 =
+  // 406.4. Where 101 ends stay they are 100 x 8 + 6.4 = 806.4 mm wide.
+  const SwapRow by_width = with_twice_the_warp(framed("width = \"40.4 cm\"\n", kTwoAreas));
+  EXPECT_NEAR(in_per_cm(by_width.warp->sett_after), 1.25, 1e-12);
+  EXPECT_EQ(by_width.warp->ends_before, 101);
+  EXPECT_EQ(by_width.warp->ends_after, 51);
+  EXPECT_EQ(by_width.warp->ends_for_width, 51);
+  EXPECT_NEAR(in_millimetres(by_width.estimate.loom.width), 406.4, 1e-6);
+  const SwapRow by_ends = with_twice_the_warp(framed("ends = 101\n", kTwoAreas));
+  EXPECT_EQ(by_ends.warp->ends_after, 101);
+  EXPECT_EQ(by_ends.warp->ends_for_width, 51);
+  EXPECT_NEAR(in_millimetres(by_ends.estimate.loom.width), 806.4, 1e-6);
+  EXPECT_TRUE(by_ends.warnings.empty());
+}
+
+TEST(Swap, OfAWarpWhoseWeaveDoesNotDivideTheNewEndsKeepsTheOldAndSaysSo) {
+  // 40 cm at 2.5 per cm are 100 ends, 25 repeats of 4; half as close 50 or 51 are 12 and a part.
+  const SwapRow row = with_twice_the_warp(
+      framed("width = \"40 cm\"\n", "yarn = \"same\"\ngrid = [\"o2 u2\", \"u2 o2\"]\n"));
+  EXPECT_EQ(row.warp->ends_after, 100);
+  const auto told =
+      std::find_if(row.warnings.begin(), row.warnings.end(),
+                   [](const estimate::Warning& one) { return one.code == "ends_as_stated"; });
+  ASSERT_NE(told, row.warnings.end());
+  EXPECT_NE(told->text.find("its ends stay as many"), std::string::npos) << told->text;
+  EXPECT_NE(told->text.find("a repeat of 4 ends leaves"), std::string::npos) << told->text;
 }
 
 /// Every figure of an estimate's yarns.

@@ -165,6 +165,7 @@ struct Swap::Trial {
   std::unique_ptr<PieceModel> model;  ///< null where it cannot be woven
   std::string refusal;                ///< and why; of picks that stay as stated, why they do
   Picks picks = Picks::ByThickness;
+  std::string ends_refusal;  ///< why the ends that keep a stated width cannot be
   std::vector<PlaceChange> places;
 };
 
@@ -186,13 +187,44 @@ Swap::Swap(SwapQuestion question)
   original_ = row_of(trial_of(question_.yarn));
 }
 
+namespace {
+/// Ends, floating selvedges among them, that make the width of a piece at another sett: between the
+/// outermost of n there are n - 1 spacings.
+/// @param closer  the other sett over the piece's
+int ends_as_wide(const piece::Piece& piece, double closer) {
+  return 1 + static_cast<int>(std::lround((piece.warp.ends - 1) * closer));
+}
+}  // namespace
+
+/// The original with the ends that keep its stated width; nothing where it may keep them all, or
+/// cannot have those.
+/// @param rebuilt  the original with another yarn, its ends as many as they were
+std::optional<piece::Piece> Swap::as_wide(const piece::Piece& rebuilt, Trial& trial) const {
+  const piece::Warp& warp = question_.piece.warp;
+  if (!question_.with_ends || !warp.sett || !rebuilt.warp.sett) return std::nullopt;
+  const int ends = ends_as_wide(question_.piece, *rebuilt.warp.sett / *warp.sett);
+  if (ends == warp.ends) return std::nullopt;
+  const int woven = ends - (warp.floating_selvedges ? 2 : 0);
+  try {
+    return question_.with_ends({{{Knob::Of::Ends, 0}, static_cast<double>(woven)}});
+  } catch (const BadInput& bad) {
+    trial.ends_refusal = bad.complaints().front().text;
+    return std::nullopt;
+  }
+}
+
 /// Rebuilds the piece and makes its model, or notes why that cannot be.
 void Swap::make(const std::string& yarn, Picks picks, Trial& trial) const {
   const SwapRules& rules = question_.rules;
   trial.refusal.clear();
+  trial.ends_refusal.clear();
   trial.picks = picks;
-  trial.rebuilt = rebuilt_with(question_.piece, model_, places_, yarn, question_.workshop,
-                               rules.most_held, rules.keep, picks);
+  const auto rebuild = [&](const piece::Piece& piece) {
+    trial.rebuilt = rebuilt_with(piece, model_, places_, yarn, question_.workshop, rules.most_held,
+                                 rules.keep, picks);
+  };
+  rebuild(question_.piece);
+  if (const auto wide = as_wide(trial.rebuilt.piece, trial)) rebuild(*wide);
   try {
     trial.model = std::make_unique<PieceModel>(trial.rebuilt.piece, question_.workshop);
     if (rules.keep == Keep::Height) {
@@ -329,8 +361,9 @@ WarpChange Swap::warp_change(const PieceModel& model) const {
   change.sett_after = 1.0 / model.warp_spacing();
   change.sett_that_covers =
       sett_that_covers(change.sett_before, model_.end_diameter(), model.end_diameter());
-  const double gaps = (question_.piece.warp.ends - 1) * (change.sett_after / change.sett_before);
-  change.ends_for_width = 1 + static_cast<int>(std::lround(gaps));
+  change.ends_for_width = ends_as_wide(question_.piece, change.sett_after / change.sett_before);
+  change.ends_before = question_.piece.warp.ends;
+  change.ends_after = model.piece().warp.ends;
   return change;
 }
 
@@ -396,6 +429,13 @@ void Swap::warn_of_what_was_not_kept(const Trial& trial, SwapRow& row) const {
     row.warnings.push_back(
         {"picks_as_stated",
          "its picks stay as stated; by its thickness they cannot be woven: " + trial.refusal, 0});
+  }
+  if (!trial.ends_refusal.empty()) {
+    row.warnings.push_back({"ends_as_stated",
+                            "its ends stay as many, and the piece is not as wide as stated; those "
+                            "that keep the width cannot be: " +
+                                trial.ends_refusal,
+                            0});
   }
   for (const PlaceChange& change : row.places) {
     if (!wants_more_strands(change, question_.rules.most_held)) continue;

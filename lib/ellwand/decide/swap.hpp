@@ -1,6 +1,7 @@
 #pragma once
 /// Another yarn for a piece: what changes, what may go wrong, and which of several serves best.
 
+#include "ellwand/decide/knob.hpp"
 #include "ellwand/decide/money.hpp"
 #include "ellwand/decide/price.hpp"
 #include "ellwand/decide/rebuilt.hpp"
@@ -45,6 +46,8 @@ struct WarpChange {
   ThreadDensity<> sett_after;   ///< where it can be chosen: the one that covers as before
   ThreadDensity<> sett_that_covers;
   int ends_for_width = 0;  ///< that make the width of before at sett_after
+  int ends_before = 0;
+  int ends_after = 0;  ///< those, where the width is what the piece states
 };
 
 /// A yarn in the piece, the original's own among them.
@@ -94,6 +97,9 @@ struct SwapQuestion {
   const std::map<std::string, Money>& prices;  ///< by yarn: of one put-up
   SwapRules rules;
   const PricedBy* priced_by = nullptr;
+  /// The piece with other ends, where it is stated by the width of its warp; nothing where its ends
+  /// are, which then stay.
+  Design with_ends = {};
 };
 
 /// Differences of fibre and make that matter in this piece: washed or not, in the warp, in pile and
@@ -124,6 +130,7 @@ class Swap {
   struct Trial;
   Trial trial_of(const std::string& yarn) const;
   void make(const std::string& yarn, Picks picks, Trial& trial) const;
+  std::optional<piece::Piece> as_wide(const piece::Piece& rebuilt, Trial& trial) const;
   void compare(Trial& trial) const;
   PlaceChange change_at(const Trial& trial, std::size_t place) const;
   void compare_in_band(const Trial& trial, PlaceChange& change) const;

@@ -306,6 +306,11 @@ ChangeablePiece::ChangeablePiece(const std::string& text, std::string file, cons
       areas_(areas),
       piece_(read_document(document_, file_, studio, starting)) {}
 
+bool ChangeablePiece::is_stated_by_width() const {
+  const Value* const warp = entry(document_, "warp");
+  return warp != nullptr && entry(*warp, "width") != nullptr && entry(*warp, "ends") == nullptr;
+}
+
 std::vector<Knob> ChangeablePiece::knobs() const {
   std::vector<Knob> all;
   for (std::size_t b = 0; b < piece_.bands.size(); ++b) {

@@ -39,6 +39,9 @@ class ChangeablePiece {
 
   const piece::Piece& as_stated() const { return piece_; }
 
+  /// Whether its warp is stated by a width, from which its ends follow, and not by ends.
+  bool is_stated_by_width() const;
+
   /// The value a knob has in the file; rows of a band stated by its height as they are planned.
   /// @throws OutOfRange for one the piece does not have, with those it has
   double value(const decide::Knob& knob, const estimate::Workshop& workshop) const;

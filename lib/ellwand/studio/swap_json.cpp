@@ -58,6 +58,8 @@ ordered_json to_json(const decide::WarpChange& change) {
   return {{"sett_before_per_cm", in_per_cm(change.sett_before)},
           {"sett_per_cm", in_per_cm(change.sett_after)},
           {"sett_that_covers_per_cm", in_per_cm(change.sett_that_covers)},
+          {"ends_before", change.ends_before},
+          {"ends", change.ends_after},
           {"ends_for_width", change.ends_for_width}};
 }
 
