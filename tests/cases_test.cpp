@@ -32,6 +32,9 @@ using Problems = std::vector<std::string>;
 
 // ---------------------------------------------------------------- reading a case
 
+/// The section, and the file, of what nobody has said or measured yet.
+constexpr const char* kStartingValues = "starting-values.csv";
+
 /// One number that a case expects at one place of the answer.
 struct Expectation {
   std::string path;
@@ -159,8 +162,9 @@ bool is_further_piece(const std::string& section) {
 
 /// Opens a section; complains about a name we do not know, or one that comes twice.
 void open_section(const std::string& name, int number, Case& read) {
-  const std::vector<std::string> known = {"yarns.csv",    "piece.toml", "lots.csv",   "studio.toml",
-                                          "swatches.csv", "time.csv",   "arithmetic", "expect"};
+  const std::vector<std::string> known = {"yarns.csv",     "piece.toml",   "lots.csv",
+                                          "studio.toml",   "swatches.csv", "time.csv",
+                                          kStartingValues, "arithmetic",   "expect"};
   const bool new_one = read.sections.emplace(name, "").second;
   const bool is_known = std::count(known.begin(), known.end(), name) == 1 || is_further_piece(name);
   if (new_one && is_known) return;
@@ -409,13 +413,34 @@ std::string contents(const fs::path& path) {
   return text.str();
 }
 
+/// The name a row of a table begins with.
+std::string first_cell(const std::string& row) { return row.substr(0, row.find(',')); }
+
+/// The table with these rows in place of its own of the same names, the heading among them.
+std::string with_rows(const std::string& rows, const std::string& table) {
+  std::map<std::string, std::string> changed;
+  std::istringstream in(rows);
+  for (std::string row; std::getline(in, row);)
+    if (!trimmed(row).empty()) changed[first_cell(row)] = row;
+  std::string whole;
+  std::istringstream from(table);
+  for (std::string row; std::getline(from, row);) {
+    const auto other = changed.extract(first_cell(row));
+    whole += (other.empty() ? row : other.mapped()) + "\n";
+  }
+  if (!changed.empty())
+    throw std::runtime_error("no starting value is named '" + changed.begin()->first + "'");
+  return whole;
+}
+
 /// Lays the sections out as a studio; the piece is pieces/case.toml, further ones stand beside it.
 void lay_out(const Case& wanted, const fs::path& studio) {
   fs::create_directory(studio / "pieces");
   write(studio / "studio.toml", "[studio]\nname = \"Casebook\"\ncurrency = \"EUR\"\n");
   for (const auto& [name, text] : wanted.sections) {
     if (name == "piece.toml") write(studio / "pieces" / "case.toml", text);
-    if (name == "piece.toml" || name == "arithmetic" || name == "expect") continue;
+    if (name == "piece.toml" || name == "arithmetic" || name == "expect" || name == kStartingValues)
+      continue;
     write(studio / name, text);
   }
 }
@@ -424,6 +449,16 @@ std::string quoted(const fs::path& path) {
   if (path.string().find('\'') != std::string::npos)
     throw std::runtime_error("a quote in " + path.string());
   return "'" + path.string() + "'";
+}
+
+/// What a case begins from other than the program does goes into this folder.
+/// @returns what names it to the program, before its command; nothing where the case has none
+std::string begin_from(const Case& wanted, const fs::path& data) {
+  const auto section = wanted.sections.find(kStartingValues);
+  if (section == wanted.sections.end()) return "";
+  const std::string own = contents(fs::path(test::source_folder()) / "data" / kStartingValues);
+  write(data / kStartingValues, with_rows(section->second, own));
+  return "ELLWAND_DATA=" + quoted(data) + " ";
 }
 
 struct Outcome {
@@ -435,13 +470,14 @@ struct Outcome {
 /// The answer to its command; without one the estimate of its piece.
 Outcome answer_to(const Case& wanted) {
   const FreshFolder studio;
+  const FreshFolder data;
   const FreshFolder results;
   lay_out(wanted, studio.path());
   const std::string asked = wanted.command.empty() ? "estimate pieces/case.toml" : wanted.command;
-  const std::string command = "cd " + quoted(studio.path()) + " && " +
-                              quoted(fs::path(test::program_file())) + " " + asked + " --json >" +
-                              quoted(results.path() / "out") + " 2>" +
-                              quoted(results.path() / "talk") + " </dev/null";
+  const std::string command =
+      "cd " + quoted(studio.path()) + " && " + begin_from(wanted, data.path()) +
+      quoted(fs::path(test::program_file())) + " " + asked + " --json >" +
+      quoted(results.path() / "out") + " 2>" + quoted(results.path() / "talk") + " </dev/null";
   const int ended = std::system(command.c_str());
   Outcome run;
   if (ended != -1 && WIFEXITED(ended)) run.status = WEXITSTATUS(ended);
@@ -592,6 +628,13 @@ TEST(CaseReader, RefusesAnUnknownSectionAndOneThatComesTwice) {
     EXPECT_FALSE(read_case(kHead + ("=== " + std::string(other) + "\n") + expect).problems.empty())
         << other;
   EXPECT_FALSE(read_case(kHead + expect + expect).problems.empty());
+}
+
+TEST(StartingValuesOfACase, StandInForTheRowsOfTheirNames) {
+  const std::string table = "name,median\ntake.weave,1.05\ntail,90\n";
+  EXPECT_EQ(with_rows("name,median\ntake.weave,0.90\n\n", table),
+            "name,median\ntake.weave,0.90\ntail,90\n");
+  EXPECT_THROW(with_rows("take.weaves,0.90\n", table), std::runtime_error);
 }
 
 TEST(CaseReader, MissesAWarningThatWasNotGiven) {

@@ -112,7 +112,7 @@ void print_cost(const Pricing& pricing, const Priced& priced, const Shower& show
   const std::string meant = policy.margin
                                 ? fmt::format("margin, {} of the price", percent(*policy.margin))
                                 : fmt::format("markup, {} of the cost", percent(*policy.markup));
-  table.add(meant + (policy.round_to ? ", and rounding" : ""), priced.asked.left);
+  table.add(meant + (policy.round_to ? ", and rounding up" : ""), priced.asked.left);
   table.add("= price", priced.asked.price);
   table.print(out);
 }

@@ -124,7 +124,7 @@ void print_doubt(const estimate::PieceModel& model, const estimate::StartingValu
   for (std::size_t i = 0; i < 4 && i < shares.size() && shares[i].share >= 0.05; ++i) {
     out << fmt::format("  {:.0f} % {}\n", 100.0 * shares[i].share,
                        coefficient_meaning(values, shares[i].coefficient, model.all_yarns(),
-                                           model.piece().beginner));
+                                           model.piece().beginner, model.carriers(yarn)));
   }
 }
 

@@ -114,6 +114,18 @@ TEST(PriceFor, RefusesBothAndNeitherAndMoreThanCanBePaid) {
   EXPECT_THROW(price_for(Money::of_units(1), policy), OutOfRange);
 }
 
+// 169.60 / 0.7 = 242.29: at 240 only 29.3 % would be left.
+TEST(AskedFor, IsNeverLessThanWhatIsDue) {
+  PricePolicy policy;
+  EXPECT_EQ(asked_for(read_money("242.285714"), policy, kEuro), read_money("242.29"));
+  policy.round_to = Money::of_units(5);
+  EXPECT_EQ(asked_for(read_money("242.285714"), policy, kEuro), Money::of_units(245));
+  EXPECT_EQ(asked_for(read_money("240.01"), policy, kEuro), Money::of_units(245));
+  EXPECT_EQ(asked_for(read_money("240"), policy, kEuro), Money::of_units(240));
+  // What cannot be paid is not due: 240.004 is 240.00.
+  EXPECT_EQ(asked_for(read_money("240.004"), policy, kEuro), Money::of_units(240));
+}
+
 RC_GTEST_PROP(FloorFor, LeavesTheCostAndOneStepLessDoesNot, ()) {
   const Currency currency = currency_of(*rc::gen::element<std::string>("EUR", "JPY", "KWD"));
   PricePolicy policy;

@@ -49,6 +49,31 @@ TEST(StretchName, GoesByTheFibreOfHalfTheWarp) {
   EXPECT_STREQ(stretch_name(demo_yarn("silk-straw")), "stretch.other");
 }
 
+// Found on 2026-11-28: every warp was told of as cotton, every length as on a needle.
+TEST(CoefficientMeaning, OfTheStretchIsThatOfTheWarpsFibre) {
+  const auto of_warp = [](const char* id) {
+    return coefficient_meaning(test::starting_values(), index_of(Shared::Stretch),
+                               {&demo_yarn(id), &demo_yarn("seine-12-6")}, false);
+  };
+  EXPECT_EQ(of_warp("seine-12-6"), "how much a cotton warp is stretched when it is wound on");
+  EXPECT_EQ(of_warp("linen-fringe"), "how much a linen warp is stretched when it is wound on");
+  EXPECT_EQ(of_warp("worsted-moss"), "how much a wool warp is stretched when it is wound on");
+  EXPECT_EQ(of_warp("silk-straw"),
+            "how much a warp of another fibre is stretched when it is wound on");
+}
+
+TEST(CoefficientMeaning, OfTheWorkingLengthIsThatOfTheCarriers) {
+  using piece::Carrier;
+  const auto carried = [](const std::vector<Carrier>& carriers) {
+    return coefficient_meaning(test::starting_values(), index_of(Shared::WorkingLength),
+                               three_yarns(), false, carriers);
+  };
+  EXPECT_EQ(carried({Carrier::Needle}), "the longest length carried on a needle");
+  EXPECT_EQ(carried({Carrier::Butterfly}), "the longest length carried as a butterfly");
+  EXPECT_EQ(carried({Carrier::Shuttle, Carrier::Needle}),
+            "the longest length carried on a shuttle; the longest length carried on a needle");
+}
+
 TEST(IsFelting, GoesByHalfTheMass) {
   yarn::Yarn blend = demo_yarn("worsted-moss");
   ASSERT_EQ(blend.fibre.size(), 1U);

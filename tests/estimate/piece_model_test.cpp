@@ -45,6 +45,26 @@ std::vector<test::NamedPiece> pieces() {
   return all;
 }
 
+TEST(Carriers, AreThoseOfTheBandsAYarnIsLaidIn) {
+  using piece::Carrier;
+  const piece::Piece piece = test::read_demo_piece(
+      "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"cotton-8-2\"\n"
+      "width = \"20 cm\"\nsett = \"4 /cm\"\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"cotton-slub\"\nrows = 30\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"cotton-slub\"\nrows = 30\ncarried_by = "
+      "\"butterfly\"\n"
+      "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nrows = 30\n"
+      "[[band]]\nwork = \"knotted fringe\"\nyarn = \"linen-fringe\"\nheld = 2\n"
+      "hang = \"8 cm\"\nrows = 3\n");
+  const YarnTable& table = test::demo_studio().yarns;
+  const PieceModel model(piece, {table, test::starting_values(), {}});
+  // The warp's first, then as the bands have them.
+  EXPECT_TRUE(model.carriers(0).empty());
+  EXPECT_EQ(model.carriers(1), (std::vector<Carrier>{Carrier::Shuttle, Carrier::Butterfly}));
+  EXPECT_EQ(model.carriers(2), std::vector<Carrier>{Carrier::Shuttle});
+  EXPECT_TRUE(model.carriers(3).empty());  // cut to a measure
+}
+
 TEST(Parts, AreTheSmoothLedgerAtTheMedians) {
   for (const auto& [name, piece] : pieces()) {
     SCOPED_TRACE(name);

@@ -373,6 +373,51 @@ TEST(Warnings, ComeWhenTheyAreDueAndNotOtherwise) {
   EXPECT_FALSE(has_warning(roving, "rows_need_room"));  // said once, by what is the matter
 }
 
+/// The program's starting values, the median of one of them another.
+StartingValues with_median(const std::string& name, double median) {
+  std::vector<StartingValue> rows;
+  for (const auto& [its_name, value] : test::starting_values().all()) {
+    rows.push_back(value);
+    if (its_name == name) rows.back().median = median;
+  }
+  return StartingValues(std::move(rows));
+}
+
+PieceEstimate judged(const std::string& text, const std::string& name, double median) {
+  const YarnTable yarns = measured_yarns();
+  const StartingValues values = with_median(name, median);
+  return estimate(test::read_demo_piece(text), {yarns, values, {}}, {}, {});
+}
+
+TEST(Judgements, AreThoseOfTheTable) {
+  // Rows of 0.65 x 1.6 = 1.04 mm between ends 4 mm apart: 3.85 picks to an end.
+  const std::string twill = budget_piece(kBand + "weave = \"2/2 twill\"\nrows = 9\n");
+  EXPECT_TRUE(has_warning(judged(twill, "judge.hidden_picks", 3.8), "weave_hidden"));
+  EXPECT_FALSE(has_warning(judged(twill, "judge.hidden_picks", 3.9), "weave_hidden"));
+  // Ends of 1.0 mm and a weft of 1.6 mm are 2.6 mm; 4 mm are 1.54 times that.
+  const std::string plain = budget_piece(kBand + "rows = 9\n");
+  EXPECT_TRUE(has_warning(judged(plain, "judge.ends_apart", 1.5), "ends_far_apart"));
+  EXPECT_FALSE(has_warning(judged(plain, "judge.ends_apart", 1.6), "ends_far_apart"));
+  // 32 x 4 mm are 128 mm, on a span of 340: 0.376 of it.
+  EXPECT_TRUE(has_warning(judged(plain, "judge.too_wide", 0.37), "warp_far_too_wide"));
+  EXPECT_FALSE(has_warning(judged(plain, "judge.too_wide", 0.38), "warp_far_too_wide"));
+  const std::string loops = budget_piece(
+      "[[band]]\nwork = \"looped pile\"\nyarn = \"worsted-moss\"\nover = 3\nrows = 2\n"
+      "loop_height = \"15 mm\"\n");
+  EXPECT_TRUE(has_warning(judged(loops, "judge.tallest_loop", 0.014), "loops_too_tall"));
+  EXPECT_FALSE(has_warning(judged(loops, "judge.tallest_loop", 0.016), "loops_too_tall"));
+}
+
+TEST(Judgements, OfTailsAreThoseOfTheTable) {
+  // A pick is 160.4 x 1.05 = 168.4 mm (weft-faced-ledger.case), 60 of them 10.10 m; a length of
+  // 40 cm less two tails of 9 cm lays 22 cm: 45.9, so 46 lengths, 1.3 rows each.
+  const std::string piece = budget_piece(kBand + "rows = 60\nworking_length = \"40 cm\"\n");
+  EXPECT_TRUE(has_warning(judged(piece, "judge.many_lengths", 46.0), "many_tails"));
+  EXPECT_FALSE(has_warning(judged(piece, "judge.many_lengths", 47.0), "many_tails"));
+  EXPECT_TRUE(has_warning(judged(piece, "judge.few_rows", 1.31), "many_tails"));
+  EXPECT_FALSE(has_warning(judged(piece, "judge.few_rows", 1.30), "many_tails"));
+}
+
 /// A row is 13 cm long; 40 cm less two tails go a row or two, 1.5 m go ten.
 TEST(Warnings, TellOfLengthsThatAreMostlyTails) {
   const std::string rows = kBand + "rows = 90\n";
@@ -418,6 +463,48 @@ TEST(Warnings, TellHowLongAnEndMustBeWhereTheRowsAreUnsure) {
   // Rows that were measured leave nothing unsure.
   const std::string measured = "measured = { rows = 10, height = \"1 cm\" }\n";
   EXPECT_FALSE(has_warning(estimated(beam_piece(waste, measured)), "warp_may_need_more"));
+}
+
+/// The same with another fringe and what is said of its finish.
+std::string beam_piece_on_a_rod(const std::string& fringe, const std::string& finish) {
+  std::string piece = beam_piece("loom_waste = \"50 cm\"\n", "");
+  const std::string usual = "fringe = \"20 cm\"\n";
+  piece.replace(piece.find(usual), usual.size(), fringe);
+  return piece + "[finish]\n" + finish;
+}
+
+/// Round a rod of 10 mm an end of 1.0 mm goes 17.34 mm from a last pick of 1.6 mm, as on a fixed
+/// span. Tied tail to tail it gives up 10.1 / 2 = 5.05 mm and is held by 30: 52.39 mm in all, twice
+/// that 104.78, in whole centimetres 11.
+TEST(Warnings, TellWhereABeamWarpIsShortOfItsRod) {
+  const std::string rod = "rod = { diameter = \"10 mm\" }\n";
+  const auto told = [&](const std::string& fringe, const std::string& finish) {
+    return text_of(estimated(beam_piece_on_a_rod(fringe, finish)), "rod_wants_fringe");
+  };
+  EXPECT_EQ(told("fringe = \"10 cm\"\n", rod),
+            "top: each end goes 1.7 cm round the rod and wants 3.5 cm to be tied there, 5.2 cm in "
+            "all, and half of the fringe is 5.0 cm; state fringe = \"11.0 cm\" or more under "
+            "[warp]");
+  EXPECT_NE(told("", rod).find("half of the fringe is 0.0 cm"), std::string::npos);
+  EXPECT_NE(told("fringe = \"10.4 cm\"\n", rod), "");
+  EXPECT_EQ(told("fringe = \"10.5 cm\"\n", rod), "");
+  EXPECT_EQ(told("fringe = \"10 cm\"\n", "washed = false\n"), "");
+}
+
+/// Four ends laid together are 1.0 sqrt(4 / 0.69) = 2.408 mm thick, and a knot takes 10.1 of that,
+/// 24.32 mm; with 30 to hold 54.32, and 17.34 round the rod: 71.66, twice that 143.3.
+TEST(Warnings, OfARodGoByTheKnotsOfTheTop) {
+  const std::string finish =
+      "rod = { diameter = \"10 mm\" }\ntop = { knots = \"overhand\", ends_per_knot = 4 }\n";
+  const PieceEstimate tight = estimated(beam_piece_on_a_rod("fringe = \"8 cm\"\n", finish));
+  const std::string told = text_of(tight, "rod_wants_fringe");
+  EXPECT_NE(told.find("goes 1.7 cm round the rod and wants 5.4 cm to be tied there, 7.2 cm in all"),
+            std::string::npos)
+      << told;
+  EXPECT_NE(told.find("state fringe = \"15.0 cm\""), std::string::npos) << told;
+  EXPECT_FALSE(has_warning(tight, "room_to_tie"));  // said once
+  EXPECT_FALSE(has_warning(estimated(beam_piece_on_a_rod("fringe = \"15 cm\"\n", finish)),
+                           "rod_wants_fringe"));
 }
 
 TEST(Warnings, TellOfEndsAndPicksThatAreNotWovenIn) {

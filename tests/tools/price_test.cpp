@@ -168,6 +168,23 @@ TEST_F(Price, IsRoundedAsItsCurrencyIsPaid) {
   EXPECT_EQ(priced("hand/pieces/plain.toml")["each"]["price"], 242.30);
 }
 
+// Found on 2026-11-28: rounded to the nearest, a margin of 30 % came out at 29.3 %.
+TEST_F(Price, RoundedToAMultipleLeavesTheMarginAskedFor) {
+  // 242.29 in steps of 5: 245, of which 245 - 169.60 = 75.40 are left, more than 73.50. A markup:
+  // 220.48, so 225.
+  lay_out_by_hand("margin = \"30 %\"\nround_to = \"5\"\n");
+  const json margin = priced("hand/pieces/plain.toml");
+  EXPECT_EQ(margin["each"]["price"], 245.00);
+  EXPECT_EQ(margin["each"]["left"], 75.40);
+  EXPECT_NE(squeezed(run("price hand/pieces/plain.toml").out)
+                .find("\nmargin, 30 % of the price, and rounding up 75.40\n"),
+            std::string::npos);
+  EXPECT_EQ(priced("hand/pieces/plain.toml --markup '30 %'")["each"]["price"], 225.00);
+  // For a shop that pays 60 %: 169.60 / 0.7 / 0.6 = 403.81, in steps of 10 410.
+  lay_out_by_hand("margin = \"30 %\"\nround_to = \"10\"\nwholesale = \"60 %\"\n");
+  EXPECT_EQ(priced("hand/pieces/plain.toml")["price_with_shops"], 410.00);
+}
+
 TEST_F(Price, FeesAShopAndADepositByHand) {
   // 5 % of fees: 169.60 / 0.65 = 260.92, of which the fees take 13.05 and 78.27 are left. A shop
   // pays half, 130.46, which is 39.14 less than 169.60; half of 484.57 is 169.60 / 0.7. A deposit

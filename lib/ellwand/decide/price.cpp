@@ -40,6 +40,10 @@ Money as_price(const Money& amount, const PricePolicy& policy, const Currency& c
   return rounded(amount, std::max(step, currency.smallest()), rounding);
 }
 
+Money asked_for(const Money& due, const PricePolicy& policy, const Currency& currency) {
+  return as_price(rounded(due, currency), policy, currency, Rounding::Up);
+}
+
 Money floor_for(const Money& cost, const PricePolicy& policy, const Currency& currency) {
   const Money before_fees = cost.times(Ratio{kNine, kNine - ratio_of(policy.fees).over});
   return as_price(before_fees, policy, currency, Rounding::Up);
@@ -232,7 +236,7 @@ void Pricing::put_on(SeriesPrice& each) const {
   const auto share_of = [&](const Money& whole, double share) {
     return as_price(whole.times(ratio_of(share)), policy, currency);
   };
-  each.price = as_price(price_for(each.cost, policy), policy, currency);
+  each.price = asked_for(price_for(each.cost, policy), policy, currency);
   each.fees = rounded(each.price.times(ratio_of(policy.fees)), currency);
   each.left = each.price - each.fees - rounded(each.cost, currency);
   if (policy.wholesale) each.wholesale = share_of(each.price, *policy.wholesale);
@@ -332,7 +336,7 @@ std::optional<Money> price_with_shops(const Money& cost, PricePolicy policy,
   if (!policy.wholesale) return std::nullopt;
   policy.fees = 0.0;
   const Money paid = price_for(cost, policy);
-  return as_price(paid.times(Ratio{kNine, ratio_of(*policy.wholesale).over}), policy, currency);
+  return asked_for(paid.times(Ratio{kNine, ratio_of(*policy.wholesale).over}), policy, currency);
 }
 
 }  // namespace
@@ -357,8 +361,8 @@ Priced price_of(const Pricing& pricing, int pieces, double confidence) {
     return Money::near(priced.doubt.each.quantile(chance));
   };
   priced.floor = floor_for(cost_at(confidence), policy, currency);
-  priced.low = as_price(price_for(cost_at(0.05), policy), policy, currency);
-  priced.high = as_price(price_for(cost_at(0.95), policy), policy, currency);
+  priced.low = asked_for(price_for(cost_at(0.05), policy), policy, currency);
+  priced.high = asked_for(price_for(cost_at(0.95), policy), policy, currency);
   priced.price_with_shops = price_with_shops(priced.asked.cost, policy, currency);
   return priced;
 }

@@ -39,7 +39,7 @@ struct PricePolicy {
   double fees = 0.0;                ///< of a market or a card, over the price
   std::optional<double> wholesale;  ///< what a shop pays, over the price
   std::optional<double> deposit;    ///< over the price
-  std::optional<Money> round_to;    ///< what prices are rounded to; the last digit otherwise
+  std::optional<Money> round_to;    ///< what prices are rounded up to; the last digit otherwise
   LearningCurve learning;
   YarnBy yarn_by = YarnBy::Use;
   std::vector<Consumable> consumables;
@@ -68,6 +68,10 @@ Money floor_for(const Money& cost, const PricePolicy& policy, const Currency& cu
 /// To what prices are rounded to.
 Money as_price(const Money& amount, const PricePolicy& policy, const Currency& currency,
                Rounding rounding = Rounding::Nearest);
+
+/// What is asked where so much would be due: to the currency's last digit, then up to what prices
+/// are rounded to, so that rounding never takes from a margin or markup.
+Money asked_for(const Money& due, const PricePolicy& policy, const Currency& currency);
 
 /// What a yarn's price is of, where it has no put-up, by its id.
 using PricedBy = std::map<std::string, yarn::PutUp>;

@@ -3,6 +3,7 @@
 #include "ellwand/cloth/weave.hpp"
 #include "ellwand/estimate/cuts.hpp"
 #include "ellwand/estimate/questions.hpp"
+#include "ellwand/estimate/sizes.hpp"
 
 #include <fmt/format.h>
 
@@ -13,10 +14,6 @@
 namespace ellwand::estimate {
 
 namespace {
-
-/// A weave with floats whose picks lie more than twice as close as its ends shows little of its
-/// lines. Source: common practice, no published source, for the effect; the figure is ours.
-constexpr double kHiddenPicksPerEnd = 2.0;
 
 bool has_floats(const cloth::Grid& grid) {
   return grid.weft_cells(grid.picks(), 0, grid.ends()).floating > 0;
@@ -56,13 +53,11 @@ void warn_of_loose_picks(const cloth::Grid& grid, std::size_t number,
   }
 }
 
-/// Where a length is used up within two rows, most of the work is its tails.
-void warn_of_many_tails(const Worked<double>& worked, std::size_t number, const std::string& yarn,
-                        std::vector<Warning>& warnings) {
-  constexpr double kFewRows = 2.0;
-  constexpr double kMany = 20.0;
+/// Where a length is used up within a few rows, most of the work is its tails.
+void warn_of_many_tails(const Worked<double>& worked, const Judgements& judge, std::size_t number,
+                        const std::string& yarn, std::vector<Warning>& warnings) {
   const double lengths = std::ceil(worked.lengths);
-  if (lengths < kMany || worked.rows >= kFewRows * lengths) return;
+  if (lengths < judge.many_lengths || worked.rows >= judge.few_rows * lengths) return;
   warnings.push_back(
       {"many_tails",
        fmt::format(
@@ -91,12 +86,12 @@ void warn_of_band(const PieceModel& model, std::size_t i, std::vector<Warning>& 
                      "not beat down closer",
                      number, yarn, thread_size(worked.row_spacing))});
   }
-  warn_of_many_tails(worked, number, yarn, warnings);
+  warn_of_many_tails(worked, model.judgements(), number, yarn, warnings);
   const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[one.band].work);
   if (woven == nullptr || one.part != 0 || !has_floats(woven->grid)) return;
   warn_of_loose_ends(woven->grid, number, warnings);
   warn_of_loose_picks(woven->grid, number, warnings);
-  if (worked.row_spacing * kHiddenPicksPerEnd < one.medians.warp_spacing) {
+  if (worked.row_spacing * model.judgements().hidden_picks < one.medians.warp_spacing) {
     warnings.push_back(
         {"weave_hidden",
          fmt::format("band {}: beaten this close, {:.2g} picks to an end, the lines of the weave "
@@ -121,8 +116,7 @@ void warn_of_uneven_areas(const PieceModel& model, std::size_t first,
     if (height(i) < height(low)) low = i;
     if (height(high) < height(i)) high = i;
   }
-  constexpr double kUneven = 1.1;
-  if (height(high) <= kUneven * height(low)) return;
+  if (height(high) <= model.judgements().uneven * height(low)) return;
   const auto told = [&](std::size_t i) {
     return fmt::format("{} high in {}", cloth_size(height(i)),
                        model.yarns()[model.band_yarns()[i].yarn]->id);
@@ -339,6 +333,33 @@ void warn_of_loom_waste(const PieceModel& model, std::vector<Warning>& warnings)
                       "where it takes none"});
 }
 
+/// What tying the ends of a beam warp over a rod wants of each: the knots stated for the top, or
+/// two tails meeting on the rod.
+Length<> tied_on_rod(const PieceModel& model) {
+  const piece::EdgeKnots usual{technique::Tied::TailToTail, 2, std::nullopt, 0};
+  return model.edge_knot(model.piece().finish.top.value_or(usual)).needed;
+}
+
+/// A beam warp has no loops: its cut ends go round the rod and are tied there, out of the fringe,
+/// half of which is left at the top.
+bool is_short_of_rod(const PieceModel& model) {
+  const piece::Piece& piece = model.piece();
+  if (piece.loom.kind != piece::LoomKind::Beam || !piece.finish.rod) return false;
+  return 0.5 * piece.warp.fringe < round_the_rod(model) + tied_on_rod(model);
+}
+
+void warn_of_rod(const PieceModel& model, const Length<>& step, std::vector<Warning>& warnings) {
+  const Length<> round = round_the_rod(model);
+  const Length<> tied = tied_on_rod(model);
+  warnings.push_back(
+      {"rod_wants_fringe",
+       fmt::format("top: each end goes {} round the rod and wants {} to be tied there, {} in all, "
+                   "and half of the fringe is {}; state fringe = \"{}\" or more under [warp]",
+                   cloth_size(round), cloth_size(tied), cloth_size(round + tied),
+                   cloth_size(0.5 * model.piece().warp.fringe),
+                   cloth_size(whole_steps(2.0 * (round + tied), step)))});
+}
+
 /// A warp cannot be lengthened: where its need is unsure by more than its cuts are rounded up, what
 /// each end must have for the set-aside to be in it.
 void warn_of_warp_length(const PieceModel& model, const PieceEstimate& estimate,
@@ -365,7 +386,11 @@ std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
   warn_of_loom_waste(model, warnings);
   warn_of_warp_length(model, estimate, cut_step, warnings);
   warn_of_bands(model, warnings);
-  for (const EdgeRoom& edge : estimate.edges) warn_of_edge(edge, warnings);
+  const bool short_of_rod = is_short_of_rod(model);
+  for (const EdgeRoom& edge : estimate.edges) {
+    if (!(edge.at_top && short_of_rod)) warn_of_edge(edge, warnings);  // the rod asks for both
+  }
+  if (short_of_rod) warn_of_rod(model, cut_step, warnings);
   warn_of_felting(model, warnings);
   warn_of_shelf(model, shelf, estimate, warnings);
   for (Warning& warning : warnings) warning.text = in_unit(warning.text, model.shown());

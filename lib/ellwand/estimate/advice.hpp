@@ -6,7 +6,8 @@
 namespace ellwand::estimate {
 
 /// Threads that lie flattened, rows kept apart, twills beaten out of sight, warp nearly used up,
-/// stock in several lots; a beam warp without loom waste, or cut to the middle of its need.
+/// stock in several lots; a beam warp without loom waste, or cut to the middle of its need, or
+/// short of a rod.
 /// @param cut_step  what cuts are rounded up to
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
                                  const PieceEstimate& estimate, const Length<>& cut_step);

@@ -54,6 +54,7 @@ struct BandYarn {
   std::size_t part = 0;  ///< which colour area, strand, or the ground of a pile; 0 in works of one
   std::size_t yarn = 0;  ///< index into the piece's yarns
   technique::Lie<double> medians;
+  piece::Carrier carrier = piece::Carrier::Needle;
   double row_height = 0.0;  ///< of works whose rows are counted in diameters
   EdgeCloth edge;           ///< of a hemstitch
   std::vector<Hold> holds;

@@ -116,10 +116,31 @@ const std::string& meaning_of(const StartingValues& values, StartingRow row) {
   return values.at(kStartingNames[row.place]).meaning;
 }
 
+/// In the order of piece::Carrier.
+constexpr std::array<StartingRow, 3> kWorkingLengths = {
+    row("working_length.needle"), row("working_length.butterfly"), row("working_length.shuttle")};
+
+std::string working_length_meaning(const StartingValues& values,
+                                   const std::vector<piece::Carrier>& carriers) {
+  std::string all;
+  for (const piece::Carrier carrier : carriers) {
+    if (!all.empty()) all += "; ";
+    all += meaning_of(values, kWorkingLengths.at(static_cast<std::size_t>(carrier)));
+  }
+  return all;
+}
+
 }  // namespace
 
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
-                                const std::vector<const yarn::Yarn*>& yarns, bool beginner) {
+                                const std::vector<const yarn::Yarn*>& yarns, bool beginner,
+                                const std::vector<piece::Carrier>& carriers) {
+  if (coefficient == index_of(Shared::Stretch)) {
+    return values.at(stretch_name(*yarns.at(0))).meaning;
+  }
+  if (coefficient == index_of(Shared::WorkingLength)) {
+    return working_length_meaning(values, carriers);
+  }
   if (coefficient < kShared) return meaning_of(values, shared_row(coefficient, beginner));
   const std::size_t place = coefficient - kShared;
   const yarn::Yarn& yarn = *yarns.at(place / kPerYarn);

@@ -106,9 +106,16 @@ Coefficients starting_coefficients(const StartingValues& values,
 /// "hand", "take.weave", "thickness rug-wool-ash": what a coefficient is called.
 std::string coefficient_name(std::size_t coefficient, const std::vector<const yarn::Yarn*>& yarns);
 
-/// What a coefficient means, in a weaver's words, from the table of starting values.
+/// What a coefficient means, in a weaver's words, from the rows of the table that held: of the
+/// stretch that of the warp's fibre, of the working length those of its carriers, one after
+/// another.
+///
+/// @param yarns     the piece's, the warp's first
+/// @param carriers  what the weft is carried on, each once
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
-                                const std::vector<const yarn::Yarn*>& yarns, bool beginner);
+                                const std::vector<const yarn::Yarn*>& yarns, bool beginner,
+                                const std::vector<piece::Carrier>& carriers = {
+                                    piece::Carrier::Needle});
 
 /// How thick one strand lies by what is known of it: as its count or its wraps have it, moved to
 /// the means of its coefficients; a lot that is heavier is thicker by half as much, unless the

@@ -114,6 +114,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
                        const Coefficients* coefficients)
     : piece_(piece),
       shown_(workshop.shown),
+      judgements_(workshop.values),
       yarns_(yarns.all.begin(), yarns.all.begin() + static_cast<std::ptrdiff_t>(yarns.staying)),
       all_yarns_(std::move(yarns.all)),
       yarn_places_(std::move(yarns.places)),
@@ -227,11 +228,11 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   const technique::Work& work = piece_.bands[band].work;
   const piece::Habits habits =
       piece_.bands[band].habits.or_else(piece_.habits).or_else(workshop.habits);
-  const piece::Carrier carrier = habits.carrier.value_or(usual_carrier(piece_.loom.kind));
 
   BandYarn one;
   one.band = band;
   one.part = part;
+  one.carrier = habits.carrier.value_or(usual_carrier(piece_.loom.kind));
   one.yarn = yarn_places_.at(strand.yarn);
   one.row_height = usual.row_height(work);
   one.holds = holds(work, part, one.yarn);
@@ -247,9 +248,19 @@ BandYarn PieceModel::band_yarn(std::size_t band, std::size_t part, const techniq
   lie.take = usual.take(work, part);
   lie.tail = habits.tail.value_or(usual.tail);
   lie.trim = habits.trim.value_or(usual.trim);
-  lie.working_length = habits.working_length.value_or(usual.working_length(carrier));
+  lie.working_length = habits.working_length.value_or(usual.working_length(one.carrier));
   move_to_means(one, coefficients_.means);
   return one;
+}
+
+std::vector<piece::Carrier> PieceModel::carriers(std::size_t yarn) const {
+  std::vector<piece::Carrier> all;
+  for (std::size_t i = 0; i < band_yarns_.size(); ++i) {
+    const piece::Carrier carrier = band_yarns_[i].carrier;
+    if (band_yarns_[i].yarn != yarn || planned_[i].lengths == 0.0) continue;
+    if (std::find(all.begin(), all.end(), carrier) == all.end()) all.push_back(carrier);
+  }
+  return all;
 }
 
 std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,

@@ -3,6 +3,7 @@
 /// doubt its place. One model serves plan, slopes and samples alike.
 
 #include "ellwand/estimate/band_yarn.hpp"
+#include "ellwand/estimate/judgements.hpp"
 #include "ellwand/estimate/learned.hpp"
 #include "ellwand/estimate/parts.hpp"
 #include "ellwand/estimate/parts_builder.hpp"
@@ -109,6 +110,8 @@ class PieceModel {
   /// The same of bands that come out again; their yarns are indices into all_yarns().
   const std::vector<BandYarn>& lent_yarns() const { return lent_yarns_; }
   const std::vector<Worked<double>>& lent_planned() const { return lent_planned_; }
+  /// What the lengths of one of yarns() are carried on, each once.
+  std::vector<piece::Carrier> carriers(std::size_t yarn) const;
   /// Heights of the bands on the loom.
   const std::vector<Length<>>& band_heights() const { return heights_; }
 
@@ -117,6 +120,7 @@ class PieceModel {
   Length<> end_diameter() const { return end_diameter_; }
   Length<> warp_spacing() const { return warp_spacing_; }
   LengthShown shown() const { return shown_; }  ///< what sentences tell sizes in
+  const Judgements& judgements() const { return judgements_; }
   /// Of the woven cloth on the loom, its thickest weft at both edges.
   Length<> loom_width() const;
   /// The cord it hangs by, everything not said settled; nothing without one.
@@ -231,6 +235,7 @@ class PieceModel {
 
   piece::Piece piece_;
   LengthShown shown_;
+  Judgements judgements_;
   std::vector<const yarn::Yarn*> yarns_;
   std::vector<const yarn::Yarn*> all_yarns_;
   std::unordered_map<std::string, std::size_t> yarn_places_;  ///< as PieceYarns has them

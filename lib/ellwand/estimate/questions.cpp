@@ -9,19 +9,6 @@ namespace ellwand::estimate {
 
 namespace {
 
-/// Ends further apart than this many of end and weft together hold nothing: the weft bends by
-/// (D / p)^2 / 2, a two-hundredth. Millimetres for centimetres make such a warp.
-/// Source: derived (the crossing's own series) for the bend; where it is too little, ours.
-constexpr double kFarApart = 10.0;
-
-/// A warp this many times as wide as it is long: looms with a fixed span are longer than wide, or
-/// nearly so. Source: common practice, no published source.
-constexpr double kFarTooWide = 3.0;
-
-/// Loops of a pile stand 5 to 40 mm high; the taller hang over. Source: common practice, no
-/// published source.
-constexpr Length<> kTallestLoop = millimetres(60.0);
-
 /// So many standard deviations of the beat.
 constexpr double kSds = 4.0;
 
@@ -34,10 +21,11 @@ Length<> thickest_weft(const PieceModel& model) {
   return thickest;
 }
 
+/// Ends too far apart hold nothing. Millimetres for centimetres make such a warp.
 void ask_about_ends(const PieceModel& model, std::vector<Warning>& questions) {
   const Length<> threads = model.end_diameter() + thickest_weft(model);
   const Length<> apart = model.warp_spacing();
-  if (!(threads.si() > 0.0) || apart <= kFarApart * threads) return;
+  if (!(threads.si() > 0.0) || apart <= model.judgements().ends_apart * threads) return;
   questions.push_back(
       {"ends_far_apart",
        fmt::format("the ends lie {} apart, {:.0f} times as far as end and weft are thick together, "
@@ -49,7 +37,7 @@ void ask_about_width(const PieceModel& model, std::vector<Warning>& questions) {
   const piece::Piece& piece = model.piece();
   if (piece.loom.kind == piece::LoomKind::Beam) return;
   const Length<> width = model.warp_spacing() * (piece.warp.ends - 1);
-  if (width <= kFarTooWide * piece.loom.span) return;
+  if (width <= model.judgements().too_wide * piece.loom.span) return;
   questions.push_back(
       {"warp_far_too_wide",
        fmt::format("{} ends {} apart are {} wide, on a span of {}; is the pitch in the right "
@@ -114,9 +102,10 @@ void ask_about_rows(const PieceModel& model, std::size_t i, std::vector<Warning>
 }
 
 void ask_about_loops(const PieceModel& model, std::vector<Warning>& questions) {
+  const Length<> tallest = model.judgements().tallest_loop;
   for (const BandYarn& one : model.band_yarns()) {
     const auto* loops = std::get_if<technique::LoopedPile>(&model.piece().bands[one.band].work);
-    if (loops == nullptr || loops->loop_height <= kTallestLoop) continue;
+    if (loops == nullptr || loops->loop_height <= tallest) continue;
     questions.push_back({"loops_too_tall",
                          fmt::format("band {}: loops {} high do not stand; is loop_height in the "
                                      "right unit?",

@@ -93,6 +93,12 @@ void reckon_sizes(const PieceModel& model, PieceEstimate& estimate) {
   }
 }
 
+Length<> round_the_rod(const PieceModel& model) {
+  const std::optional<Length<>>& rod = model.piece().finish.rod;
+  if (!rod) return Length<>();
+  return technique::rod_loop(*rod, model.end_diameter(), last_weft(model));
+}
+
 std::optional<Budget> span_budget(const PieceModel& model) {
   const piece::Loom& loom = model.piece().loom;
   const piece::Finish& finish = model.piece().finish;
@@ -106,9 +112,7 @@ std::optional<Budget> span_budget(const PieceModel& model) {
   budget.header = loom.header;
   budget.tie_room = room(finish.bottom) + room(finish.top);
   budget.needle_room = loom.needle_room.value_or(model.needle_room());
-  if (finish.rod) {
-    budget.rod_loops = technique::rod_loop(*finish.rod, model.end_diameter(), last_weft(model));
-  }
+  budget.rod_loops = round_the_rod(model);
   budget.sample = model.allowances().sampling;
   budget.bands = sum(model.band_heights());
   return budget;

@@ -12,6 +12,9 @@ void reckon_sizes(const PieceModel& model, PieceEstimate& estimate);
 /// is taken as usual. Nothing where all heights are stated. Sizes must stand already.
 std::optional<Spread> finished_height(const PieceModel& model, const PieceEstimate& estimate);
 
+/// What an end takes from the last pick to the top of the rod, as a loop or cut; 0 without a rod.
+Length<> round_the_rod(const PieceModel& model);
+
 /// The budget of a fixed span; nothing for a beam loom.
 std::optional<Budget> span_budget(const PieceModel& model);
 
