@@ -126,6 +126,29 @@ TEST(Observed, SlopesOfHeightWidthDiameterAndDensity) {
   }
 }
 
+TEST(Observed, SlopesOfAWarpEnd) {
+  Measurement one;
+  one.what = Measured::EndLength;
+  for (const std::size_t band : {0U, 1U}) {
+    one.band = band;
+    expect_slopes(counted_panel(), one, "end");
+    expect_slopes(every_work(), one, "end");
+  }
+}
+
+// Through a band whose warp runs straight an end is as long as the band is high; drawn out it has
+// no state.
+TEST(Observed, AStraightEndIsAsLongAsItsBandIsHigh) {
+  const piece::Piece piece = every_work();
+  Measurement one;
+  one.band = 0;
+  one.what = Measured::Height;
+  const double height = expected(piece, one, no_doubt(piece)).log_value;
+  one.what = Measured::EndLength;
+  one.state = piece::State::Finished;
+  EXPECT_NEAR(expected(piece, one, no_doubt(piece)).log_value, height, 1e-12);
+}
+
 // What left the ball is what the estimate's smooth ledger adds up to, in metres and in grams.
 TEST(Observed, WhatLeftTheBallIsTheLedger) {
   const piece::Piece piece = every_work();

@@ -106,6 +106,35 @@ TEST(ReadSwatches, RowsOfOneSwatchAreJoined) {
   EXPECT_EQ(unpicked.line, 3);
 }
 
+TEST(ReadSwatches, WarpEndsDrawnOutAreReadAsTheMeanOfThem) {
+  const std::string head =
+      "swatch,loom,span_cm,warp_yarn,ends,sett_per_cm,work,beat,yarn,rows,state,height_cm,"
+      "unpicked_m,unpicked_rows,unpicked_end_cm,unpicked_ends\n";
+  const std::string work = "p1,frame,90,seine-12-6,33,4,weave,balanced,rug-ash,40,";
+  const SwatchTable table = read(head + work + "on the loom,9.6,2.5,10,42.0,4\n");
+  ASSERT_EQ(table.swatches.size(), 1U);
+  ASSERT_EQ(table.swatches[0].measurements.size(), 3U);
+  const Measurement& end = table.swatches[0].measurements[1];
+  EXPECT_EQ(end.what, Measured::EndLength);
+  EXPECT_NEAR(end.value, 0.105, 1e-15);                          // 42 cm by four
+  EXPECT_NEAR(end.reading_sd, 0.00025 / std::sqrt(12.0), 1e-9);  // a millimetre by four
+  EXPECT_EQ(end.band, 0U);
+  EXPECT_EQ(end.yarn, "");
+  EXPECT_TRUE(table.warnings.empty());
+
+  const auto warned = [&](const std::string& cells) {
+    const SwatchTable read_table = read(head + work + cells);
+    return read_table.warnings.empty() ? std::string() : read_table.warnings[0].text;
+  };
+  EXPECT_THAT(warned("on the loom,9.6,,,10.5,\n"),
+              HasSubstr("unpicked_end_cm: kept but not used: unpick rows of its weft as well"));
+  EXPECT_THAT(warned(",,2.5,10,10.5,\n"),
+              HasSubstr("unpicked_end_cm: kept but not used: measure its height as well"));
+  EXPECT_THAT(complaints(head + work + "on the loom,9.6,2.5,10,42.0,34\n"),
+              testing::Contains(HasSubstr("unpicked_ends: 34 ends were drawn out of a warp of 33; "
+                                          "correct one of them")));
+}
+
 TEST(ReadSwatches, TheLongFormNamesItsColumn) {
   const SwatchTable table = read(
       "swatch,loom,warp_yarn,ends,work,over,back,yarn,rows,state,measure,value\n"

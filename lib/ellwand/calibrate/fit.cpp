@@ -1,5 +1,6 @@
 #include "ellwand/calibrate/fit.hpp"
 
+#include "ellwand/calibrate/found_shares.hpp"
 #include "ellwand/calibrate/left_out.hpp"
 #include "ellwand/calibrate/observe.hpp"
 #include "ellwand/calibrate/reading.hpp"
@@ -358,6 +359,7 @@ void Fitting::add_rows(std::size_t swatch, SwatchRows& its) {
     const Observed observed(model, workshop_.values);
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measured = swatches_[swatch].measurements[m];
+      if (measured.what == Measured::EndLength) continue;  // see found_shares
       try {
         add_row(swatch, m, observed.expected(measured), its);
       } catch (const OutOfRange& refusal) {
@@ -615,14 +617,51 @@ Fit Fitting::result(const Blend& blend, Verdict verdict, int rounds) const {
   return fit;
 }
 
+estimate::Learned learned_of(const std::vector<FittedCoefficient>& shares) {
+  estimate::Learned learned;
+  for (const FittedCoefficient& one : shares) {
+    learned.names.push_back(one.name);
+    learned.means.push_back(one.mean);
+  }
+  return learned;
+}
+
+/// Beside what was fitted, and independent of it.
+void append(const std::vector<FittedCoefficient>& shares, Fit& fit) {
+  estimate::Learned& learned = fit.learned;
+  const std::size_t before = learned.names.size();
+  const std::size_t n = before + shares.size();
+  std::vector<double> covariances(n * n, 0.0);
+  for (std::size_t a = 0; a < before; ++a) {
+    for (std::size_t b = 0; b < before; ++b) {
+      covariances[a * n + b] = learned.covariances[a * before + b];
+    }
+  }
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    learned.names.push_back(shares[i].name);
+    learned.means.push_back(shares[i].mean);
+    covariances[(before + i) * (n + 1)] = shares[i].spread * shares[i].spread;
+    fit.coefficients.push_back(shares[i]);
+  }
+  learned.covariances = std::move(covariances);
+}
+
 }  // namespace
 
 Fit fit(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
         const FitOptions& options) {
-  const bool any = std::any_of(swatches.begin(), swatches.end(),
-                               [](const Swatch& one) { return !one.measurements.empty(); });
+  const auto is_fitted = [](const Measurement& one) { return one.what != Measured::EndLength; };
+  const bool any = std::any_of(swatches.begin(), swatches.end(), [&](const Swatch& one) {
+    return std::any_of(one.measurements.begin(), one.measurements.end(), is_fitted);
+  });
   if (!any) return {};
-  return Fitting(swatches, workshop, options).run();
+  const std::vector<FittedCoefficient> shares = found_shares(swatches, workshop);
+  const estimate::Learned found = learned_of(shares);
+  estimate::Workshop with_shares = workshop;
+  with_shares.learned = &found;
+  Fit result = Fitting(swatches, with_shares, options).run();
+  append(shares, result);
+  return result;
 }
 
 }  // namespace ellwand::calibrate

@@ -35,6 +35,7 @@ const char* error_name(Measured what) {
     case Measured::Mass:
       return "error.mass";
     case Measured::Length:
+    case Measured::EndLength:
       return "error.length";
     case Measured::Height:
     case Measured::Width:
@@ -72,6 +73,8 @@ Expected Observed::expected(const Measurement& measurement) const {
     case Measured::Diameter:
     case Measured::Density:
       return thread(measurement);
+    case Measured::EndLength:
+      return end(measurement);
   }
   return {};
 }
@@ -152,6 +155,13 @@ void Observed::put_in_state(piece::State state, Expected& expected) const {
     variance += washing_sd_ * washing_sd_ / (washed * washed);
   }
   expected.extra_sd = std::sqrt(variance);
+}
+
+/// Straightened it has no state.
+Expected Observed::end(const Measurement& measurement) const {
+  const estimate::PieceModel::SlopingLog log = model_.log_end_length(measurement.band.value_or(0));
+  if (log.slopes.empty()) throw OutOfRange("no warp is woven there");
+  return {log.value, log.slopes, 0.0};
 }
 
 /// How thick a yarn lies, or how much a metre of it weighs.

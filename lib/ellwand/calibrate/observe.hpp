@@ -32,6 +32,7 @@ class Observed {
   Expected amount(const Measurement& measurement) const;
   Expected height(const Measurement& measurement) const;
   Expected width(const Measurement& measurement) const;
+  Expected end(const Measurement& measurement) const;
   Expected thread(const Measurement& measurement) const;
   void put_in_state(piece::State state, Expected& expected) const;
   std::size_t yarn_of(const Measurement& measurement) const;

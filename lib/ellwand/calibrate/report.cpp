@@ -38,7 +38,8 @@ bool is_amount(const Measurement& measurement) {
 }
 
 bool is_added(const std::string& name) {
-  return name.rfind("draw_in", 0) == 0 || name.rfind("stretch", 0) == 0;
+  return name.starts_with("draw_in") || name.starts_with("stretch") ||
+         name.starts_with("height_share");
 }
 
 namespace {

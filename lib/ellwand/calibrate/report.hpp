@@ -172,7 +172,8 @@ bool is_amount(const Measurement& measurement);
 std::string work_of(const Swatch& swatch, const Measurement& measurement);
 
 /// Whether a coefficient of this name is a share added to its starting value, as a draw-in or a
-/// stretch is; every other one is the logarithm of a factor on it.
+/// stretch is, or the weft's share of the crimp height; every other one is the logarithm of a
+/// factor on it.
 bool is_added(const std::string& name);
 
 }  // namespace ellwand::calibrate

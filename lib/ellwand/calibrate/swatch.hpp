@@ -18,8 +18,9 @@ enum class Measured {
   Width,     ///< of the cloth, m
   Diameter,  ///< of one strand of a yarn as it lies, m (from wraps)
   Density,   ///< grams per metre of a yarn: a length measured and weighed
+  EndLength  ///< of one warp end through a band, m: drawn out and straightened
 };
-inline constexpr std::size_t kMeasured = 6;
+inline constexpr std::size_t kMeasured = 7;
 
 /// Which yarn a mass or a length takes in.
 enum class Includes {

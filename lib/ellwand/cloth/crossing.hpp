@@ -57,6 +57,18 @@ double weft_height_share(Face face);
 /// The warp's part: what the weft leaves.
 double warp_height_share(Face face);
 
+/// The kind of a cloth, and how its warp and weft share the crimp height: as that kind does, or as
+/// was found where both were unpicked.
+struct HeightShares {
+  Face face;
+  double weft;  ///< 0 to 1
+
+  HeightShares(Face kind)  // NOLINT(google-explicit-constructor)
+      : face(kind), weft(weft_height_share(kind)) {}
+  HeightShares(Face kind, double found) : face(kind), weft(found) {}
+  double warp() const { return 1.0 - weft; }
+};
+
 /// A taut thread between two neighbouring threads of the other set, on whose opposite sides it
 /// lies.
 template <class Scalar = double>

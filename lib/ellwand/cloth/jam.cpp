@@ -63,12 +63,13 @@ struct Pick {
 
 /// @param wider  than thick, what flat ends are, which the pick's spacing is without
 template <class Scalar>
-[[noreturn]] void refuse(const Pick<Scalar>& pick, Face face, const Length<>& wider = {}) {
+[[noreturn]] void refuse(const Pick<Scalar>& pick, const HeightShares& shares,
+                         const Length<>& wider = {}) {
   const Length<> end = millimetres(mm(pick.end));
   const Length<> spacing = millimetres(mm(pick.spacing)) + wider;
   const Length<> works =
-      1.0 / closest_sett(pick.cells, end, millimetres(mm(pick.weft)), face) + wider;
-  const bool is_shown = face == Face::Balanced;
+      1.0 / closest_sett(pick.cells, end, millimetres(mm(pick.weft)), shares) + wider;
+  const bool is_shown = shares.face == Face::Balanced;
   const bool is_flat = wider.si() > 0.0;
   throw CannotBeWoven(
       fmt::format(
@@ -98,12 +99,13 @@ CellSpacing<Scalar> regrouped(const Pick<Scalar>& pick) {
 }
 
 template <class Scalar>
-CellSpacing<Scalar> flattened(const Pick<Scalar>& pick, Face face) {
-  if (pick.cells.crossing == 0 || pick.jam_ratio <= 0.0) refuse(pick, face);
+CellSpacing<Scalar> flattened(const Pick<Scalar>& pick, const HeightShares& shares) {
+  if (pick.cells.crossing == 0 || pick.jam_ratio <= 0.0) refuse(pick, shares);
   const Length<Scalar> crossing =
       left_over(pick.cells, pick.cells.floating, pick.spacing, pick.end);
   const Length<Scalar> thickness = crossing / pick.jam_ratio - pick.end;
-  if (!(mm(thickness) > 1e-9 * mm(pick.weft))) refuse(pick, face);  // no more than rounding is left
+  if (!(mm(thickness) > 1e-9 * mm(pick.weft)))
+    refuse(pick, shares);  // no more than rounding is left
   return {crossing, pick.cells.floating > 0 ? pick.end : crossing, thickness,
           pick.cells.floating > 0, true};
 }
@@ -122,51 +124,50 @@ Length<Scalar> least_mean_spacing(const Cells& cells, const Length<Scalar>& cros
 
 template <class Scalar>
 Length<Scalar> least_end_spacing(const Grid& repeat, const Length<Scalar>& end_diameter,
-                                 const Length<Scalar>& weft_diameter, Face face) {
-  return least_mean_spacing<Scalar>(tightest_row(repeat), end_diameter, weft_diameter,
-                                    weft_height_share(face));
+                                 const Length<Scalar>& weft_diameter, const HeightShares& shares) {
+  return least_mean_spacing<Scalar>(tightest_row(repeat), end_diameter, weft_diameter, shares.weft);
 }
 
 template <class Scalar>
 Length<Scalar> least_pick_spacing(const Grid& repeat, const Length<Scalar>& end_diameter,
-                                  const Length<Scalar>& weft_diameter, Face face) {
+                                  const Length<Scalar>& weft_diameter, const HeightShares& shares) {
   return least_mean_spacing<Scalar>(tightest_column(repeat), weft_diameter, end_diameter,
-                                    warp_height_share(face));
+                                    shares.warp());
 }
 
 template <class Scalar>
 CellSpacing<Scalar> fit_cells(const Cells& cells, const Length<Scalar>& mean_spacing,
                               const Length<Scalar>& end_diameter,
-                              const Length<Scalar>& weft_diameter, Face face) {
+                              const Length<Scalar>& weft_diameter, const HeightShares& shares) {
   const Length<Scalar> least =
-      least_mean_spacing<Scalar>(cells, end_diameter, weft_diameter, weft_height_share(face));
+      least_mean_spacing<Scalar>(cells, end_diameter, weft_diameter, shares.weft);
   require_range("end spacing, mm", mm(mean_spacing), 1e-9, 1e9, "a woven pick");
-  const Pick<Scalar> pick{cells, mean_spacing, end_diameter, weft_diameter,
-                          jam_ratio(weft_height_share(face))};
+  const Pick<Scalar> pick{cells, mean_spacing, end_diameter, weft_diameter, jam_ratio(shares.weft)};
   const bool crossings_fit = cells.crossing == 0 || mm(mean_spacing) >= mm(pick.jam());
   const bool floats_fit = cells.floating == 0 || mm(mean_spacing) >= mm(end_diameter);
   if (crossings_fit && floats_fit) return round_and_alike(pick);
   if (mm(mean_spacing) >= mm(least)) return regrouped(pick);
-  return flattened(pick, face);
+  return flattened(pick, shares);
 }
 
 ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
-                             const Length<>& weft_diameter, Face face) {
-  if (face == Face::Balanced) {
+                             const Length<>& weft_diameter, const HeightShares& shares) {
+  if (shares.face == Face::Balanced) {
     return 1.0 / least_mean_spacing<double>(cells, end_diameter, kLeastShown * weft_diameter, 1.0);
   }
   return 1.0 / least_mean_spacing<double>(cells, end_diameter, kFlattestProposed * weft_diameter,
-                                          weft_height_share(face));
+                                          shares.weft);
 }
 
 void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
-                  const Length<>& weft_diameter, Face face, const Length<>& wider) {
+                  const Length<>& weft_diameter, const HeightShares& shares,
+                  const Length<>& wider) {
   constexpr double kRounding = 1e-3;  // a proposal is told in four figures, and must be accepted
-  const Length<> closest = 1.0 / closest_sett(cells, end_diameter, weft_diameter, face);
+  const Length<> closest = 1.0 / closest_sett(cells, end_diameter, weft_diameter, shares);
   if (mean_spacing >= (closest + wider) * (1.0 - kRounding)) return;
   refuse(Pick<double>{cells, mean_spacing - wider, end_diameter, weft_diameter,
-                      jam_ratio(weft_height_share(face))},
-         face, wider);
+                      jam_ratio(shares.weft)},
+         shares, wider);
 }
 
 template <class Scalar>
@@ -191,17 +192,17 @@ template Length<double> least_mean_spacing(const Cells&, const Length<double>&,
 template Length<Dual> least_mean_spacing(const Cells&, const Length<Dual>&, const Length<Dual>&,
                                          double);
 template Length<double> least_end_spacing(const Grid&, const Length<double>&, const Length<double>&,
-                                          Face);
+                                          const HeightShares&);
 template Length<Dual> least_end_spacing(const Grid&, const Length<Dual>&, const Length<Dual>&,
-                                        Face);
+                                        const HeightShares&);
 template Length<double> least_pick_spacing(const Grid&, const Length<double>&,
-                                           const Length<double>&, Face);
+                                           const Length<double>&, const HeightShares&);
 template Length<Dual> least_pick_spacing(const Grid&, const Length<Dual>&, const Length<Dual>&,
-                                         Face);
+                                         const HeightShares&);
 template CellSpacing<double> fit_cells(const Cells&, const Length<double>&, const Length<double>&,
-                                       const Length<double>&, Face);
+                                       const Length<double>&, const HeightShares&);
 template CellSpacing<Dual> fit_cells(const Cells&, const Length<Dual>&, const Length<Dual>&,
-                                     const Length<Dual>&, Face);
+                                     const Length<Dual>&, const HeightShares&);
 template Length<double> row_room(const Length<double>&, const Length<double>&,
                                  const Length<double>&, double);
 template Length<Dual> row_room(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&,

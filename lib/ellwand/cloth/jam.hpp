@@ -37,13 +37,13 @@ Length<Scalar> least_mean_spacing(const Cells& cells, const Length<Scalar>& cros
 /// Least mean spacing of the ends, from the pick that crosses most often.
 template <class Scalar>
 Length<Scalar> least_end_spacing(const Grid& repeat, const Length<Scalar>& end_diameter,
-                                 const Length<Scalar>& weft_diameter, Face face);
+                                 const Length<Scalar>& weft_diameter, const HeightShares& shares);
 
 /// Least mean spacing of the picks, from the end that crosses most often. In weft-faced cloth the
 /// end is straight and its crossings set no bound; there `row_room` does.
 template <class Scalar>
 Length<Scalar> least_pick_spacing(const Grid& repeat, const Length<Scalar>& end_diameter,
-                                  const Length<Scalar>& weft_diameter, Face face);
+                                  const Length<Scalar>& weft_diameter, const HeightShares& shares);
 
 /// How the ends lie along one pick, and how thick the pick lies between them.
 template <class Scalar = double>
@@ -76,7 +76,7 @@ struct CellSpacing {
 template <class Scalar>
 CellSpacing<Scalar> fit_cells(const Cells& cells, const Length<Scalar>& mean_spacing,
                               const Length<Scalar>& end_diameter,
-                              const Length<Scalar>& weft_diameter, Face face);
+                              const Length<Scalar>& weft_diameter, const HeightShares& shares);
 
 /// The weft is not proposed flatter than this part of its diameter (it would be some 16 diameters
 /// wide). Source: starting value.
@@ -92,14 +92,15 @@ inline constexpr double kLeastShown = 0.25;
 ///
 /// @throws OutOfRange for no cells or a diameter not above 0
 ThreadDensity<> closest_sett(const Cells& cells, const Length<>& end_diameter,
-                             const Length<>& weft_diameter, Face face);
+                             const Length<>& weft_diameter, const HeightShares& shares);
 
 /// The plan of a pick must leave its weft a gap: no closer than `closest_sett`.
 /// @param end_diameter  of flat ends their thickness
 /// @param wider         than thick, what flat ends are; they lie so much further apart
 /// @throws CannotBeWoven; OutOfRange as `closest_sett`
 void require_sett(const Cells& cells, const Length<>& mean_spacing, const Length<>& end_diameter,
-                  const Length<>& weft_diameter, Face face, const Length<>& wider = {});
+                  const Length<>& weft_diameter, const HeightShares& shares,
+                  const Length<>& wider = {});
 
 /// Least pick spacing at which every pick finds room in the gap between two ends:
 /// (p_e - d_e) p_w >= share pi d_w^2 / 4.

@@ -2,6 +2,7 @@
 
 #include "ellwand/cloth/jam.hpp"
 #include "ellwand/cloth/racetrack.hpp"
+#include "ellwand/estimate/height_share.hpp"
 #include "ellwand/estimate/holds.hpp"
 #include "ellwand/estimate/piece_warp.hpp"
 #include "ellwand/technique/put_up_knots.hpp"
@@ -179,6 +180,16 @@ void PieceModel::set_warp(const Workshop& workshop) {
       std::exp(mean(Shared::WastePerColour));
 }
 
+namespace {
+
+technique::Beat* beat_of(technique::Work& work) {
+  if (auto* woven = std::get_if<technique::Woven>(&work)) return &woven->beat;
+  if (auto* pile = std::get_if<technique::KnottedPile>(&work)) return &pile->ground.beat;
+  return nullptr;
+}
+
+}  // namespace
+
 void PieceModel::set_bands(const Workshop& workshop) {
   const UsualHabits usual(workshop.values);
   band_yarns_.reserve(2 * piece_.bands.size());
@@ -188,6 +199,9 @@ void PieceModel::set_bands(const Workshop& workshop) {
       woven->extent.height = loom_height(band, woven->extent.height);
     } else if (auto* gap = std::get_if<technique::Gap>(&band.work)) {
       gap->height = loom_height(band, gap->height);
+    }
+    if (technique::Beat* beat = beat_of(band.work)) {
+      beat->weft_share = weft_height_share(workshop.values, workshop.learned, beat->face);
     }
     std::vector<BandYarn>& bands = band.comes_out ? lent_yarns_ : band_yarns_;
     std::size_t part = 0;

@@ -174,6 +174,8 @@ class PieceModel {
     std::vector<double> slopes;
   };
   SlopingLog log_height(std::size_t band) const;
+  /// ln of one warp end's length through a band, as log_height; without slopes where no yarn lies.
+  SlopingLog log_end_length(std::size_t band) const;
 
   /// The parts, smoothly counted, with their slopes by independent factors.
   Parts parts(Line line) const;

@@ -171,6 +171,27 @@ PieceModel::SlopingLog PieceModel::log_height(std::size_t band) const {
   return log;
 }
 
+PieceModel::SlopingLog PieceModel::log_end_length(std::size_t band) const {
+  SlopingLog log;
+  const auto one = std::find_if(band_yarns_.begin(), band_yarns_.end(),
+                                [&](const BandYarn& it) { return it.band == band; });
+  if (one == band_yarns_.end()) return log;
+  const technique::Work& work = piece_.bands[band].work;
+  Lie<Dual> lie = lie_with(one->medians, sloping_factors());
+  lie.counting = Counting::Smooth;
+  const Worked<Dual> worked = work_band(work, *one, lie);
+  const auto end = std::visit(EndThrough<Dual>{worked, lie, one->part, piece_.warp.ends}, work);
+  const Dual length = in_metres(end.straight + end.crimp);
+  if (!(length.value > 0.0)) return log;
+  log.value = std::log(length.value);
+  log.slopes.assign(coefficients_.size(), 0.0);
+  for (const Hold& hold : one->holds) {
+    log.slopes[hold.coefficient] +=
+        length.slope[static_cast<std::size_t>(hold.local)] * hold.slope / length.value;
+  }
+  return log;
+}
+
 namespace {
 
 void add_bending(const std::vector<BandYarn>& bands, std::vector<const BandYarn*>& bending) {

@@ -36,7 +36,7 @@ struct StartingValue {
 };
 
 /// Every name an estimate may ask for.
-inline constexpr std::array<std::string_view, 100> kStartingNames = {"packing.singles",
+inline constexpr std::array<std::string_view, 102> kStartingNames = {"packing.singles",
                                                                      "packing.plied",
                                                                      "packing.woollen",
                                                                      "packing.roving_loose",
@@ -45,6 +45,8 @@ inline constexpr std::array<std::string_view, 100> kStartingNames = {"packing.si
                                                                      "beat.balanced",
                                                                      "beat.warp_faced",
                                                                      "beat.piece",
+                                                                     "height_share.balanced",
+                                                                     "height_share.faced",
                                                                      "row_height.knots",
                                                                      "row_height.soumak",
                                                                      "row_height.twining",

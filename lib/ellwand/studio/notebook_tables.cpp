@@ -51,6 +51,8 @@ MeasuredKind kind_of(Measured what) {
       return {"width", "cm", 100.0};
     case Measured::Diameter:
       return {"thickness of a strand", "mm", 1000.0};
+    case Measured::EndLength:
+      return {"length of a warp end", "cm", 100.0};
     case Measured::Density:
       break;
   }

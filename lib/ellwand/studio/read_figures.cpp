@@ -42,6 +42,9 @@ constexpr PlainColumn kPlainColumns[] = {
     {"unpicked_m", Measured::Length, 1.0, 1e6},
     {"unpicked_cm", Measured::Length, 0.01, 1e8},
     {"unpicked_in", Measured::Length, kMetresPerInch, 1e8},
+    {"unpicked_end_mm", Measured::EndLength, 0.001, 1e6},
+    {"unpicked_end_cm", Measured::EndLength, 0.01, 1e5},
+    {"unpicked_end_in", Measured::EndLength, kMetresPerInch, 4e4},
     {"height_mm", Measured::Height, 0.001, 1e5},
     {"height_cm", Measured::Height, 0.01, 1e4},
     {"height_in", Measured::Height, kMetresPerInch, 4e3},
@@ -71,7 +74,9 @@ std::optional<double> above_nothing(const Cells& row, const std::string& column,
   return std::nullopt;
 }
 
-bool is_of_a_yarn(Measured what) { return what != Measured::Height && what != Measured::Width; }
+bool is_a_size(Measured what) { return what == Measured::Height || what == Measured::Width; }
+/// Of a yarn that the row names; an end is of the warp's.
+bool is_of_a_yarn(Measured what) { return !is_a_size(what) && what != Measured::EndLength; }
 
 /// Rows of a band that are counted; nothing where its height says how many there are.
 std::optional<int> counted_rows(const technique::Work& work) {
@@ -199,14 +204,41 @@ class Figures {
     if (!value) return;
     const double step = step_of(column.column, column.what);
     if (is_less_than_a_step(column.column, *value, step)) return;
-    if (!is_of_a_yarn(column.what) && !has_state_) {
+    if (is_a_size(column.what) && !has_state_) {
       row_.complain(column.column,
                     "needs state beside it: on the loom, off or washed, for it shrinks on the way");
     }
     const std::size_t before = all_.size();
     add(column.column, column.what, *value * column.unit, step * column.unit, kOneReading);
-    if (std::string_view(column.column).starts_with("unpicked") && all_.size() > before)
+    if (all_.size() == before) return;
+    if (column.what == Measured::EndLength) {
+      take_unpicked_ends(column.column, all_.back());
+    } else if (std::string_view(column.column).starts_with("unpicked")) {
       take_unpicked(all_.back());
+    }
+  }
+
+  /// Ends drawn out of a band and straightened, all added up: the mean of them.
+  void take_unpicked_ends(const std::string& column, Measurement& one) const {
+    one.includes = Includes::InTheBand;
+    if (figured_.is_swatch) one.band = 0;
+    const auto drawn = row_.whole("unpicked_ends", 1, 1'000'000);
+    if (figured_.piece == nullptr) return;
+    if (!one.band) {
+      row_.complain(column, "of which band? Write its number in the column band");
+      return;
+    }
+    const int ends = figured_.piece->warp.ends;
+    const int count = drawn.value_or(1);
+    if (count > ends) {
+      row_.complain(
+          "unpicked_ends",
+          fmt::format("{} ends were drawn out of a warp of {}; correct one of them", count, ends));
+      return;
+    }
+    one.value /= count;
+    one.step /= count;
+    one.reading_sd /= count;
   }
 
   /// Picks drawn out again and straightened: the share of the band's rows they are.
@@ -312,8 +344,8 @@ const std::vector<std::string>& figure_columns() {
   static const std::vector<std::string> all = [] {
     std::vector<std::string> names;
     for (const PlainColumn& column : kPlainColumns) names.emplace_back(column.column);
-    for (const char* name : {"unpicked_rows", "ball_before_g", "ball_after_g", "wraps",
-                             "wraps_over_cm", "wraps_over_in", "weighed_m", "weighed_g"}) {
+    for (const char* name : {"unpicked_rows", "unpicked_ends", "ball_before_g", "ball_after_g",
+                             "wraps", "wraps_over_cm", "wraps_over_in", "weighed_m", "weighed_g"}) {
       names.emplace_back(name);
     }
     return names;

@@ -151,6 +151,35 @@ class Gathering {
   int weaver_line_ = 0;
 };
 
+/// A warp end says something only of woven cloth, beside what its weft and its height are.
+void warn_of_ends_alone(const Swatch& swatch, const std::vector<Cells>& rows) {
+  using calibrate::Measured;
+  for (const Measurement& end : swatch.measurements) {
+    if (end.what != Measured::EndLength || !end.band) continue;
+    const auto is_there = [&](const auto& is_wanted) {
+      return std::any_of(swatch.measurements.begin(), swatch.measurements.end(),
+                         [&](const Measurement& one) {
+                           const bool of_all = !one.band && swatch.piece.bands.size() == 1;
+                           return (of_all || one.band == end.band) && is_wanted(one);
+                         });
+    };
+    const bool is_woven =
+        std::holds_alternative<technique::Woven>(swatch.piece.bands.at(*end.band).work);
+    const bool has_height =
+        is_there([](const Measurement& one) { return one.what == Measured::Height; });
+    const bool has_weft = is_there([](const Measurement& one) {
+      return one.what == Measured::Length && one.includes == calibrate::Includes::InTheBand;
+    });
+    if (is_woven && has_height && has_weft) continue;
+    const char* missing = !is_woven   ? "the band is not woven"
+                          : !has_weft ? "unpick rows of its weft as well (unpicked_m)"
+                                      : "measure its height as well (height_cm)";
+    const auto row = std::find_if(rows.begin(), rows.end(),
+                                  [&](const Cells& one) { return one.line() == end.line; });
+    if (row != rows.end()) row->warn(end.column, fmt::format("kept but not used: {}", missing));
+  }
+}
+
 void finish(Swatch& swatch) {
   swatch.lots = swatch.piece.lots;
   swatch.weaver = swatch.piece.weaver;
@@ -183,6 +212,7 @@ Swatch piece_swatch(const piece::Piece& piece, const std::string& file,
     }
     gathering.take(row);
   }
+  warn_of_ends_alone(swatch, rows);
   finish(swatch);
   return swatch;
 }
@@ -230,6 +260,7 @@ Swatch read_swatch(const std::string& id, const std::string& file, const std::ve
   for (piece::Band& band : swatch.piece.bands) band.line = rows.front().line();
   Gathering gathering(swatch, figured, studio);
   for (const Cells& row : rows) gathering.take(row);
+  warn_of_ends_alone(swatch, rows);
   finish(swatch);
   return swatch;
 }

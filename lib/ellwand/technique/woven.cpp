@@ -95,11 +95,11 @@ int first_end(const Woven& band, std::size_t area) {
 /// A plan is refused where its threads leave no gap; once it is drawn up, threads that turn out
 /// thicker than any gap is wide give way, all alike.
 template <class Scalar>
-void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::Face face,
-              Ground<Scalar>& ground) {
+void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing,
+              const cloth::HeightShares& shares, Ground<Scalar>& ground) {
   const auto need = [&](const auto& width, const auto& thickness, const auto& weft) {
     return cloth::least_mean_spacing(cells, thickness, cloth::kFlattestProposed * weft,
-                                     cloth::weft_height_share(face)) +
+                                     shares.weft) +
            (width - thickness);
   };
   // Without slopes first: it is seldom that anything has to give.
@@ -115,10 +115,10 @@ void give_way(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::F
 
 /// The plan's ends must leave the weft a gap it can be proposed for.
 template <class Scalar>
-void require_room(const cloth::Cells& cells, const Length<Scalar>& spacing, cloth::Face face,
-                  const Ground<Scalar>& ground) {
+void require_room(const cloth::Cells& cells, const Length<Scalar>& spacing,
+                  const cloth::HeightShares& shares, const Ground<Scalar>& ground) {
   cloth::require_sett(cells, metres(number(spacing)), metres(number(ground.end.thickness)),
-                      metres(number(ground.weft.thickness)), face,
+                      metres(number(ground.weft.thickness)), shares,
                       metres(number(ground.end.width) - number(ground.end.thickness)));
 }
 
@@ -147,13 +147,14 @@ Ground<Scalar> ground_of(const Woven& band, std::size_t index, const Lie<Scalar>
   Ground<Scalar> ground = threads_of(band, index, lie);
   const cloth::Cells cells = cells_of(ground);
   if (lie.planned) {
-    give_way(cells, lie.warp_spacing, band.beat.face, ground);
+    give_way(cells, lie.warp_spacing, band.beat.shares(), ground);
   } else {
-    require_room(cells, lie.warp_spacing, band.beat.face, ground);
+    require_room(cells, lie.warp_spacing, band.beat.shares(), ground);
   }
   const Length<Scalar> flat = ground.end.width - ground.end.thickness;
-  ground.spacing = cloth::fit_cells(cells, Length<Scalar>(lie.warp_spacing - flat),
-                                    ground.end.thickness, ground.weft.thickness, band.beat.face);
+  ground.spacing =
+      cloth::fit_cells(cells, Length<Scalar>(lie.warp_spacing - flat), ground.end.thickness,
+                       ground.weft.thickness, band.beat.shares());
   ground.spacing.crossing += flat;
   ground.spacing.floating += flat;
   return ground;
@@ -208,7 +209,7 @@ template <class Scalar>
 Length<Scalar> closest_for_ends(const Woven& band, const Ground<Scalar>& ground) {
   const cloth::Racetrack<Scalar> weft = lying_weft(ground);
   return cloth::least_mean_spacing(cloth::tightest_column(band.grid), weft.thickness,
-                                   ground.end.thickness, cloth::warp_height_share(band.beat.face)) +
+                                   ground.end.thickness, band.beat.shares().warp()) +
          (weft.width - weft.thickness);
 }
 
@@ -358,8 +359,7 @@ CellYarn<Scalar> cell_yarn(const Woven& band, const Ground<Scalar>& ground) {
   const Course course(band.weft_line);
   const Length<Scalar>& weft = ground.spacing.weft_thickness;
   const Length<Scalar>& p = ground.spacing.crossing;
-  const Length<Scalar> height =
-      (ground.end.thickness + weft) * cloth::weft_height_share(band.beat.face);
+  const Length<Scalar> height = (ground.end.thickness + weft) * band.beat.shares().weft;
   const auto crossing = cloth::crossing_over_flat(p, ground.end, weft, height);
   return {course.along(p, p), course.along(crossing.yarn, p),
           course.along(ground.spacing.floating, ground.spacing.floating)};
@@ -561,7 +561,7 @@ double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
   const auto met = [&](const Length<>& have, const Length<>& need) {
     nearest = std::min(nearest, std::abs(std::log(have / need)));
   };
-  const double share = cloth::weft_height_share(band.beat.face);
+  const double share = band.beat.shares().weft;
   const auto fit = [&](const cloth::Cells& cells) {
     met(spacing,
         cloth::least_mean_spacing(cells, ground.end.thickness, ground.weft.thickness, share));
@@ -573,7 +573,7 @@ double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
   }
   if (!band.beat.is_stated()) {
     met(beaten_rows(band, ground, lie) * lie.row_spacing, closest_rows(band, ground, lie));
-  } else if (cloth::warp_height_share(band.beat.face) > 0.0) {
+  } else if (band.beat.shares().warp() > 0.0) {
     met(row_spacing_of(band, ground, lie).value,
         band.course_over_run() * closest_for_ends(band, ground));
   }
@@ -583,16 +583,15 @@ double nearest_change(const Woven& band, std::size_t index, const Lie<>& lie) {
 double log_room(const Woven& band, std::size_t index, const Lie<>& lie) {
   const Ground<double> ground = threads_of(band, index, lie);
   const Length<> flat = ground.end.width - ground.end.thickness;
-  const Length<> need =
-      cloth::least_mean_spacing(cells_of(ground), ground.end.thickness, ground.weft.thickness,
-                                cloth::weft_height_share(band.beat.face));
+  const Length<> need = cloth::least_mean_spacing(cells_of(ground), ground.end.thickness,
+                                                  ground.weft.thickness, band.beat.shares().weft);
   return std::log(lie.warp_spacing / (need + flat));
 }
 
 template <class Scalar>
 cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
                                 const Length<Scalar>& row_spacing) {
-  const double share = cloth::warp_height_share(band.beat.face);
+  const double share = band.beat.shares().warp();
   if (share <= 0.0) return {Scalar(0.0)};
   const Ground<Scalar> ground = ground_of(band, 0, lie);
   const cloth::Racetrack<Scalar> weft = lying_weft(ground);

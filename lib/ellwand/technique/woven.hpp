@@ -51,7 +51,12 @@ struct Beat {
   bool ratio_is_stated = false;  ///< by the piece, so that one that cannot be is refused
   std::optional<ThreadDensity<>> picks;
   std::optional<MeasuredRows> measured;
+  /// The weft's part of the crimp height, where it was found; as the face has it otherwise.
+  std::optional<double> weft_share;
 
+  cloth::HeightShares shares() const {
+    return weft_share ? cloth::HeightShares(face, *weft_share) : cloth::HeightShares(face);
+  }
   bool is_stated() const { return picks.has_value() || measured.has_value(); }
 };
 
