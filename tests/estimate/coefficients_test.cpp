@@ -53,7 +53,7 @@ TEST(StretchName, GoesByTheFibreOfHalfTheWarp) {
 TEST(CoefficientMeaning, OfTheStretchIsThatOfTheWarpsFibre) {
   const auto of_warp = [](const char* id) {
     return coefficient_meaning(test::starting_values(), index_of(Shared::Stretch),
-                               {&demo_yarn(id), &demo_yarn("seine-12-6")}, false);
+                               {&demo_yarn(id), &demo_yarn("seine-12-6")}, false, {});
   };
   EXPECT_EQ(of_warp("seine-12-6"), "how much a cotton warp is stretched when it is wound on");
   EXPECT_EQ(of_warp("linen-fringe"), "how much a linen warp is stretched when it is wound on");
@@ -68,6 +68,7 @@ TEST(CoefficientMeaning, OfTheWorkingLengthIsThatOfTheCarriers) {
     return coefficient_meaning(test::starting_values(), index_of(Shared::WorkingLength),
                                three_yarns(), false, carriers);
   };
+  EXPECT_EQ(carried({}), "the longest length carried at once");
   EXPECT_EQ(carried({Carrier::Needle}), "the longest length carried on a needle");
   EXPECT_EQ(carried({Carrier::Butterfly}), "the longest length carried as a butterfly");
   EXPECT_EQ(carried({Carrier::Shuttle, Carrier::Needle}),

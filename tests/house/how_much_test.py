@@ -42,8 +42,8 @@ def check(piece):
 
 run(ellwand, "start", scratch, "--demo")
 pieces = sorted(str(piece) for piece in Path(scratch, "pieces").glob("*.toml"))
-assert len(pieces) == 5, pieces
-assert [check(piece) for piece in pieces] == [None] * 5
+assert pieces
+assert [check(piece) for piece in pieces] == [None] * len(pieces)
 run(ellwand, "calibrate", scratch)
 assert None not in [check(piece) for piece in pieces]
 

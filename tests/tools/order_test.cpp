@@ -41,7 +41,7 @@ TEST_F(OrderOfWork, IsToldFromLayingOutToTheCautions) {
                             "\nFrom the bottom up\n",
                             "band 1, knotted fringe",
                             "1 row of knots",
-                            "band 4, weave by its grid: ",
+                            "band 4, plain weave: ",
                             "look out: band 4",
                             "band 8, plain weave: ",
                             "\nOff the loom\n",

@@ -54,14 +54,14 @@ TEST_F(SwapVerb, KeepsTheWidthThatTheWarpIsStatedBy) {
              "[piece]\nname = \"Mat\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"cotton-8-2\"\n"
              "width = \"40 cm\"\nsett = \"4 /cm\"\nloom_waste = \"60 cm\"\n[[band]]\n"
              "work = \"weave\"\nyarn = \"worsted-moss\"\nheight = \"30 cm\"\n");
-  const std::string asked = "swap demo/pieces/mat.toml --yarn cotton-8-2 --with rug-wool-ink";
+  const std::string asked = "demo/pieces/mat.toml --yarn cotton-8-2 --with rug-wool-ink";
   const json told = swapped(asked);
   const json warp = told["candidates"][0]["warp"];
   EXPECT_EQ(warp["ends_before"], 160);
   EXPECT_EQ(warp["ends"], warp["ends_for_width"]);
   EXPECT_LT(warp["ends"], 160);
   const std::string ends = std::to_string(warp["ends"].get<int>());
-  EXPECT_NE(run(asked).out.find("; " + ends + " ends in place of 160 keep the stated width.\n"),
+  EXPECT_NE(run("swap " + asked).out.find("; " + ends + " ends in place of 160 keep the stated width.\n"),
             std::string::npos);
   // Within an end's spacing of the original, 2.5 mm at first, at the edges and in rounding.
   const auto wide_cm = [](const json& row) { return row["finished"]["width_cm"].get<double>(); };

@@ -323,7 +323,7 @@ std::optional<piece::Piece> Gathering::swatch_of(const piece::Piece& like,
   swatch.habits.broken_ends = 0;
   swatch.habits.unpicking = 0.0;
   swatch.habits.sampling = Length<>();
-  swatch.bands = {{*work, band.habits, piece::State::OnLoom, false, 0}};
+  swatch.bands = {{*work, band.habits, piece::State::OnLoom, band.weave, false, 0}};
   return swatch;
 }
 

@@ -200,7 +200,7 @@ void Fitting::prepare(const Swatch& swatch) {
   for (std::size_t c = 0; c < starting.size(); ++c) {
     const Common one =
         common_of(ids[c], c, starting.spreads[c],
-                  coefficient_meaning(workshop_.values, c, yarns, swatch.piece.beginner));
+                  coefficient_meaning(workshop_.values, c, yarns, swatch.piece.beginner, {}));
     prepared.columns.push_back(column_of(prepared, one, c));
   }
   prepared.coefficients.spreads.assign(starting.size(), 1.0);
@@ -359,7 +359,7 @@ void Fitting::add_rows(std::size_t swatch, SwatchRows& its) {
     const Observed observed(model, workshop_.values);
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measured = swatches_[swatch].measurements[m];
-      if (measured.what == Measured::EndLength) continue;  // see found_shares
+      if (!is_fitted(measured)) continue;
       try {
         add_row(swatch, m, observed.expected(measured), its);
       } catch (const OutOfRange& refusal) {
@@ -650,7 +650,6 @@ void append(const std::vector<FittedCoefficient>& shares, Fit& fit) {
 
 Fit fit(const std::vector<Swatch>& swatches, const estimate::Workshop& workshop,
         const FitOptions& options) {
-  const auto is_fitted = [](const Measurement& one) { return one.what != Measured::EndLength; };
   const bool any = std::any_of(swatches.begin(), swatches.end(), [&](const Swatch& one) {
     return std::any_of(one.measurements.begin(), one.measurements.end(), is_fitted);
   });

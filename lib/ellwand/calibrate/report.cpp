@@ -312,6 +312,7 @@ class Trials {
     now.learned = without.verdict == Verdict::NoSwatches ? nullptr : &without.learned;
     for (std::size_t m = 0; m < swatches_[swatch].measurements.size(); ++m) {
       const Measurement& measurement = swatches_[swatch].measurements[m];
+      if (!is_fitted(measurement)) continue;
       (is_amount(measurement) ? report.trials : report.other_trials)
           .push_back({swatch, m, foretold(swatches_[swatch], measurement, start),
                       foretold(swatches_[swatch], measurement, now)});
@@ -382,6 +383,7 @@ std::vector<Trial> seen_trials(const Fit& fit, const std::vector<Swatch>& swatch
   for (std::size_t s = 0; s < swatches.size(); ++s) {
     for (std::size_t m = 0; m < swatches[s].measurements.size(); ++m) {
       const Measurement& measurement = swatches[s].measurements[m];
+      if (!is_fitted(measurement)) continue;
       all.push_back({s, m, foretold(swatches[s], measurement, start),
                      foretold(swatches[s], measurement, now)});
     }

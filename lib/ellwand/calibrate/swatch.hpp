@@ -56,4 +56,8 @@ struct Swatch {
   std::string file;  ///< where it was read
 };
 
+/// Whether the fit has a row for it; a warp end tells how warp and weft share the bend, and that is
+/// found before the fit.
+inline bool is_fitted(const Measurement& one) { return one.what != Measured::EndLength; }
+
 }  // namespace ellwand::calibrate

@@ -122,6 +122,7 @@ constexpr std::array<StartingRow, 3> kWorkingLengths = {
 
 std::string working_length_meaning(const StartingValues& values,
                                    const std::vector<piece::Carrier>& carriers) {
+  if (carriers.empty()) return "the longest length carried at once";
   std::string all;
   for (const piece::Carrier carrier : carriers) {
     if (!all.empty()) all += "; ";

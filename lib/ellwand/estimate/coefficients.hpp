@@ -111,11 +111,10 @@ std::string coefficient_name(std::size_t coefficient, const std::vector<const ya
 /// another.
 ///
 /// @param yarns     the piece's, the warp's first
-/// @param carriers  what the weft is carried on, each once
+/// @param carriers  what the weft is carried on, each once; empty where that is not asked
 std::string coefficient_meaning(const StartingValues& values, std::size_t coefficient,
                                 const std::vector<const yarn::Yarn*>& yarns, bool beginner,
-                                const std::vector<piece::Carrier>& carriers = {
-                                    piece::Carrier::Needle});
+                                const std::vector<piece::Carrier>& carriers);
 
 /// How thick one strand lies by what is known of it: as its count or its wraps have it, moved to
 /// the means of its coefficients; a lot that is heavier is thicker by half as much, unless the

@@ -52,7 +52,7 @@ struct Beat {
   std::optional<ThreadDensity<>> picks;
   std::optional<MeasuredRows> measured;
   /// The weft's part of the crimp height, where it was found; as the face has it otherwise.
-  std::optional<double> weft_share;
+  std::optional<double> weft_share = std::nullopt;
 
   cloth::HeightShares shares() const {
     return weft_share ? cloth::HeightShares(face, *weft_share) : cloth::HeightShares(face);
