@@ -340,11 +340,11 @@ TEST(OpenSwatches, RowsOfAPieceAndItsOwnTables) {
   fs::remove_all(folder);
 }
 
-TEST(OpenSwatches, TheDemoHasTwelve) {
+TEST(OpenSwatches, OfTheDemoHaveNothingAsked) {
   const std::filesystem::path demo = test::source_folder() + "/data/demo";
   const Studio studio = open_studio(demo, starting_values());
   const SwatchTable table = open_swatches(demo, studio, starting_values());
-  EXPECT_EQ(table.swatches.size(), 12U);
+  EXPECT_EQ(table.swatches.size(), 13U);
   EXPECT_THAT(told_lines(table.warnings), ElementsAre());
 }
 

@@ -58,9 +58,9 @@ TEST_F(Notebook, WritesTheTablesAndTheNotebook) {
   const auto before = contents(folder_ / "demo");
   const Ran ran = run("notebook demo -o out --date 2026-04-05");
   EXPECT_EQ(ran.status, 0) << ran.told;
-  EXPECT_THAT(ran.out, testing::StartsWith("The notebook out/calibration.ipynb has 15 measurements "
-                                           "of 12 pieces and 28 coefficients; its learning curve "
-                                           "has 11 points, each a fit of its own.\n"));
+  EXPECT_THAT(ran.out, testing::StartsWith("The notebook out/calibration.ipynb has 17 measurements "
+                                           "of 13 pieces and 35 coefficients; its learning curve "
+                                           "has 12 points, each a fit of its own.\n"));
   EXPECT_EQ(names_in("out"),
             (std::set<std::string>{"calibration.ipynb", "coefficients.csv", "columns.csv",
                                    "covariance.csv", "engine.csv", "learning.csv", "pieces.csv",
@@ -181,7 +181,7 @@ TEST_F(Notebook, TellsMachinesWhatItWrote) {
   EXPECT_EQ(told["folder"], "out");
   EXPECT_EQ(told["notebook"], "calibration.ipynb");
   EXPECT_EQ(told["tables"][0]["file"], "swatches.csv");
-  EXPECT_EQ(told["tables"][0]["rows"], 15);
+  EXPECT_EQ(told["tables"][0]["rows"], 17);
 }
 
 // The page plots what calibrate --json has, the analyst what the notebook has.
@@ -190,7 +190,7 @@ TEST_F(Notebook, ForetellsWhatCalibrateForetells) {
   const Ran ran = run("calibrate demo --dry-run --json");
   ASSERT_EQ(ran.status, 0) << ran.told;
   const json predictions = json::parse(ran.out)["predictions"];
-  EXPECT_EQ(predictions.size(), 12U);
+  EXPECT_EQ(predictions.size(), 13U);
   const std::string table = text_of(folder_ / "out/swatches.csv");
   for (const json& one : predictions) {
     const std::string start =

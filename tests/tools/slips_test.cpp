@@ -103,7 +103,7 @@ const Slip kSlips[] = {
      "date: 2099-05-01 is still to come; is the year right?"},
     {"one figure recorded twice", "", "", "12.1", "12.4", "WOVEN --used-g 12.4",
      "record demo swatch --swatch new --date 2026-05-01 --used-g {}",
-     "used_g: line 15 says the same of it; was it recorded twice?"},
+     "used_g: line 16 says the same of it; was it recorded twice?"},
     {"one swatch recorded under two names", "", "", "12.1", "12.4",
      "WOVEN --state off --used-g 12.4 --height-cm 4.8",
      "record demo swatch --swatch other --loom 'notched board' --warp-yarn seine-12-6 --ends 60 "
@@ -351,10 +351,10 @@ TEST_F(Slips, OfWhatIsRecordedStandInTheAnswerForPrograms) {
   const nlohmann::json recorded = nlohmann::json::parse(ran.out);
   EXPECT_EQ(recorded["schema"], 1);
   EXPECT_EQ(recorded["done"], "recorded");
-  EXPECT_EQ(recorded["line"], 15);
+  EXPECT_EQ(recorded["line"], 16);
   EXPECT_EQ(recorded["cells"]["used_g"], "0.42");
   ASSERT_EQ(recorded["warnings"].size(), 1U);
-  EXPECT_EQ(recorded["warnings"][0]["line"], 15);
+  EXPECT_EQ(recorded["warnings"][0]["line"], 16);
   EXPECT_TRUE(says(recorded["warnings"][0]["text"], "used_g: 0.42 g where ... are these ounces?"));
 }
 
