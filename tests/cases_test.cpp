@@ -242,13 +242,20 @@ const Json* band_line(const Json& bands, int number, const std::vector<std::stri
       bands));
 }
 
-/// One step into a list: yarns by id, bands by number and then yarn, everything else by position.
-/// Takes from `steps` as many as it used, beginning at `at`.
+/// One step into a list: yarns by id, coefficients by name, bands by number and then yarn,
+/// everything else by position. Takes from `steps` as many as it used, beginning at `at`.
 const Json* into_list(const Json& list, const std::string& name,
                       const std::vector<std::string>& steps, std::size_t& at) {
   const std::string& key = steps[at++];
   if (name == "yarns")
     return only_one(all_that([&](const Json& y) { return has(y, "yarn", key); }, list));
+  if (name == "coefficients") {  // "hand", or "take.weave" in two steps
+    const auto named = [&](const std::string& word) {
+      return only_one(all_that([&](const Json& c) { return has(c, "name", word); }, list));
+    };
+    if (const Json* one = named(key)) return one;
+    return at < steps.size() ? named(key + "." + steps[at++]) : nullptr;
+  }
   if (!is_whole(key)) return nullptr;
   const int number = std::stoi(key);
   if (name == "bands") return band_line(list, number, steps, at);
