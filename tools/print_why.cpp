@@ -319,7 +319,7 @@ void why_size(const estimate::PieceModel& model, const PieceEstimate& piece, con
 void print_rod_and_knots(const PieceEstimate& piece, const Shower& show, std::ostream& out) {
   if (piece.thickest_rod) {
     out << fmt::format("\n{} loops slide on the rod; one of up to {} passes them.\n",
-                       piece.warp_edges->loops_above, show.rod_text(*piece.thickest_rod));
+                       piece.warp_edges->loops_above, show.rod_text_within(*piece.thickest_rod));
   }
   for (const estimate::EdgeRoom& edge : piece.edges) {
     out << fmt::format(

@@ -99,6 +99,10 @@ std::string Shower::rod_text(const Length<>& diameter) const {
   return in_unit(rod_size(diameter), shown_.length);
 }
 
+std::string Shower::rod_text_within(const Length<>& diameter) const {
+  return in_unit(rod_size_within(diameter), shown_.length);
+}
+
 std::string Shower::thread_text(const Length<>& length) const {
   return in_unit(thread_size(length), shown_.length);
 }

@@ -43,6 +43,8 @@ class Shower {
   std::string size_text(const Length<>& length) const;
   /// "1.9 cm" or "0.75 in": how thick a rod is.
   std::string rod_text(const Length<>& diameter) const;
+  /// The same of one that still passes: never more than it is.
+  std::string rod_text_within(const Length<>& diameter) const;
   /// "1.6 mm" or "0.063 in": of threads and rows.
   std::string thread_text(const Length<>& length) const;
   /// "2.50 per cm" or "6.35 per inch".

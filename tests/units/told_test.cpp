@@ -26,6 +26,14 @@ TEST(Told, RodsToAHundredthOfAnInch) {
   EXPECT_EQ(in_unit(rod_size(millimetres(10.0)), LengthShown::Centimetres), "1.0 cm");
 }
 
+TEST(Told, ARodThatPassesIsNeverToldTooThick) {
+  // 12.9 mm are 0.5079 in.
+  EXPECT_EQ(in_unit(rod_size_within(millimetres(12.9)), LengthShown::Centimetres), "1.2 cm");
+  EXPECT_EQ(in_unit(rod_size_within(millimetres(12.9)), LengthShown::Inches), "0.50 in");
+  EXPECT_EQ(in_unit(rod_size_within(millimetres(20.0)), LengthShown::Centimetres), "2.0 cm");
+  EXPECT_EQ(in_unit(rod_size_within(inches(0.75)), LengthShown::Inches), "0.75 in");
+}
+
 TEST(Told, AreasOfCloth) {
   const std::string area = cloth_area(square_centimetres(64.516));
   EXPECT_EQ(in_unit(area, LengthShown::Centimetres), "64.5 cm2");

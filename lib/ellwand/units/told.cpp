@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace ellwand {
 
 namespace {
@@ -31,6 +33,13 @@ std::string cloth_size(const Length<>& length) {
 std::string rod_size(const Length<>& diameter) {
   return marked(fmt::format("{:.1f} cm", in_centimetres(diameter)),
                 fmt::format("{:.2f} in", in_inches(diameter)));
+}
+
+std::string rod_size_within(const Length<>& diameter) {
+  constexpr double kRounding = 1e-9;
+  const auto whole = [](double steps) { return std::floor(steps * (1.0 + kRounding)); };
+  return marked(fmt::format("{:.1f} cm", whole(10.0 * in_centimetres(diameter)) / 10.0),
+                fmt::format("{:.2f} in", whole(100.0 * in_inches(diameter)) / 100.0));
 }
 
 std::string cloth_area(const Area<>& area) {

@@ -24,6 +24,8 @@ std::string cloth_size(const Length<>& length);
 /// A rod's diameter, marked: "1.9 cm" or "0.75 in", for rods are sold by quarters and eighths of
 /// it.
 std::string rod_size(const Length<>& diameter);
+/// The same of one that still passes: never more than it is.
+std::string rod_size_within(const Length<>& diameter);
 
 /// An area of cloth, marked: "24.0 cm2" or "3.7 in2".
 std::string cloth_area(const Area<>& area);
