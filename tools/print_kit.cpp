@@ -150,17 +150,21 @@ void print_cost(const Kits& kits, const decide::Currency& currency, std::ostream
   }
   TextTable table({kits.pupils > 0 ? "what each share costs" : "what a kit costs",
                    currency.code.empty() ? "amount" : currency.code});
+  decide::Money shown;
+  const auto add = [&](const std::string& what, const decide::Money& cost) {
+    table.add({what, figures(cost, currency)});
+    shown = shown + rounded(cost, currency);
+  };
   for (const KitYarn& yarn : kits.yarns) {
-    if (kits.pupils == 0) table.add({yarn.yarn, figures(*yarn.cost, currency)});
+    if (kits.pupils == 0) add(yarn.yarn, *yarn.cost);
   }
-  if (kits.pupils > 0) table.add({"yarn", figures(kits.cost->yarn, currency)});
-  for (const decide::Consumable& one : kits.besides) {
-    table.add({one.what, figures(one.cost, currency)});
-  }
+  if (kits.pupils > 0) add("yarn", kits.cost->yarn);
+  for (const decide::Consumable& one : kits.besides) add(one.what, one.cost);
   if (kits.cost->labour > decide::Money()) {
-    table.add(
-        {fmt::format("packing, {:g} min", kits.minutes), figures(kits.cost->labour, currency)});
+    add(fmt::format("packing, {:g} min", kits.minutes), kits.cost->labour);
   }
+  const decide::Money rest = rounded(kits.cost->all, currency) - shown;
+  if (rest != decide::Money()) table.add({"rounding", figures(rest, currency)});
   table.add({"= together", figures(kits.cost->all, currency)});
   out << '\n';
   table.print(out);

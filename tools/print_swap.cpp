@@ -137,7 +137,9 @@ struct Printer {
       return;
     }
     out << fmt::format(" ({} before); ", show.sett_text(row.warp->sett_before));
-    if (row.warp->ends_after == row.warp->ends_before) {
+    if (row.warp->ends_for_width == row.warp->ends_before) {
+      out << fmt::format("{} ends are as wide as before.\n", row.warp->ends_before);
+    } else if (row.warp->ends_after == row.warp->ends_before) {
       out << fmt::format("{} ends make the width of {} again.\n", row.warp->ends_for_width,
                          show.size_text(before.width));
     } else {
@@ -155,8 +157,32 @@ struct Printer {
     };
     for (const SwapRow* row : rows) {
       for (const decide::SwapNote& note : row->notes) tell(row->yarn, note.text);
-      for (const estimate::Warning& warning : row->warnings) tell(row->yarn, warning.text);
+      for (const estimate::Warning& warning : row->warnings) {
+        const bool is_named = warning.text.starts_with(row->yarn + ": ");
+        tell(row->yarn, is_named ? warning.text.substr(row->yarn.size() + 2) : warning.text);
+      }
     }
+  }
+
+  /// Where rows or ends change, so do the yarns that stay.
+  void print_other_yarns(const SwapRow& row) const {
+    constexpr double kWorthTelling = 0.02;
+    const auto& before = answer.original.estimate.yarns;
+    std::vector<std::string> changes;
+    for (const estimate::YarnEstimate& yarn : row.estimate.yarns) {
+      const auto was = std::find_if(before.begin(), before.end(),
+                                    [&](const auto& one) { return one.yarn == yarn.yarn; });
+      const bool is_swapped = yarn.yarn == row.yarn || yarn.yarn == answer.original.yarn;
+      if (is_swapped || was == before.end()) continue;
+      if (std::abs(yarn.plan_m - was->plan_m) < kWorthTelling * was->plan_m) continue;
+      const double doubt_m = 0.5 * (yarn.length_m.high - yarn.length_m.low);
+      changes.push_back(fmt::format("{} {} in place of {}", yarn.yarn,
+                                    show.yarn_text(yarn.length_m.mid, doubt_m),
+                                    show.yarn_text(was->length_m.mid, doubt_m)));
+    }
+    if (changes.empty()) return;
+    out << fmt::format("Of the yarns that stay it takes another amount: {}.\n",
+                       fmt::join(changes, ", "));
   }
 
   /// A yarn that is made to cover as before may still be too thin: where that is from.
@@ -235,7 +261,9 @@ void print_swap(const decide::Swap& swap, const decide::SwapAnswer& answer,
   printer.print_amounts();
   printer.print_what_changes();
   for (std::size_t i = 1; i < printer.rows.size(); ++i) {
-    if (i == 1 || is_named) printer.print_places(*printer.rows[i]);
+    if (i > 1 && !is_named) continue;
+    printer.print_places(*printer.rows[i]);
+    printer.print_other_yarns(*printer.rows[i]);
   }
   printer.print_doubt_of_cover();
   printer.print_notes();

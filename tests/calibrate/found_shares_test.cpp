@@ -62,7 +62,7 @@ Swatch swatch_of(const Woven& cloth, double end_mm) {
   Measurement height;
   height.what = Measured::Height;
   height.value = 1e-3 * cloth.rows * cloth.pick_spacing_mm;
-  height.state = piece::State::OnLoom;
+  height.state = piece::State::OffLoom;
   Measurement weft;
   weft.what = Measured::Length;
   weft.includes = Includes::InTheBand;
@@ -161,16 +161,20 @@ TEST(FoundShare, AsksForWeftAndHeightOfTheSameBand) {
   }
 }
 
-// Off the loom the cloth is 2 % shorter, the end drawn out of it as long as it was.
-TEST(FoundShare, TakesAHeightOffTheLoomBackToTheLoom) {
+// Off the loom the cloth is 2 % shorter, at rest as the end that is drawn out of it. How much
+// shorter is unsure by 1.5 %, so that the height is out by sqrt(3^2 + (1.5 / 0.98)^2), not 3 %.
+TEST(FoundShare, TakesAHeightOnTheLoomToRest) {
   const Woven cloth;
   const estimate::YarnTable yarns = yarns_of(cloth);
   Swatch swatch = swatch_of(cloth, 144.3854);
-  swatch.measurements[0].state = piece::State::OffLoom;
-  swatch.measurements[0].value *= 0.98;
+  const double spread = found_share(swatch, {yarns, test::starting_values(), {}})->spread;
+  swatch.measurements[0].state = piece::State::OnLoom;
+  swatch.measurements[0].value /= 0.98;
   const auto found = found_share(swatch, {yarns, test::starting_values(), {}});
   ASSERT_TRUE(found);
   EXPECT_NEAR(found->shift, -0.1, 1e-5);
+  EXPECT_NEAR(found->spread / spread, std::hypot(0.02, 0.03, 0.015 / 0.98) / std::hypot(0.02, 0.03),
+              1e-6);
 }
 
 // Two alike say x with the precision 2 / s^2, the start 0 with 1 / 0.15^2.

@@ -136,13 +136,14 @@ TEST(Observed, SlopesOfAWarpEnd) {
   }
 }
 
-// Through a band whose warp runs straight an end is as long as the band is high; drawn out it has
-// no state.
+// Through a band whose warp runs straight an end is as long as the band is high off the loom,
+// whatever the state of the cloth.
 TEST(Observed, AStraightEndIsAsLongAsItsBandIsHigh) {
   const piece::Piece piece = every_work();
   Measurement one;
   one.band = 0;
   one.what = Measured::Height;
+  one.state = piece::State::OffLoom;
   const double height = expected(piece, one, no_doubt(piece)).log_value;
   one.what = Measured::EndLength;
   one.state = piece::State::Finished;

@@ -482,10 +482,10 @@ TEST(Warnings, TellWhereABeamWarpIsShortOfItsRod) {
     return text_of(estimated(beam_piece_on_a_rod(fringe, finish)), "rod_wants_fringe");
   };
   EXPECT_EQ(told("fringe = \"10 cm\"\n", rod),
-            "top: each end goes 1.7 cm round the rod and wants 3.5 cm to be tied there, 5.2 cm in "
-            "all, and half of the fringe is 5.0 cm; state fringe = \"11.0 cm\" or more under "
+            "top: each end goes 1.7 cm round the rod and wants 3.5 cm to be tied there, and half "
+            "of the fringe is 2.39 mm short of both; state fringe = \"11.0 cm\" or more under "
             "[warp]");
-  EXPECT_NE(told("", rod).find("half of the fringe is 0.0 cm"), std::string::npos);
+  EXPECT_NE(told("", rod).find("half of the fringe is 52.4 mm short"), std::string::npos);
   EXPECT_NE(told("fringe = \"10.4 cm\"\n", rod), "");
   EXPECT_EQ(told("fringe = \"10.5 cm\"\n", rod), "");
   EXPECT_EQ(told("fringe = \"10 cm\"\n", "washed = false\n"), "");
@@ -498,8 +498,10 @@ TEST(Warnings, OfARodGoByTheKnotsOfTheTop) {
       "rod = { diameter = \"10 mm\" }\ntop = { knots = \"overhand\", ends_per_knot = 4 }\n";
   const PieceEstimate tight = estimated(beam_piece_on_a_rod("fringe = \"8 cm\"\n", finish));
   const std::string told = text_of(tight, "rod_wants_fringe");
-  EXPECT_NE(told.find("goes 1.7 cm round the rod and wants 5.4 cm to be tied there, 7.2 cm in all"),
-            std::string::npos)
+  EXPECT_NE(
+      told.find("goes 1.7 cm round the rod and wants 5.4 cm to be tied there, and half of the "
+                "fringe is 31.7 mm short of both"),
+      std::string::npos)
       << told;
   EXPECT_NE(told.find("state fringe = \"15.0 cm\""), std::string::npos) << told;
   EXPECT_FALSE(has_warning(tight, "room_to_tie"));  // said once

@@ -130,6 +130,13 @@ TEST(ReadSwatches, WarpEndsDrawnOutAreReadAsTheMeanOfThem) {
               HasSubstr("unpicked_end_cm: kept but not used: unpick rows of its weft as well"));
   EXPECT_THAT(warned(",,2.5,10,10.5,\n"),
               HasSubstr("unpicked_end_cm: kept but not used: measure its height as well"));
+  EXPECT_THAT(warned("on the loom,9.6,2.5,10,9.3,\n"),
+              HasSubstr("unpicked_end_cm: the ends are shorter than the cloth they came out of"));
+  EXPECT_EQ(warned("on the loom,9.6,2.5,10,9.5,\n"), "");
+  EXPECT_THAT(
+      complaints(head + work + "on the loom,9.6,2.5,10,,4\n"),
+      testing::Contains(HasSubstr("unpicked_ends: needs their length beside it, added up, in "
+                                  "unpicked_end_cm")));
   EXPECT_THAT(complaints(head + work + "on the loom,9.6,2.5,10,42.0,34\n"),
               testing::Contains(HasSubstr("unpicked_ends: 34 ends were drawn out of a warp of 33; "
                                           "correct one of them")));

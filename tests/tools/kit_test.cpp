@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <fstream>
+#include <sstream>
 #include <string>
 
 namespace ellwand::test {
@@ -39,6 +40,26 @@ TEST_F(Kit, SaysFirstHowManyFinish) {
   for (const char* jargon : {"percentile", "quantile", "score", "log-sd", "coefficient"}) {
     EXPECT_EQ(ran.out.find(jargon), std::string::npos) << jargon;
   }
+}
+
+TEST_F(Kit, CostsWhatItsLinesAddUpTo) {
+  const std::string all = run(std::string("kit ") + kSaltmarsh + " --kits 3").out;
+  const std::size_t from = all.find("what a kit costs");
+  ASSERT_NE(from, std::string::npos) << all;
+  std::istringstream lines(all.substr(from, all.find("\n\n", from) - from));
+  std::string line;
+  std::getline(lines, line);
+  double sum = 0.0;
+  bool is_told = false;
+  while (std::getline(lines, line)) {
+    const double figure = std::stod(line.substr(line.find_last_of(' ')));
+    is_told = line.find("= together") != std::string::npos;
+    if (is_told) {
+      EXPECT_NEAR(figure, sum, 1e-9) << all;
+    }
+    sum += figure;
+  }
+  EXPECT_TRUE(is_told) << all;
 }
 
 TEST_F(Kit, TellsProgramsWhatIsThenLeftOfAllLots) {

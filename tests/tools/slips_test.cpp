@@ -123,7 +123,7 @@ const Slip kSlips[] = {
     {"kilograms for grams, bought", "", "", "100", "0.1", "", "LOT --net-g {}",
      "net_g: 0.1 g of a yarn that is sold by 100 g; are these kilograms?"},
     {"a lot recorded twice", "", "", "--net-g 50", "--net-g 100", "LOT --net-g 100", "LOT {}",
-     "lots.csv:10: line 9 says the same in every column; was it recorded twice?"},
+     "lots.csv:13: line 12 says the same in every column; was it recorded twice?"},
     {"bought next year", "", "", "2026-05-01", "2099-05-01", "", "LOT --net-g 100 --bought {}",
      "bought: 2099-05-01 is still to come; is the year right?"},
     {"a core not subtracted", "", "", "100", "125", "", "LOT --net-m 200 --net-g {}",

@@ -61,7 +61,13 @@ TEST_F(SwapVerb, KeepsTheWidthThatTheWarpIsStatedBy) {
   EXPECT_EQ(warp["ends"], warp["ends_for_width"]);
   EXPECT_LT(warp["ends"], 160);
   const std::string ends = std::to_string(warp["ends"].get<int>());
-  EXPECT_NE(run("swap " + asked).out.find("; " + ends + " ends in place of 160 keep the stated width.\n"),
+  EXPECT_NE(
+      run("swap " + asked).out.find("; " + ends + " ends in place of 160 keep the stated width.\n"),
+      std::string::npos);
+  // Fewer ends and other gaps take another amount of the weft that stays, and that is told.
+  EXPECT_NE(run("swap " + asked)
+                .out.find("Of the yarns that stay it takes another amount: "
+                          "worsted-moss "),
             std::string::npos);
   // Within an end's spacing of the original, 2.5 mm at first, at the edges and in rounding.
   const auto wide_cm = [](const json& row) { return row["finished"]["width_cm"].get<double>(); };

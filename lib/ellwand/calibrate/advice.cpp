@@ -10,7 +10,7 @@ namespace ellwand::calibrate {
 namespace {
 
 /// What a coefficient is about. In the order in which sentences name them.
-enum class About { Lot, Thickness, Rows, Ends, Waste, Warp, Weaver, Yarn, Work, Hand };
+enum class About { Lot, Thickness, Rows, Ends, Waste, Warp, Weaver, Yarn, Work, Bend, Hand };
 
 struct Named {
   About about = About::Hand;
@@ -24,7 +24,7 @@ struct Prefix {
   About about;
 };
 
-constexpr std::array<Prefix, 14> kPrefixes = {{{"lot ", About::Lot},
+constexpr std::array<Prefix, 15> kPrefixes = {{{"lot ", About::Lot},
                                                {"thickness ", About::Thickness},
                                                {"yarn ", About::Yarn},
                                                {"weaver ", About::Weaver},
@@ -36,6 +36,7 @@ constexpr std::array<Prefix, 14> kPrefixes = {{{"lot ", About::Lot},
                                                {"working_length", About::Ends},
                                                {"waste.", About::Waste},
                                                {"draw_in", About::Warp},
+                                               {"height_share", About::Bend},
                                                {"stretch.", About::Warp},
                                                {"hand", About::Hand}}};
 
@@ -81,6 +82,8 @@ std::string laid(const Named& one) {
       return "what is lost";
     case About::Warp:
       return "how the warp gives";
+    case About::Bend:
+      return "how warp and weft share the bend";
   }
   return "";
 }
@@ -108,6 +111,8 @@ std::string settling(const Named& one) {
       return fmt::format("weave more in {}", one.whose);
     case About::Work:
       return fmt::format("weave more in {}", one.whose);
+    case About::Bend:
+      return "draw rows of weft and ends of warp out of a swatch, and measure its height";
     case About::Hand:
       return "weave in more than one work and yarn";
   }

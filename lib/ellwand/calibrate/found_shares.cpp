@@ -57,7 +57,7 @@ class MeasuredBand {
     lie_ = one->medians;
     const double rows =
         model.planned()[static_cast<std::size_t>(one - model.band_yarns().begin())].rows;
-    height_ = metres(on_the_loom_m(model, height) / height.share);
+    height_ = metres(at_rest_m(model, height) / height.share);
     row_ = height_ / rows;
   }
 
@@ -84,22 +84,25 @@ class MeasuredBand {
   cloth::Face face() const { return band_.beat.face; }
 
  private:
-  static double on_the_loom_m(const estimate::PieceModel& model, const Measurement& height) {
-    double m = height.value;
-    if (height.state != piece::State::OnLoom) m /= 1.0 - model.relaxation();
-    if (height.state == piece::State::Finished) m /= 1.0 - model.shrinkage();
-    return m;
+  /// Off the loom, as slack as an end that is drawn out; washed, both have shrunk.
+  static double at_rest_m(const estimate::PieceModel& model, const Measurement& height) {
+    const bool is_taut = height.state == piece::State::OnLoom;
+    return height.value * (is_taut ? 1.0 - model.relaxation() : 1.0);
   }
 
   technique::Woven band_;
   technique::Lie<> lie_;
-  Length<> height_;  ///< on the loom
+  Length<> height_;  ///< at rest
   Length<> row_;
 };
 
-/// How far the logarithm of a figure strays.
+/// How far the logarithm of a figure strays; of a height on the loom also how far it goes back.
 double log_sd_of(const Measurement& one, const estimate::StartingValues& values) {
-  return std::hypot(values.median(error_name(one.what)), one.reading_sd / one.value);
+  const bool goes_back = one.what == Measured::Height && one.state == piece::State::OnLoom;
+  const auto relaxation = estimate::row("relaxation");
+  const double going_back =
+      goes_back ? values.spread(relaxation) / (1.0 - values.median(relaxation)) : 0.0;
+  return std::hypot(values.median(error_name(one.what)), one.reading_sd / one.value, going_back);
 }
 
 /// The share at which the warp has this crimp, which falls as the weft takes more.
@@ -125,17 +128,18 @@ constexpr double kStray = 3.0;  ///< standard deviations that a reading may be o
 
 void require_between(double crimp, double sd, double least, double most) {
   if (crimp < least - kStray * sd) {
-    throw OutOfRange(
-        fmt::format("these ends are {:.1f} % shorter than the cloth they came out of; straighten "
-                    "them, measure again, and see that the height is of the same band",
-                    100.0 * (least - crimp)));
+    throw OutOfRange(fmt::format(
+        "these ends are {:.1f} % {} than the cloth they came out of at rest, and between "
+        "these rows they are {:.1f} % longer at least; straighten them, measure again, "
+        "and see that the height is of the same band",
+        100.0 * std::abs(crimp), crimp < 0.0 ? "shorter" : "longer", 100.0 * least));
   }
   if (crimp > most + kStray * sd) {
-    throw OutOfRange(
-        fmt::format("these ends are {:.1f} % longer than the cloth they came out of, and between "
-                    "rows so close they can be {:.1f} % longer at most; see that the number of "
-                    "ends is right and that the height is of the same band",
-                    100.0 * crimp, 100.0 * most));
+    throw OutOfRange(fmt::format(
+        "these ends are {:.1f} % longer than the cloth they came out of at rest, and between "
+        "rows so close they can be {:.1f} % longer at most; see that the number of "
+        "ends is right and that the height is of the same band",
+        100.0 * crimp, 100.0 * most));
   }
 }
 

@@ -18,10 +18,10 @@ struct FoundShare {
 /// What the band of this swatch whose warp was unpicked says.
 ///
 /// Asked are: its height, a length of weft unpicked, and the length of warp ends unpicked, all of
-/// the same woven band; nothing where one of them is missing. An end is longer than the cloth by
-/// the crimp that its part of the height gives it, over as many picks as it crosses; the share is
-/// looked for where both roots are real: the warp's part up to `cloth::greatest_height` of the
-/// rows, the weft's up to that of the ends.
+/// the same woven band; nothing where one of them is missing. Both at rest, as an end that is drawn
+/// out is slack, it is longer than the cloth by the crimp that its part of the height gives it,
+/// over as many picks as it crosses; the share is looked for where both roots are real: the warp's
+/// part up to `cloth::greatest_height` of the rows, the weft's up to that of the ends.
 ///
 /// @throws OutOfRange for ends shorter than their cloth or longer than these threads let them be,
 /// by

@@ -157,11 +157,13 @@ void Observed::put_in_state(piece::State state, Expected& expected) const {
   expected.extra_sd = std::sqrt(variance);
 }
 
-/// Straightened it has no state.
+/// Drawn out and straightened it is slack, whatever the state of the cloth.
 Expected Observed::end(const Measurement& measurement) const {
   const estimate::PieceModel::SlopingLog log = model_.log_end_length(measurement.band.value_or(0));
   if (log.slopes.empty()) throw OutOfRange("no warp is woven there");
-  return {log.value, log.slopes, 0.0};
+  Expected expected{log.value, log.slopes, 0.0};
+  put_in_state(piece::State::OffLoom, expected);
+  return expected;
 }
 
 /// How thick a yarn lies, or how much a metre of it weighs.

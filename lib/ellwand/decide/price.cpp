@@ -234,7 +234,7 @@ void Pricing::put_on(SeriesPrice& each) const {
   const PricePolicy& policy = question_.policy;
   const Currency& currency = question_.currency;
   const auto share_of = [&](const Money& whole, double share) {
-    return as_price(whole.times(ratio_of(share)), policy, currency);
+    return rounded(whole.times(ratio_of(share)), currency);
   };
   each.price = asked_for(price_for(each.cost, policy), policy, currency);
   each.fees = rounded(each.price.times(ratio_of(policy.fees)), currency);

@@ -353,10 +353,10 @@ void warn_of_rod(const PieceModel& model, const Length<>& step, std::vector<Warn
   const Length<> tied = tied_on_rod(model);
   warnings.push_back(
       {"rod_wants_fringe",
-       fmt::format("top: each end goes {} round the rod and wants {} to be tied there, {} in all, "
-                   "and half of the fringe is {}; state fringe = \"{}\" or more under [warp]",
-                   cloth_size(round), cloth_size(tied), cloth_size(round + tied),
-                   cloth_size(0.5 * model.piece().warp.fringe),
+       fmt::format("top: each end goes {} round the rod and wants {} to be tied there, and half of "
+                   "the fringe is {} short of both; state fringe = \"{}\" or more under [warp]",
+                   cloth_size(round), cloth_size(tied),
+                   thread_size(round + tied - 0.5 * model.piece().warp.fringe),
                    cloth_size(whole_steps(2.0 * (round + tied), step)))});
 }
 

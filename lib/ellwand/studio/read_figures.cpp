@@ -105,6 +105,7 @@ class Figures {
   std::vector<Measurement> read() {
     read_circumstances();
     for (const PlainColumn& column : kPlainColumns) read_plain(column);
+    require_ends_length();
     read_balls();
     read_wraps();
     read_weighed();
@@ -239,6 +240,14 @@ class Figures {
     one.value /= count;
     one.step /= count;
     one.reading_sd /= count;
+  }
+
+  void require_ends_length() const {
+    const bool has_length =
+        row_.has("unpicked_end_mm") || row_.has("unpicked_end_cm") || row_.has("unpicked_end_in");
+    if (!row_.has("unpicked_ends") || has_length) return;
+    row_.complain("unpicked_ends",
+                  "needs their length beside it, added up, in unpicked_end_cm (or _mm, _in)");
   }
 
   /// Picks drawn out again and straightened: the share of the band's rows they are.

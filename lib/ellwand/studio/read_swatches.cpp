@@ -170,12 +170,21 @@ void warn_of_ends_alone(const Swatch& swatch, const std::vector<Cells>& rows) {
     const bool has_weft = is_there([](const Measurement& one) {
       return one.what == Measured::Length && one.includes == calibrate::Includes::InTheBand;
     });
+    const auto row = std::find_if(rows.begin(), rows.end(),
+                                  [&](const Cells& one) { return one.line() == end.line; });
+    constexpr double kSpringsBack = 0.98;  // common practice: a warp is wound 2 % longer than slack
+    const bool is_shorter = is_there([&](const Measurement& one) {
+      return one.what == Measured::Height && end.value < kSpringsBack * one.value / one.share;
+    });
+    if (is_shorter && row != rows.end()) {
+      row->warn(end.column,
+                "the ends are shorter than the cloth they came out of; straighten them "
+                "and measure again, count them again (unpicked_ends), or see the height");
+    }
     if (is_woven && has_height && has_weft) continue;
     const char* missing = !is_woven   ? "the band is not woven"
                           : !has_weft ? "unpick rows of its weft as well (unpicked_m)"
                                       : "measure its height as well (height_cm)";
-    const auto row = std::find_if(rows.begin(), rows.end(),
-                                  [&](const Cells& one) { return one.line() == end.line; });
     if (row != rows.end()) row->warn(end.column, fmt::format("kept but not used: {}", missing));
   }
 }
