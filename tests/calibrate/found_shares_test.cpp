@@ -161,6 +161,16 @@ TEST(FoundShare, AsksForWeftAndHeightOfTheSameBand) {
   }
 }
 
+TEST(FoundShare, IsNotOfABandThatComesOutAgain) {
+  const Woven cloth;
+  const estimate::YarnTable yarns = yarns_of(cloth);
+  Swatch swatch = swatch_of(cloth, 144.3854);
+  swatch.piece.bands.push_back(swatch.piece.bands[0]);
+  swatch.piece.bands[0].comes_out = true;
+  for (Measurement& one : swatch.measurements) one.band = 0;
+  EXPECT_FALSE(found_share(swatch, {yarns, test::starting_values(), {}}));
+}
+
 // Off the loom the cloth is 2 % shorter, at rest as the end that is drawn out of it. How much
 // shorter is unsure by 1.5 %, so that the height is out by sqrt(3^2 + (1.5 / 0.98)^2), not 3 %.
 TEST(FoundShare, TakesAHeightOnTheLoomToRest) {

@@ -108,7 +108,6 @@ std::string settling(const Named& one) {
     case About::Weaver:
       return fmt::format("let {} weave what another has woven", one.whose);
     case About::Yarn:
-      return fmt::format("weave more in {}", one.whose);
     case About::Work:
       return fmt::format("weave more in {}", one.whose);
     case About::Bend:

@@ -152,6 +152,8 @@ std::optional<FoundShare> found_share(const Swatch& swatch, const estimate::Work
   const technique::Work& work = swatch.piece.bands.at(number).work;
   if (!std::holds_alternative<technique::Woven>(work)) return std::nullopt;
 
+  if (swatch.piece.bands[number].comes_out) return std::nullopt;
+
   const estimate::PieceModel model(swatch.piece, workshop);
   const MeasuredBand band(model, number, *unpicked.height);
   const auto [low, high] = band.shares();

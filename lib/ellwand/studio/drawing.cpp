@@ -291,7 +291,7 @@ Drawing piece_drawing(const estimate::PieceModel& model, const estimate::PieceEs
                       const DrawingOptions& options) {
   const DrawingLayout layout = layout_of(model, estimate);
   const std::vector<YarnFill> fills = fills_of(model.all_yarns());
-  const DrawingMarks marks(model, estimate, layout, options);
+  const DrawingMarks marks(model, layout, options);
   const double unit = marks.times_smaller();
   const DrawingMarks::Frame frame = marks.frame();
   const std::string told = marks.told();

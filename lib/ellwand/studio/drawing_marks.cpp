@@ -97,10 +97,9 @@ std::vector<double> moved_apart(const std::vector<double>& wanted,
   return middles;
 }
 
-DrawingMarks::DrawingMarks(const estimate::PieceModel& model,
-                           const estimate::PieceEstimate& estimate, const DrawingLayout& layout,
+DrawingMarks::DrawingMarks(const estimate::PieceModel& model, const DrawingLayout& layout,
                            const DrawingOptions& options)
-    : model_(model), estimate_(estimate), layout_(layout), options_(options) {
+    : model_(model), layout_(layout), options_(options) {
   set_labels();
   unit_ = fitting_unit();
   set_frame();
@@ -199,7 +198,8 @@ double DrawingMarks::labels_left() const { return right_most() + kLeaders * unit
 double DrawingMarks::key_rows() const {
   if (!options_.key) return 0.0;
   const std::size_t yarns = model_.all_yarns().size();
-  return static_cast<double>((yarns + kKeysInARow - 1) / kKeysInARow);
+  const std::size_t rows = (yarns + kKeysInARow - 1) / kKeysInARow;
+  return static_cast<double>(rows);
 }
 
 double DrawingMarks::label_height(const DrawingLabel& label) const {
@@ -370,7 +370,8 @@ std::string DrawingMarks::key(double y) const {
   std::string out;
   for (std::size_t i = 0; i < yarns.size(); ++i) {
     const double x = frame_.left_mm + unit_ + column * static_cast<double>(i % kKeysInARow);
-    const double top = y + kKeyRow * unit_ * static_cast<double>(i / kKeysInARow);
+    const std::size_t row = i / kKeysInARow;
+    const double top = y + kKeyRow * unit_ * static_cast<double>(row);
     out += filled_box(fills[i], {x, top, 7.0 * unit_, 4.0 * unit_}, unit_,
                       fmt::format(" stroke=\"{}\" stroke-width=\"{}\"", kInk, at(0.2 * unit_)));
     out += text(x + 8.5 * unit_, top + 3.0 * unit_, kSmallText, yarns[i]->id);

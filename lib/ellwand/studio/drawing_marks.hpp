@@ -32,8 +32,8 @@ struct DrawingLabel {
 class DrawingMarks {
  public:
   /// All must outlive it.
-  DrawingMarks(const estimate::PieceModel& model, const estimate::PieceEstimate& estimate,
-               const DrawingLayout& layout, const DrawingOptions& options);
+  DrawingMarks(const estimate::PieceModel& model, const DrawingLayout& layout,
+               const DrawingOptions& options);
 
   /// The least round scale at which the piece and all round it keep to the paper of the options: 1
   /// to 5 by halves, 6, 7, 8, ten times these, and so on.
@@ -79,7 +79,6 @@ class DrawingMarks {
   std::string key(double y) const;
 
   const estimate::PieceModel& model_;
-  const estimate::PieceEstimate& estimate_;
   const DrawingLayout& layout_;
   const DrawingOptions& options_;
   std::vector<DrawingLabel> labels_;

@@ -8,8 +8,41 @@ namespace ellwand::studio {
 
 namespace {
 
+using estimate::BandEstimate;
+using estimate::Budget;
+using estimate::Carried;
+using estimate::Caution;
+using estimate::Cut;
+using estimate::CutStrands;
+using estimate::EdgeRoom;
+using estimate::Finishing;
+using estimate::HangSpares;
+using estimate::HemThread;
+using estimate::HungCord;
+using estimate::LayOut;
+using estimate::Leave;
+using estimate::LeaveFree;
+using estimate::LeftOverUse;
+using estimate::Lent;
+using estimate::PieceEstimate;
+using estimate::PutOnRod;
+using estimate::SewIn;
+using estimate::Spread;
+using estimate::Step;
+using estimate::TakeOff;
+using estimate::Taught;
+using estimate::Thrums;
+using estimate::TieCord;
+using estimate::TieDistance;
+using estimate::TieEnds;
+using estimate::Totals;
+using estimate::TrimFringe;
+using estimate::Warning;
+using estimate::Wash;
+using estimate::WindWarp;
+using estimate::WorkBand;
+using estimate::YarnEstimate;
 using nlohmann::ordered_json;
-using namespace ellwand::estimate;
 
 ordered_json to_json(const YarnEstimate& yarn) {
   return {{"yarn", yarn.yarn},
