@@ -80,9 +80,14 @@ Swatch swatch_of(const Woven& cloth, double end_mm) {
   return swatch;
 }
 
+std::optional<FoundShare> found_of(const Swatch& swatch, const estimate::Workshop& workshop) {
+  const std::vector<Unpicked> all = unpicked_of(swatch);
+  return all.empty() ? std::nullopt : found_share(swatch, all.front(), workshop);
+}
+
 std::optional<FoundShare> found_in(const Woven& cloth, double end_mm) {
   const estimate::YarnTable yarns = yarns_of(cloth);
-  return found_share(swatch_of(cloth, end_mm), {yarns, test::starting_values(), {}});
+  return found_of(swatch_of(cloth, end_mm), {yarns, test::starting_values(), {}});
 }
 
 // Peirce's cells, solved from the warp's crimp: the weft's part of the height is the published one.
@@ -156,7 +161,7 @@ TEST(FoundShare, AsksForWeftAndHeightOfTheSameBand) {
   for (std::size_t left_out = 0; left_out < 3; ++left_out) {
     Swatch swatch = swatch_of(cloth, 144.3854);
     swatch.measurements.erase(swatch.measurements.begin() + static_cast<std::ptrdiff_t>(left_out));
-    EXPECT_FALSE(found_share(swatch, {yarns, test::starting_values(), {}}));
+    EXPECT_FALSE(found_of(swatch, {yarns, test::starting_values(), {}}));
     EXPECT_TRUE(found_shares({swatch}, {yarns, test::starting_values(), {}}).empty());
   }
 }
@@ -168,7 +173,7 @@ TEST(FoundShare, IsNotOfABandThatComesOutAgain) {
   swatch.piece.bands.push_back(swatch.piece.bands[0]);
   swatch.piece.bands[0].comes_out = true;
   for (Measurement& one : swatch.measurements) one.band = 0;
-  EXPECT_FALSE(found_share(swatch, {yarns, test::starting_values(), {}}));
+  EXPECT_FALSE(found_of(swatch, {yarns, test::starting_values(), {}}));
 }
 
 // Off the loom the cloth is 2 % shorter, at rest as the end that is drawn out of it. How much
@@ -177,14 +182,34 @@ TEST(FoundShare, TakesAHeightOnTheLoomToRest) {
   const Woven cloth;
   const estimate::YarnTable yarns = yarns_of(cloth);
   Swatch swatch = swatch_of(cloth, 144.3854);
-  const double spread = found_share(swatch, {yarns, test::starting_values(), {}})->spread;
+  const double spread = found_of(swatch, {yarns, test::starting_values(), {}})->spread;
   swatch.measurements[0].state = piece::State::OnLoom;
   swatch.measurements[0].value /= 0.98;
-  const auto found = found_share(swatch, {yarns, test::starting_values(), {}});
+  const auto found = found_of(swatch, {yarns, test::starting_values(), {}});
   ASSERT_TRUE(found);
   EXPECT_NEAR(found->shift, -0.1, 1e-5);
   EXPECT_NEAR(found->spread / spread, std::hypot(0.02, 0.03, 0.015 / 0.98) / std::hypot(0.02, 0.03),
               1e-6);
+}
+
+// A piece with two such bands says so twice, as two swatches do.
+TEST(FoundShares, AreOfEveryBandThatWasUnpicked) {
+  const Woven cloth;
+  const estimate::YarnTable yarns = yarns_of(cloth);
+  const estimate::Workshop workshop{yarns, test::starting_values(), {}};
+  const Swatch one = swatch_of(cloth, 144.3854);
+  Swatch both = one;
+  both.piece.bands.push_back(both.piece.bands[0]);
+  both.measurements.clear();
+  for (const std::size_t band : {0U, 1U}) {
+    for (Measurement its : one.measurements) {
+      its.band = band;
+      both.measurements.push_back(its);
+    }
+  }
+  ASSERT_EQ(unpicked_of(both).size(), 2U);
+  EXPECT_NEAR(found_shares({both}, workshop).at(0).mean, found_shares({one, one}, workshop)[0].mean,
+              1e-12);
 }
 
 // Two alike say x with the precision 2 / s^2, the start 0 with 1 / 0.15^2.
@@ -193,7 +218,7 @@ TEST(FoundShares, AreWeighedAgainstTheStartingValue) {
   const estimate::YarnTable yarns = yarns_of(cloth);
   const estimate::Workshop workshop{yarns, test::starting_values(), {}};
   const Swatch swatch = swatch_of(cloth, 144.3854);
-  const double spread = found_share(swatch, workshop)->spread;
+  const double spread = found_of(swatch, workshop)->spread;
   const auto found = found_shares({swatch, swatch}, workshop);
   ASSERT_EQ(found.size(), 1U);
   EXPECT_EQ(found[0].name, "height_share.balanced");

@@ -19,28 +19,17 @@ namespace ellwand::calibrate {
 
 namespace {
 
-/// The three figures of one band.
-struct Unpicked {
-  const Measurement* end = nullptr;
-  const Measurement* weft = nullptr;
-  const Measurement* height = nullptr;
-
-  bool is_whole() const { return end != nullptr && weft != nullptr && height != nullptr; }
-};
-
 /// A height of all is that of the one band there is.
 bool is_of_band(const Measurement& one, std::size_t band, const piece::Piece& piece) {
   return one.band ? *one.band == band : piece.bands.size() == 1;
 }
 
-Unpicked unpicked_of(const Swatch& swatch) {
-  Unpicked found;
+/// What was measured of an end's band beside it.
+Unpicked beside(const Measurement& end, const Swatch& swatch) {
+  Unpicked found{&end, nullptr, nullptr};
+  if (!end.band) return found;
   for (const Measurement& one : swatch.measurements) {
-    if (one.what == Measured::EndLength) found.end = &one;
-  }
-  if (found.end == nullptr || !found.end->band) return {};
-  for (const Measurement& one : swatch.measurements) {
-    if (!is_of_band(one, *found.end->band, swatch.piece)) continue;
+    if (!is_of_band(one, *end.band, swatch.piece)) continue;
     if (one.what == Measured::Height) found.height = &one;
     if (one.what == Measured::Length && one.includes == Includes::InTheBand) found.weft = &one;
   }
@@ -145,14 +134,20 @@ void require_between(double crimp, double sd, double least, double most) {
 
 }  // namespace
 
-std::optional<FoundShare> found_share(const Swatch& swatch, const estimate::Workshop& workshop) {
-  const Unpicked unpicked = unpicked_of(swatch);
+std::vector<Unpicked> unpicked_of(const Swatch& swatch) {
+  std::vector<Unpicked> all;
+  for (const Measurement& one : swatch.measurements) {
+    if (one.what == Measured::EndLength) all.push_back(beside(one, swatch));
+  }
+  return all;
+}
+
+std::optional<FoundShare> found_share(const Swatch& swatch, const Unpicked& unpicked,
+                                      const estimate::Workshop& workshop) {
   if (!unpicked.is_whole()) return std::nullopt;
   const std::size_t number = *unpicked.end->band;
-  const technique::Work& work = swatch.piece.bands.at(number).work;
-  if (!std::holds_alternative<technique::Woven>(work)) return std::nullopt;
-
-  if (swatch.piece.bands[number].comes_out) return std::nullopt;
+  const piece::Band& its = swatch.piece.bands.at(number);
+  if (its.comes_out || !std::holds_alternative<technique::Woven>(its.work)) return std::nullopt;
 
   const estimate::PieceModel model(swatch.piece, workshop);
   const MeasuredBand band(model, number, *unpicked.height);
@@ -199,14 +194,14 @@ std::vector<FittedCoefficient> found_shares(const std::vector<Swatch>& swatches,
   std::array<Together, kFaces.size()> by_face;
   std::vector<Complaint> complaints;
   for (const Swatch& swatch : swatches) {
-    const Unpicked unpicked = unpicked_of(swatch);
-    if (!unpicked.is_whole()) continue;
-    try {
-      const std::optional<FoundShare> found = found_share(swatch, workshop);
-      if (found) by_face[static_cast<std::size_t>(found->face)].add(found->shift, found->spread);
-    } catch (const OutOfRange& refusal) {
-      complaints.push_back({swatch.file, unpicked.end->line, 0,
-                            fmt::format("{}: {}", unpicked.end->column, refusal.what())});
+    for (const Unpicked& unpicked : unpicked_of(swatch)) {
+      try {
+        const auto found = found_share(swatch, unpicked, workshop);
+        if (found) by_face[static_cast<std::size_t>(found->face)].add(found->shift, found->spread);
+      } catch (const OutOfRange& refusal) {
+        complaints.push_back({swatch.file, unpicked.end->line, 0,
+                              fmt::format("{}: {}", unpicked.end->column, refusal.what())});
+      }
     }
   }
   if (!complaints.empty()) throw BadInput(complaints);

@@ -15,24 +15,36 @@ struct FoundShare {
   double spread = 0.0;  ///< of that, by how far the measurements stray
 };
 
-/// What the band of this swatch whose warp was unpicked says.
+/// A warp end that was drawn out of a band, and what was measured of the same band beside it.
+struct Unpicked {
+  const Measurement* end = nullptr;
+  const Measurement* weft = nullptr;    ///< null where none was unpicked
+  const Measurement* height = nullptr;  ///< null where none was measured
+
+  bool is_whole() const { return end != nullptr && weft != nullptr && height != nullptr; }
+};
+
+/// One for each length of ends, pointing into the swatch.
+std::vector<Unpicked> unpicked_of(const Swatch& swatch);
+
+/// What a band says whose weft and warp were unpicked and whose height was measured; nothing where
+/// one of these is missing, it is not woven, or it comes out again.
 ///
-/// Asked are: its height, a length of weft unpicked, and the length of warp ends unpicked, all of
-/// the same woven band; nothing where one of them is missing. Both at rest, as an end that is drawn
-/// out is slack, it is longer than the cloth by the crimp that its part of the height gives it,
-/// over as many picks as it crosses; the share is looked for where both roots are real: the warp's
-/// part up to `cloth::greatest_height` of the rows, the weft's up to that of the ends.
+/// Both at rest, as an end that is drawn out is slack, an end is longer than the cloth by the crimp
+/// that its part of the height gives it, over as many picks as it crosses; the share is looked for
+/// where both roots are real: the warp's part up to `cloth::greatest_height` of the rows, the
+/// weft's up to that of the ends.
 ///
 /// @throws OutOfRange for ends shorter than their cloth or longer than these threads let them be,
-/// by
-///         more than three times what such measurements stray
+///         by more than three times what such measurements stray
 ///
 /// Source: F. T. Peirce, J. Text. Inst. 28 (1937) T45-T96; inverted by bisection.
-std::optional<FoundShare> found_share(const Swatch& swatch, const estimate::Workshop& workshop);
+std::optional<FoundShare> found_share(const Swatch& swatch, const Unpicked& unpicked,
+                                      const estimate::Workshop& workshop);
 
-/// What all swatches say of each face, each as sure as its measurements are and none of them surer
-/// than the starting value allows: one coefficient a face that any of them is of, named as
-/// estimate::height_share_name has it. No estimate is unsure by it.
+/// What all swatches say of each face, weighed against its starting value: one coefficient a face
+/// that any of them is of, named as estimate::height_share_name has it. No estimate is unsure by
+/// it.
 ///
 /// @throws BadInput with every complaint
 ///

@@ -1,5 +1,6 @@
 #include "ellwand/studio/read_swatches.hpp"
 
+#include "ellwand/calibrate/found_shares.hpp"
 #include "ellwand/studio/cells.hpp"
 #include "ellwand/studio/document.hpp"
 #include "ellwand/studio/files.hpp"
@@ -153,39 +154,27 @@ class Gathering {
 
 /// A warp end says something only of woven cloth, beside what its weft and its height are.
 void warn_of_ends_alone(const Swatch& swatch, const std::vector<Cells>& rows) {
-  using calibrate::Measured;
-  for (const Measurement& end : swatch.measurements) {
-    if (end.what != Measured::EndLength || !end.band) continue;
-    const auto is_there = [&](const auto& is_wanted) {
-      return std::any_of(swatch.measurements.begin(), swatch.measurements.end(),
-                         [&](const Measurement& one) {
-                           const bool of_all = !one.band && swatch.piece.bands.size() == 1;
-                           return (of_all || one.band == end.band) && is_wanted(one);
-                         });
-    };
-    const bool is_woven =
-        std::holds_alternative<technique::Woven>(swatch.piece.bands.at(*end.band).work);
-    const bool has_height =
-        is_there([](const Measurement& one) { return one.what == Measured::Height; });
-    const bool has_weft = is_there([](const Measurement& one) {
-      return one.what == Measured::Length && one.includes == calibrate::Includes::InTheBand;
+  // Common practice, no published source: a warp is wound some 2 % longer than it is slack.
+  constexpr double kSpringsBack = 0.98;
+  for (const calibrate::Unpicked& one : calibrate::unpicked_of(swatch)) {
+    const auto row = std::find_if(rows.begin(), rows.end(), [&](const Cells& cells) {
+      return cells.line() == one.end->line;
     });
-    const auto row = std::find_if(rows.begin(), rows.end(),
-                                  [&](const Cells& one) { return one.line() == end.line; });
-    constexpr double kSpringsBack = 0.98;  // common practice: a warp is wound 2 % longer than slack
-    const bool is_shorter = is_there([&](const Measurement& one) {
-      return one.what == Measured::Height && end.value < kSpringsBack * one.value / one.share;
-    });
-    if (is_shorter && row != rows.end()) {
-      row->warn(end.column,
-                "the ends are shorter than the cloth they came out of; straighten them "
-                "and measure again, count them again (unpicked_ends), or see the height");
+    if (row == rows.end() || !one.end->band) continue;
+    const Measurement* const height = one.height;
+    if (height != nullptr && one.end->value < kSpringsBack * height->value / height->share) {
+      row->warn(one.end->column,
+                "the ends are shorter than the cloth they came out of; straighten them and measure "
+                "again, count them again (unpicked_ends), or see the height");
     }
-    if (is_woven && has_height && has_weft) continue;
-    const char* missing = !is_woven   ? "the band is not woven"
-                          : !has_weft ? "unpick rows of its weft as well (unpicked_m)"
-                                      : "measure its height as well (height_cm)";
-    if (row != rows.end()) row->warn(end.column, fmt::format("kept but not used: {}", missing));
+    const bool is_woven =
+        std::holds_alternative<technique::Woven>(swatch.piece.bands.at(*one.end->band).work);
+    if (is_woven && one.is_whole()) continue;
+    row->warn(one.end->column,
+              fmt::format("kept but not used: {}",
+                          !is_woven             ? "the band is not woven"
+                          : one.weft == nullptr ? "unpick rows of its weft as well (unpicked_m)"
+                                                : "measure its height as well (height_cm)"));
   }
 }
 
