@@ -501,8 +501,8 @@ TEST(TwoParts, AreAsWideAsTheirMoments) {
   EXPECT_NEAR(sure.point(0.95), 2.637967, 2e-6);
 }
 
-// Log-sds up to 0.5, parts alike and not, moving apart, alike and against each other: the ends within
-// three quarters of a hundredth, the median within a third of one.
+// Log-sds up to 0.5, parts alike and not, moving apart, alike and against each other: the ends
+// within three quarters of a hundredth, the median within a third of one.
 TEST(RangeOfSum, OfTwoPartsIsNearTheirIntegral) {
   for (const double ratio : {1.0, 3.0, 10.0}) {
     for (const double first_sd : {0.1, 0.3, 0.5}) {
