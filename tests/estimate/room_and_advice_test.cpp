@@ -107,6 +107,18 @@ TEST(Budget, TheRodRestsOnTheLastPickNotOnTheThickest) {
   EXPECT_NEAR(loops_mm(thin + thick), 17.625, 5e-3);
 }
 
+TEST(Budget, TheRodRestsOnTheThickestOfPicksSideBySide) {
+  // All loops hang from one rod, so that those over the thin weft are as long: 17.625 as above.
+  const auto loops_mm = [](const std::string& areas) {
+    const std::string band = "[[band]]\nwork = \"weave\"\nrows = 9\nareas = [" + areas + "]\n";
+    return in_millimetres(estimated(budget_piece(band)).budget.value().rod_loops);
+  };
+  const std::string thick = "{ yarn = \"rug-wool-ink\", ends = 10";
+  const std::string thin = "{ yarn = \"rug-wool-ash\", ends = 23";
+  EXPECT_NEAR(loops_mm(thick + " }, " + thin + ", join = \"slit\" }"), 17.625, 5e-3);
+  EXPECT_NEAR(loops_mm(thin + " }, " + thick + ", join = \"slit\" }"), 17.625, 5e-3);
+}
+
 TEST(Budget, EverythingStatedTakesItsRoom) {
   // 340 - 12 (header) - 60 - 50 (knots at both edges) - 25 (needle) = 193, and no rod.
   const PieceEstimate result = estimated(

@@ -233,6 +233,21 @@ TEST(WovenArea, InterlockedWeftsTurnRoundEachOtherHalfASpacingOut) {
   }
 }
 
+TEST(WovenArea, AnInterlockedWeftGoesRoundItsNeighbourAxisAboutAxis) {
+  Woven band = plain_band(33, 60);
+  band.areas = {{{"thick", 1, 1}, 10, Join::None, std::nullopt},
+                {{"thin", 1, 1}, 23, Join::Interlocked, std::nullopt}};
+  // Wefts of 1.6 and 0.8 mm: 4 + pi (1.6 + 0.8) / 2 less each one's own turn, sqrt((pi 1.3)^2 +
+  // 1.04^2) = 4.2144 and sqrt((pi 0.9)^2 + 0.52^2) = 2.8749.
+  Lie<> thick = notched_lie();
+  thick.weft_after = 0.5;
+  Lie<> thin = notched_lie();
+  thin.strand_diameter = millimetres(0.8);
+  thin.weft_before = 2.0;
+  EXPECT_NEAR(causes(woven_area(band, 0, thick).entries).at(Cause::Joins), 30 * 3.5555e-3, 1e-5);
+  EXPECT_NEAR(causes(woven_area(band, 1, thin).entries).at(Cause::Joins), 30 * 4.8951e-3, 1e-5);
+}
+
 TEST(WovenArea, ShapesAndTheirGroundTogetherCoverTheBand) {
   Woven band = plain_band(33, 60);
   Drawn drawn{square_centimetres(20.0), 2, centimetres(2.0)};
@@ -384,7 +399,7 @@ TEST(WovenArea, RowsNeverLieCloserThanTheGapsHaveRoomFor) {
 }
 
 TEST(WarpCrimp, IsNoneWhereTheWarpRunsStraight) {
-  EXPECT_EQ(warp_crimp(plain_band(33, 60), notched_lie(), millimetres(1.04)).over_cloth, 0.0);
+  EXPECT_EQ(warp_crimp(plain_band(33, 60), 0, notched_lie(), millimetres(1.04)).over_cloth, 0.0);
 }
 
 TEST(WarpCrimp, OfASquareJammedClothIsPeirces) {
@@ -395,7 +410,7 @@ TEST(WarpCrimp, OfASquareJammedClothIsPeirces) {
   Lie<> lie = notched_lie();
   lie.warp_diameter = lie.strand_diameter = millimetres(1.0);
   lie.warp_spacing = millimetres(std::sqrt(3.0));
-  EXPECT_NEAR(warp_crimp(band, lie, lie.warp_spacing).over_cloth, 0.2092, 5e-5);
+  EXPECT_NEAR(warp_crimp(band, 0, lie, lie.warp_spacing).over_cloth, 0.2092, 5e-5);
 }
 
 // ---- Slopes -----------------------------------------------------------------------------------
@@ -452,7 +467,10 @@ std::vector<Regime> regimes() {
   areas.areas = {{{"a", 2, 1}, 10, Join::None, std::nullopt},
                  {{"b", 1, 1}, 12, Join::Interlocked, std::nullopt},
                  {{"c", 1, 3}, 11, Join::Dovetailed, std::nullopt}};
-  for (const std::size_t area : {0U, 1U, 2U}) all.push_back({"areas", areas, area, notched_lie()});
+  Lie<> beside_others = notched_lie();
+  beside_others.weft_before = 0.7;
+  beside_others.weft_after = 1.4;
+  for (const std::size_t area : {0U, 1U, 2U}) all.push_back({"areas", areas, area, beside_others});
   Woven drawn = plain_band(33, 60);
   drawn.areas = {{{"a", 1, 1}, 0, Join::None, Drawn{square_centimetres(20.0), 2, centimetres(2.0)}},
                  {{"b", 1, 1}, 0, Join::None, std::nullopt}};
@@ -507,7 +525,7 @@ TEST(WarpCrimp, SlopesAgreeWithCentralDifferencesHoweverTheThreadsLie) {
         [&](const auto& x) {
           const auto lie = lie_of(x, regime.lie);
           const auto area = woven_area(regime.band, 0, lie);
-          return warp_crimp(regime.band, lie, area.row_spacing).over_cloth;
+          return warp_crimp(regime.band, 0, lie, area.row_spacing).over_cloth;
         },
         variables_of(regime.lie));
   }

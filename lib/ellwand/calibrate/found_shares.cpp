@@ -53,7 +53,7 @@ class MeasuredBand {
   double crimp(double share) const {
     technique::Woven band = band_;
     band.beat.weft_share = share;
-    return technique::warp_crimp(band, lie_, row_).over_cloth;
+    return technique::warp_crimp(band, 0, lie_, row_).over_cloth;
   }
   /// Of the weft, least and greatest: between them both threads cross with what room they have.
   std::pair<double, double> shares() const {

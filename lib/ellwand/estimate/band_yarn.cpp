@@ -33,6 +33,8 @@ technique::Lie<Scalar> lie_with(const technique::Lie<double>& medians,
   lie.trim = medians.trim * factor(Local::Trim);
   lie.warp_flatness = medians.warp_flatness;
   lie.weft_flatness = medians.weft_flatness;
+  lie.weft_before = medians.weft_before;
+  lie.weft_after = medians.weft_after;
   lie.counting = medians.counting;
   lie.planned = medians.planned;
   return lie;

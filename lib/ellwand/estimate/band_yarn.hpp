@@ -59,6 +59,7 @@ struct BandYarn {
   EdgeCloth edge;           ///< of a hemstitch
   std::vector<Hold> holds;
   double knots_per_metre = 0.0;  ///< found in the yarn's put-ups
+  bool rules_warp = false;       ///< its band takes as much of every end as its part does
   bool bends = false;  ///< its yarn is not straight within its doubt: see doubt_points.hpp
   /// Of each portion and then of a beam warp, where they curve a little; otherwise none.
   std::vector<NearestLine> lines;

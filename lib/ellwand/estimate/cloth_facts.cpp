@@ -65,8 +65,8 @@ std::optional<ClothFacts> cloth_facts(const PieceModel& model, std::size_t band_
       cloth::maximum_sett(cloth::ashenhurst_diameters(end), cloth::interlacing_of(woven->grid));
   facts.warp_cover = cloth::fractional_cover(model.end_diameter(), model.warp_spacing());
   facts.weft_cover = cloth::fractional_cover(weft_diameter, rows_apart);
-  const cloth::ThreadSet<> ends{facts.ends, end,
-                                technique::warp_crimp(*woven, one.medians, worked.row_spacing)};
+  const cloth::ThreadSet<> ends{
+      facts.ends, end, technique::warp_crimp(*woven, one.part, one.medians, worked.row_spacing)};
   const cloth::ThreadSet<> picks{1.0 / rows_apart, weft, weft_crimp(worked)};
   facts.mass = cloth::mass_per_area(ends, picks);
   return facts;

@@ -66,10 +66,7 @@ void add_waste(std::size_t yarn, Portion portion, const Length<>& length,
 
 }  // namespace
 
-/// Whether a beam warp runs through this part of its band: parts side by side share one height.
-bool PieceModel::takes_beam_warp(const BandYarn& one) const {
-  return is_beam() && (one.part == 0 || technique::is_stacked(piece_.bands[one.band].work));
-}
+bool PieceModel::takes_beam_warp(const BandYarn& one) const { return is_beam() && one.rules_warp; }
 
 /// The band's own yarn, and of a beam warp what the band takes of it.
 void PieceModel::add_band(const BandYarn& one, const Worked<double>& worked, const Lie<double>& lie,

@@ -131,6 +131,8 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
   std::stable_sort(complaints.begin(), complaints.end(),
                    [](const Complaint& a, const Complaint& b) { return a.line < b.line; });
   if (!complaints.empty()) throw BadInput(complaints);
+  settle_bands(band_yarns_, planned_);
+  settle_bands(lent_yarns_, lent_planned_);
   plan_heights();
   set_allowances(workshop);
   plan_warp_allowances();
@@ -190,6 +192,23 @@ technique::Beat* beat_of(technique::Work& work) {
 
 }  // namespace
 
+namespace {
+
+/// @param parts  one for each area
+void set_beside(const technique::Woven& woven, BandYarn* parts) {
+  const auto thickness = [&](std::size_t area) {
+    return yarn::side_by_side_diameter(parts[area].medians.strand_diameter,
+                                       woven.areas[area].strand.held);
+  };
+  for (std::size_t area = 1; area < woven.areas.size(); ++area) {
+    const double ratio = thickness(area - 1) / thickness(area);
+    parts[area].medians.weft_before = ratio;
+    parts[area - 1].medians.weft_after = 1.0 / ratio;
+  }
+}
+
+}  // namespace
+
 void PieceModel::set_bands(const Workshop& workshop) {
   const UsualHabits usual(workshop.values);
   band_yarns_.reserve(2 * piece_.bands.size());
@@ -208,6 +227,9 @@ void PieceModel::set_bands(const Workshop& workshop) {
     for_each_strand(band.work, [&](const technique::Strand& strand) {
       bands.push_back(band_yarn(b, part++, strand, workshop, usual));
     });
+    if (const auto* woven = std::get_if<technique::Woven>(&band.work)) {
+      set_beside(*woven, bands.data() + (bands.size() - part));
+    }
   }
 }
 
@@ -374,7 +396,6 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
                                                one.medians.working_length};
       hold_strips(one, planned.back().lengths);
       sort_holds(one.holds);
-      settle_bending(one, planned.back());
     } catch (const OutOfRange& refusal) {
       const auto* too_close = dynamic_cast<const cloth::CannotBeWoven*>(&refusal);
       const std::string instead =
@@ -387,6 +408,34 @@ void PieceModel::plan_bands(std::vector<BandYarn>& bands, std::vector<Worked<dou
                        all_yarns_[one.yarn]->id, refusal.told(shown_), instead)});
     }
   }
+}
+
+/// All ends are cut to one length, so that of parts side by side the one that takes most of an end
+/// rules.
+void PieceModel::settle_warp(std::vector<BandYarn>& bands,
+                             const std::vector<Worked<double>>& planned) const {
+  const auto end_length = [&](std::size_t i) {
+    const BandYarn& one = bands[i];
+    const auto end =
+        std::visit(EndThrough<double>{planned[i], one.medians, one.part, piece_.warp.ends},
+                   piece_.bands[one.band].work);
+    return end.straight + end.crimp;
+  };
+  for (std::size_t first = 0, next = 0; first < bands.size(); first = next) {
+    std::size_t longest = first;
+    const bool is_stacked = technique::is_stacked(piece_.bands[bands[first].band].work);
+    for (next = first; next < bands.size() && bands[next].band == bands[first].band; ++next) {
+      bands[next].rules_warp = is_stacked;
+      if (next > first && end_length(longest) < end_length(next)) longest = next;
+    }
+    bands[longest].rules_warp = true;
+  }
+}
+
+void PieceModel::settle_bands(std::vector<BandYarn>& bands,
+                              const std::vector<Worked<double>>& planned) const {
+  settle_warp(bands, planned);
+  for (std::size_t i = 0; i < bands.size(); ++i) settle_bending(bands[i], planned[i]);
 }
 
 /// Strands of twining turn about each other, so that their rows are as high as the thickest makes

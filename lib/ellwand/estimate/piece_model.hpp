@@ -215,6 +215,8 @@ class PieceModel {
   Parts parts_with(Line line, const DoubtPoints* states) const;
   Parts lent_parts_with(Line line, const DoubtPoints* states) const;
   void settle_bending(BandYarn& one, const Worked<double>& worked) const;
+  void settle_warp(std::vector<BandYarn>& bands, const std::vector<Worked<double>>& planned) const;
+  void settle_bands(std::vector<BandYarn>& bands, const std::vector<Worked<double>>& planned) const;
   bool is_beam() const { return piece_.loom.kind == piece::LoomKind::Beam; }
   bool takes_beam_warp(const BandYarn& one) const;
   void add_band(const BandYarn& one, const Worked<double>& worked,

@@ -173,8 +173,9 @@ PieceModel::SlopingLog PieceModel::log_height(std::size_t band) const {
 
 PieceModel::SlopingLog PieceModel::log_end_length(std::size_t band) const {
   SlopingLog log;
-  const auto one = std::find_if(band_yarns_.begin(), band_yarns_.end(),
-                                [&](const BandYarn& it) { return it.band == band; });
+  const auto one = std::find_if(band_yarns_.begin(), band_yarns_.end(), [&](const BandYarn& it) {
+    return it.band == band && it.rules_warp;
+  });
   if (one == band_yarns_.end()) return log;
   const technique::Work& work = piece_.bands[band].work;
   Lie<Dual> lie = lie_with(one->medians, sloping_factors());

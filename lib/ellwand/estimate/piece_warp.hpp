@@ -27,8 +27,7 @@ struct EndThrough {
   int warp_ends;
 
   technique::WovenEnd<Scalar> operator()(const technique::Woven& band) const {
-    const auto crimp = technique::warp_crimp(band, lie, worked.row_spacing);
-    return {worked.height, worked.height * crimp.over_cloth};
+    return through(band, part);
   }
   technique::WovenEnd<Scalar> operator()(const technique::KnottedFringe&) const {
     return straight();
@@ -41,11 +40,15 @@ struct EndThrough {
     return {Length<Scalar>(), Length<Scalar>()};
   }
   technique::WovenEnd<Scalar> operator()(const technique::KnottedPile& pile) const {
-    return part == technique::KnottedPile::kKnots ? straight() : (*this)(pile.ground);
+    return part == technique::KnottedPile::kKnots ? straight() : through(pile.ground, 0);
   }
   technique::WovenEnd<Scalar> operator()(const technique::Gap&) const { return straight(); }
   technique::WovenEnd<Scalar> operator()(const technique::Hemstitch&) const { return straight(); }
 
+  technique::WovenEnd<Scalar> through(const technique::Woven& band, std::size_t area) const {
+    const auto crimp = technique::warp_crimp(band, area, lie, worked.row_spacing);
+    return {worked.height, worked.height * crimp.over_cloth};
+  }
   technique::WovenEnd<Scalar> straight() const { return {worked.height, Length<Scalar>()}; }
 };
 

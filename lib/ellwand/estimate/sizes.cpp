@@ -20,12 +20,16 @@ Length<> weft_diameter(const PieceModel& model, const BandYarn& one) {
                                      woven.cloth->areas[woven.area].strand.held);
 }
 
-/// The weft of the topmost woven band.
+/// The weft of the topmost woven band; of several side by side the thickest, so that all loops
+/// pass.
 Length<> last_weft(const PieceModel& model) {
   Length<> last;
+  std::size_t band = 0;
   for (const BandYarn& one : model.band_yarns()) {
     const Length<> weft = weft_diameter(model, one);
-    if (weft.si() > 0.0) last = weft;
+    if (!(weft.si() > 0.0)) continue;
+    last = one.band == band ? std::max(last, weft) : weft;
+    band = one.band;
   }
   return last;
 }

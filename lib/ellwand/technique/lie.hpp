@@ -24,6 +24,8 @@ struct Lie {
   Length<Scalar> warp_diameter;    ///< d_e, of one end as threaded (its strands together)
   double warp_flatness = 1.0;      ///< width over thickness of an end; 1 when round
   double weft_flatness = 1.0;      ///< width over thickness of the weft; 1 when round
+  double weft_before = 1.0;        ///< d_w of the colour area to the left over this one's
+  double weft_after = 1.0;         ///< of the one to the right
   Length<Scalar> warp_spacing;     ///< p_e, between neighbouring ends in the cloth
   Length<Scalar> strand_diameter;  ///< of one strand of the weft or fringe
   Scalar row_spacing{1.0};         ///< multiplies the row spacing the work states or implies

@@ -372,17 +372,19 @@ double crossing_share_of_ends(const cloth::Grid& grid) {
 }
 
 /// What one join adds a row, on the side of the area that stands at it.
+/// @param beside  d_w of the area on the other side over this one's
 template <class Scalar>
-Length<Scalar> join_yarn(Join join, bool is_later, const Ground<Scalar>& ground,
+Length<Scalar> join_yarn(Join join, bool is_later, double beside, const Ground<Scalar>& ground,
                          const CellYarn<Scalar>& cell, const Length<Scalar>& turn_yarn) {
   switch (join) {
     case Join::None:
     case Join::Slit:
       return Length<Scalar>();
     case Join::Interlocked:
-      // Every second row: half a spacing out and back and half round the other weft, in place of
-      // the turn round the last end.
-      return 0.5 * (ground.spacing.crossing + pi * ground.weft_round - turn_yarn);
+      // Every second row: half a spacing out and back and half round the other weft, axis about
+      // axis, in place of the turn round the last end.
+      return 0.5 *
+             (ground.spacing.crossing + pi * (0.5 + 0.5 * beside) * ground.weft_round - turn_yarn);
     case Join::Dovetailed:
       // Every second row, out to the neighbour's last end and back.
       return is_later ? cell.crossing : Length<Scalar>();
@@ -392,7 +394,8 @@ Length<Scalar> join_yarn(Join join, bool is_later, const Ground<Scalar>& ground,
 
 template <class Scalar>
 Taut<Scalar> taut_in_ends(const Woven& band, std::size_t index, const Ground<Scalar>& ground,
-                          const Scalar& rows, const Length<Scalar>& turn_yarn) {
+                          const Lie<Scalar>& lie, const Scalar& rows,
+                          const Length<Scalar>& turn_yarn) {
   const auto whole_rows = static_cast<std::int64_t>(std::max(1.0, std::round(value_of(rows))));
   const cloth::Cells cells = band.grid.weft_cells(whole_rows, ground.first, ground.last);
   const Scalar scale = rows / static_cast<double>(whole_rows);
@@ -403,9 +406,12 @@ Taut<Scalar> taut_in_ends(const Woven& band, std::size_t index, const Ground<Sca
   taut.crimp = static_cast<double>(cells.crossing) * scale * (cell.crossing - cell.straight);
   taut.floats = static_cast<double>(cells.floating) * scale * cell.floating;
   taut.turns = rows * turn_yarn;
-  taut.joins = rows * join_yarn(band.areas[index].join, true, ground, cell, turn_yarn);
+  const auto join = [&](std::size_t at, double beside) {
+    return join_yarn(band.areas[at].join, at == index, beside, ground, cell, turn_yarn);
+  };
+  taut.joins = rows * join(index, lie.weft_before);
   if (index + 1 < band.areas.size()) {
-    taut.joins += rows * join_yarn(band.areas[index + 1].join, false, ground, cell, turn_yarn);
+    taut.joins += rows * join(index + 1, lie.weft_after);
   }
   return taut;
 }
@@ -537,7 +543,7 @@ WovenArea<Scalar> woven_area(const Woven& band, std::size_t index, const Lie<Sca
   } else if (band.is_drawn()) {
     taut = taut_behind_shapes(band, ground, lie, rows, spacing.value, turn_yarn);
   } else {
-    taut = taut_in_ends(band, index, ground, rows, turn_yarn);
+    taut = taut_in_ends(band, index, ground, lie, rows, turn_yarn);
   }
 
   WovenArea<Scalar> woven;
@@ -589,11 +595,11 @@ double log_room(const Woven& band, std::size_t index, const Lie<>& lie) {
 }
 
 template <class Scalar>
-cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
+cloth::Crimp<Scalar> warp_crimp(const Woven& band, std::size_t area, const Lie<Scalar>& lie,
                                 const Length<Scalar>& row_spacing) {
   const double share = band.beat.shares().warp();
   if (share <= 0.0) return {Scalar(0.0)};
-  const Ground<Scalar> ground = ground_of(band, 0, lie);
+  const Ground<Scalar> ground = ground_of(band, area, lie);
   const cloth::Racetrack<Scalar> weft = lying_weft(ground);
   const Length<Scalar> thickness = ground.end.thickness + weft.thickness;
   const Length<Scalar> height = share * thickness;
@@ -607,7 +613,9 @@ template Length<double> turn(const Length<double>&, const Length<double>&, const
 template Length<Dual> turn(const Length<Dual>&, const Length<Dual>&, const Length<Dual>&);
 template WovenArea<double> woven_area(const Woven&, std::size_t, const Lie<double>&);
 template WovenArea<Dual> woven_area(const Woven&, std::size_t, const Lie<Dual>&);
-template cloth::Crimp<double> warp_crimp(const Woven&, const Lie<double>&, const Length<double>&);
-template cloth::Crimp<Dual> warp_crimp(const Woven&, const Lie<Dual>&, const Length<Dual>&);
+template cloth::Crimp<double> warp_crimp(const Woven&, std::size_t, const Lie<double>&,
+                                         const Length<double>&);
+template cloth::Crimp<Dual> warp_crimp(const Woven&, std::size_t, const Lie<Dual>&,
+                                       const Length<Dual>&);
 
 }  // namespace ellwand::technique

@@ -132,9 +132,9 @@ template <class Scalar>
 Length<Scalar> turn(const Length<Scalar>& end, const Length<Scalar>& weft,
                     const Length<Scalar>& row_spacing);
 
-/// Extra yarn over cloth length in one end through the band.
+/// Extra yarn over cloth length in one end through an area of the band.
 template <class Scalar>
-cloth::Crimp<Scalar> warp_crimp(const Woven& band, const Lie<Scalar>& lie,
+cloth::Crimp<Scalar> warp_crimp(const Woven& band, std::size_t area, const Lie<Scalar>& lie,
                                 const Length<Scalar>& row_spacing);
 
 /// Width of the woven cloth on the loom: (ends - 1) p_e + d_e + 2 d_w.
