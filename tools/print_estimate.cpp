@@ -138,6 +138,9 @@ void print_cuts(const PieceEstimate& piece, const Shower& show, std::ostream& ou
     }
     out << fmt::format("  {} x {} of {} for {}", cut.count, show.size_text(cut.length), cut.yarn,
                        cut.what);
+    if (cut.enough) {
+      out << fmt::format(", long enough 19 times in 20 ({} by plan)", show.size_text(cut.exact));
+    }
     if (cut.card_height) {
       out << fmt::format(", wound on a card {} high, and {} to spare",
                          show.size_text(*cut.card_height), cut.spare);

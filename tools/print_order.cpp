@@ -79,6 +79,7 @@ struct StepText {
         fmt::format("{} x {} of {}{} for {}", step.count, show.size_text(step.length), step.yarn,
                     manner(1, step.split_into), step.what);
     if (step.band > 0) text += fmt::format(", band {}", step.band);
+    if (step.is_safe) text += ", long enough 19 times in 20";
     if (!step.card_height) return text;
     return text + fmt::format(
                       ": {} turns round a card {} high, two layers at most, cut along one edge; "

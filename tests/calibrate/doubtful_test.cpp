@@ -97,6 +97,33 @@ TEST(StraightWay, IsStrandsTimesRowsTimesWidth) {
   EXPECT_FALSE(calibrate::straight_way_m(swatch, length));
 }
 
+/// On a beam loom the sett alone says 31 / 2.5 cm - 4 mm = 120 mm, of which a quarter may be drawn
+/// in: 90 mm. 120 mm wide by a ruler of 1 mm is at least 119 mm x 30 / 32 x 0.9 = 100.41 mm; where
+/// that was before it was washed, and the yarn was drawn out after, 119 x 30 / 32 x 0.75 = 83.67,
+/// which is less than the loom says.
+TEST(StraightWay, IsThatOfTheWidthWhereThatWasMeasured) {
+  Swatch swatch;
+  swatch.piece.loom.kind = piece::LoomKind::Beam;
+  swatch.piece.warp.ends = 31;
+  swatch.piece.warp.sett = per_cm(2.5);
+  technique::Woven woven;
+  woven.areas.push_back({{"ash", 1, 1}, 31, technique::Join::None, std::nullopt});
+  woven.extent.count = 10;
+  swatch.piece.bands.emplace_back().work = woven;
+  calibrate::Measurement length;
+  length.what = calibrate::Measured::Length;
+  length.yarn = "ash";
+  EXPECT_NEAR(calibrate::straight_way_m(swatch, length).value_or(0.0), 0.9, 1e-12);
+  calibrate::Measurement width;
+  width.what = calibrate::Measured::Width;
+  width.value = 0.120;
+  width.step = 0.001;
+  swatch.measurements = {width, length};
+  EXPECT_NEAR(calibrate::straight_way_m(swatch, length).value_or(0.0), 1.00406, 1e-5);
+  length.state = piece::State::Finished;
+  EXPECT_NEAR(calibrate::straight_way_m(swatch, length).value_or(0.0), 0.9, 1e-12);
+}
+
 /// Two figures of one swatch, each not far from what is usual, that go ill together: half as much
 /// again of one as of the other. Beside the metres the grams are known to sqrt(0.06^2 + 0.03^2 +
 /// 0.02^2) = 0.07, by a hand-dyed lot and both kinds of measurement: ln 1.5 = 0.41 is six of those.

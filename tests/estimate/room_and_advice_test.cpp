@@ -47,6 +47,13 @@ bool has_warning(const PieceEstimate& estimate, const std::string& code) {
                      [&](const Warning& warning) { return warning.code == code; });
 }
 
+std::string text_of(const PieceEstimate& result, const std::string& code) {
+  for (const Warning& warning : result.warnings) {
+    if (warning.code == code) return warning.text;
+  }
+  return "";
+}
+
 TEST(Budget, OfANotchedLoomByHand) {
   // 340 - 70 (tie) - 30 (needle) - 17.34 (loops on a 10 mm rod over a last pick of 1.6) = 222.66
   const PieceEstimate result = estimated(budget_piece(kBand + "rows = 60\n"));
@@ -117,6 +124,15 @@ TEST(Budget, TheRodRestsOnTheThickestOfPicksSideBySide) {
   const std::string thin = "{ yarn = \"rug-wool-ash\", ends = 23";
   EXPECT_NEAR(loops_mm(thick + " }, " + thin + ", join = \"slit\" }"), 17.625, 5e-3);
   EXPECT_NEAR(loops_mm(thin + " }, " + thick + ", join = \"slit\" }"), 17.625, 5e-3);
+}
+
+TEST(Budget, WarpLeftBareAboveTheClothIsTold) {
+  // 222.66 are there to weave in: 60 rows of 1.04 leave 160.3 mm, 170 rows 45.9.
+  const PieceEstimate bare = estimated(budget_piece(kBand + "rows = 60\n"));
+  ASSERT_TRUE(has_warning(bare, "bare_warp"));
+  EXPECT_NE(text_of(bare, "bare_warp").find("16.0 cm of bare warp"), std::string::npos)
+      << text_of(bare, "bare_warp");
+  EXPECT_FALSE(has_warning(estimated(budget_piece(kBand + "rows = 170\n")), "bare_warp"));
 }
 
 TEST(Budget, EverythingStatedTakesItsRoom) {
@@ -439,13 +455,6 @@ TEST(Warnings, TellOfLengthsThatAreMostlyTails) {
       has_warning(estimated(budget_piece(rows + "working_length = \"150 cm\"\n")), "many_tails"));
 }
 
-std::string text_of(const PieceEstimate& result, const std::string& code) {
-  for (const Warning& warning : result.warnings) {
-    if (warning.code == code) return warning.text;
-  }
-  return "";
-}
-
 /// 40 ends 4 mm apart on a beam loom, hidden by 90 rows of a weft of a measured 1.6 mm.
 std::string beam_piece(const std::string& more_warp, const std::string& more_band) {
   return "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"seine-12-6\"\n"
@@ -460,21 +469,24 @@ TEST(Warnings, TellThatNoLoomWasteIsCounted) {
   EXPECT_FALSE(has_warning(estimated(budget_piece(kBand + "rows = 60\n")), "no_loom_waste"));
 }
 
-TEST(Warnings, TellHowLongAnEndMustBeWhereTheRowsAreUnsure) {
-  // 90 rows of 0.65 x 1.6 mm are 93.6 mm, and with 70 cm 79.4 cm: cut to 80. The beat varies by
+TEST(Cuts, EndsOfABeamWarpSufficeWhereTheRowsAreUnsure) {
+  // 90 rows of 0.65 x 1.6 mm are 93.6 mm, and with 70 cm 79.4 cm: by plan 80. The beat varies by
   // 0.20 of its logarithm, that of a piece by 0.05 more: 93.6 exp(1.645 x 0.2062) = 131.4 mm, or
   // 132.7 were the thread's thickness unsure by 5 % too. 83.1 to 83.3 cm: 84, also where the range
   // is 3 % wide of it.
   const std::string waste = "loom_waste = \"50 cm\"\n";
-  std::string told;
-  for (const Warning& warning : estimated(beam_piece(waste, "")).warnings) {
-    if (warning.code == "warp_may_need_more") told = warning.text;
-  }
-  EXPECT_NE(told.find("more than the 80.0 cm it is cut to"), std::string::npos) << told;
-  EXPECT_NE(told.find("cut 84.0 cm"), std::string::npos) << told;
+  const PieceEstimate unsure = estimated(beam_piece(waste, ""));
+  ASSERT_EQ(unsure.cuts.size(), 1U);
+  EXPECT_NEAR(in_centimetres(unsure.cuts[0].exact), 79.36, 1e-2);
+  EXPECT_NEAR(in_centimetres(unsure.cuts[0].length), 84.0, 1e-9);
+  // What is to have is whole ends: 40 of 84 cm, all of the set-aside among them.
+  const YarnEstimate& warp = unsure.yarns[0];
+  EXPECT_NEAR(warp.set_aside_m + beyond_plan_m(warp), 40 * 0.84, 1e-9);
   // Rows that were measured leave nothing unsure.
-  const std::string measured = "measured = { rows = 10, height = \"1 cm\" }\n";
-  EXPECT_FALSE(has_warning(estimated(beam_piece(waste, measured)), "warp_may_need_more"));
+  const PieceEstimate sure =
+      estimated(beam_piece(waste, "measured = { rows = 10, height = \"1 cm\" }\n"));
+  EXPECT_FALSE(sure.cuts.at(0).enough.has_value());
+  EXPECT_NEAR(in_centimetres(sure.cuts[0].length), 79.0, 1e-9);
 }
 
 /// The same with another fringe and what is said of its finish.
@@ -622,6 +634,26 @@ TEST(Advice, AsksAboutAreasThatWouldNotBeOfOneHeight) {
   const PieceEstimate by_rows = areas("rows = 40\n");
   ASSERT_TRUE(has_warning(by_rows, "uneven_areas"));
   EXPECT_FALSE(has_warning(areas("height = \"4 cm\"\n"), "uneven_areas"));
+}
+
+// 4 cm of a weft of 2.9 mm are 40 / 1.885 = 21 rows, of one of 1.6 mm 40 / 1.04 = 38: 17 more.
+TEST(Advice, SaysThatJoinedWeftsHoldEachOtherRowByRow) {
+  const auto joined = [](const std::string& join, const std::string& more) {
+    return estimated(budget_piece("[[band]]\nwork = \"weave\"\nheight = \"4 cm\"\n" + more +
+                                  "areas = [ { yarn = \"rug-wool-ink\", ends = 10 },\n"
+                                  "  { yarn = \"worsted-moss\", ends = 23, join = \"" +
+                                  join + "\" } ]\n"));
+  };
+  for (const char* join : {"interlocked", "dovetailed"}) {
+    const std::string told = text_of(joined(join, ""), "uneven_joins");
+    EXPECT_NE(told.find("worsted-moss takes 38 rows where rug-wool-ink beside it takes 21; put in "
+                        "the 17 more"),
+              std::string::npos)
+        << told;
+  }
+  EXPECT_FALSE(has_warning(joined("slit", ""), "uneven_joins"));
+  // Beaten alike: both take 24 rows.
+  EXPECT_FALSE(has_warning(joined("interlocked", "picks = \"6 /cm\"\n"), "uneven_joins"));
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <Eigen/Cholesky>
 
+#include <algorithm>
 #include <cmath>
 
 namespace ellwand::calibrate {
@@ -92,17 +93,44 @@ const technique::Woven* one_weft(const Swatch& swatch, const Measurement& amount
 }
 }  // namespace
 
+namespace {
+
+constexpr double kSpringsBack = 0.9;
+constexpr double kDrawnInOrWashed = 0.75;
+
+/// How far it is from the first end to the last, at the least, by the loom.
+double across_by_loom_m(const piece::Piece& piece, piece::State state) {
+  const bool is_as_warped =
+      piece.loom.kind == piece::LoomKind::Notched && state != piece::State::Finished;
+  return (is_as_warped ? kSpringsBack : kDrawnInOrWashed) * end_spacing_m(piece) *
+         (piece.warp.ends - 1);
+}
+
+/// The same by widths that were measured of the same; 0 where none was.
+double across_by_widths_m(const Swatch& swatch, const Measurement& amount) {
+  const int ends = swatch.piece.warp.ends;
+  const double of_width = (ends - 1.0) / (ends + 1.0);  // half a space at each edge is left out
+  double across_m = 0.0;
+  for (const Measurement& one : swatch.measurements) {
+    const bool is_of_it = !one.band || !amount.band || *one.band == *amount.band;
+    if (one.what != Measured::Width || !is_of_it) continue;
+    const bool has_shrunk =
+        amount.state == piece::State::Finished && one.state != piece::State::Finished;
+    const double least_m =
+        (has_shrunk ? kDrawnInOrWashed : kSpringsBack) * of_width * (one.value - one.step);
+    across_m = std::max(across_m, least_m);
+  }
+  return across_m;
+}
+
+}  // namespace
+
 std::optional<double> straight_way_m(const Swatch& swatch, const Measurement& amount) {
-  constexpr double kSpringsBack = 0.9;
-  constexpr double kDrawnInOrWashed = 0.75;
   const technique::Woven* woven = one_weft(swatch, amount);
   if (woven == nullptr || !is_amount(amount)) return std::nullopt;
-  const piece::Piece& piece = swatch.piece;
-  const bool is_as_warped =
-      piece.loom.kind == piece::LoomKind::Notched && amount.state != piece::State::Finished;
-  const double width_m = end_spacing_m(piece) * (piece.warp.ends - 1);
-  return (is_as_warped ? kSpringsBack : kDrawnInOrWashed) * width_m * woven->extent.count *
-         amount.share * woven->areas.front().strand.held;
+  const double across_m =
+      std::max(across_by_loom_m(swatch.piece, amount.state), across_by_widths_m(swatch, amount));
+  return across_m * woven->extent.count * amount.share * woven->areas.front().strand.held;
 }
 
 std::optional<double> least_mass_g(const Swatch& swatch, const Measurement& amount,

@@ -37,7 +37,8 @@ std::vector<Doubtful> doubtful_of(const Swatch& swatch, const estimate::Workshop
 /// not of counted rows of one weft from edge to edge, or of a roving split lengthwise.
 ///
 /// Of it a tenth is left out for yarn that springs back when it is drawn out; a quarter where the
-/// cloth is drawn in or washed (common practice, no published source).
+/// cloth is drawn in or washed after it was measured (common practice, no published source). Where
+/// its width was measured that is taken, in place of what the loom alone says, if it is more.
 std::optional<double> straight_way_m(const Swatch& swatch, const Measurement& amount);
 
 /// The least mass in grams that an amount in grams can be, by its straight way and the count of its

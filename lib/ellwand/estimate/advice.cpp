@@ -128,6 +128,39 @@ void warn_of_uneven_areas(const PieceModel& model, std::size_t first,
                    band + 1, told(high), told(low))});
 }
 
+bool is_held(technique::Join join) {
+  return join == technique::Join::Interlocked || join == technique::Join::Dovetailed;
+}
+
+/// Wefts that hold each other do so row by row: where one side takes more rows to the same height,
+/// those are put in by themselves.
+/// @param first  of the band's yarns
+void warn_of_joined_areas(const PieceModel& model, std::size_t first,
+                          std::vector<Warning>& warnings) {
+  const std::size_t band = model.band_yarns()[first].band;
+  const auto* woven = std::get_if<technique::Woven>(&model.piece().bands[band].work);
+  if (woven == nullptr || woven->extent.by != technique::Extent::By::Height) return;
+  const auto rows = [&](std::size_t area) { return model.planned()[first + area].rows; };
+  const auto yarn = [&](std::size_t area) -> const std::string& {
+    return model.yarns()[model.band_yarns()[first + area].yarn]->id;
+  };
+  for (std::size_t area = 1; area < woven->areas.size(); ++area) {
+    const std::size_t few = rows(area) < rows(area - 1) ? area : area - 1;
+    const std::size_t many = few == area ? area - 1 : area;
+    if (!is_held(woven->areas[area].join)) continue;
+    if (rows(many) <= model.judgements().uneven * rows(few)) continue;
+    warnings.push_back(
+        {"uneven_joins",
+         fmt::format("band {}: wefts that are joined hold each other row by row, and {} takes "
+                     "{:.0f} rows where {} beside it takes {:.0f}; put in the {:.0f} more by "
+                     "themselves as the work asks for them, or state the picks at which both are "
+                     "beaten alike",
+                     band + 1, yarn(many), rows(many), yarn(few), rows(few),
+                     rows(many) - rows(few))});
+    return;
+  }
+}
+
 /// Knots have the room of the ends they stand on; a bundle thicker than that pushes its
 /// neighbours aside, and one that hangs no further than it is thick is all knot. Both are plain
 /// from the sizes; where a knot begins to look crowded is for her eye.
@@ -284,6 +317,20 @@ bool has_fringe(const piece::Piece& piece) {
   });
 }
 
+/// The loops of a fixed span are as far from each other as its posts: what is not woven hangs bare
+/// above the cloth.
+void warn_of_bare_warp(const PieceModel& model, const PieceEstimate& estimate,
+                       std::vector<Warning>& warnings) {
+  if (!estimate.budget || !model.piece().finish.rod) return;
+  const Length<> left = estimate.budget->left();
+  if (!(left > model.judgements().bare_warp)) return;
+  warnings.push_back(
+      {"bare_warp",
+       fmt::format("top: {} of bare warp and the room for the needle are left between the last row "
+                   "and the rod; weave more, warp a shorter span, or let it show",
+                   cloth_size(left))});
+}
+
 void warn_of_edge(const EdgeRoom& edge, std::vector<Warning>& warnings) {
   if (!(edge.room < edge.knot.needed)) return;
   warnings.push_back(
@@ -303,7 +350,10 @@ void warn_of_bands(const PieceModel& model, std::vector<Warning>& warnings) {
     const std::size_t before = warnings.size();
     warn_of_band(model, i, warnings);
     warn_of_fringe(model, i, warnings);
-    if (model.band_yarns()[i].part == 0) warn_of_uneven_areas(model, i, warnings);
+    if (model.band_yarns()[i].part == 0) {
+      warn_of_uneven_areas(model, i, warnings);
+      warn_of_joined_areas(model, i, warnings);
+    }
     for (std::size_t w = before; w < warnings.size(); ++w) {
       warnings[w].band = static_cast<int>(model.band_yarns()[i].band) + 1;
     }
@@ -360,37 +410,19 @@ void warn_of_rod(const PieceModel& model, const Length<>& step, std::vector<Warn
                    cloth_size(whole_steps(2.0 * (round + tied), step)))});
 }
 
-/// A warp cannot be lengthened: where its need is unsure by more than its cuts are rounded up, what
-/// each end must have for the set-aside to be in it.
-void warn_of_warp_length(const PieceModel& model, const PieceEstimate& estimate,
-                         const Length<>& step, std::vector<Warning>& warnings) {
-  const auto cut = std::find_if(estimate.cuts.begin(), estimate.cuts.end(),
-                                [](const Cut& one) { return one.what == "warp"; });
-  const auto band =
-      std::find_if(estimate.bands.begin(), estimate.bands.end(),
-                   [](const BandEstimate& one) { return one.purpose == Purpose::Warp; });
-  if (cut == estimate.cuts.end() || band == estimate.bands.end()) return;
-  const Length<> enough =
-      whole_steps(metres(band->length_m.high) / cut->count + model.sampled_end(), step);
-  if (enough <= cut->length) return;
-  warnings.push_back({"warp_may_need_more",
-                      fmt::format("warp: an end may need more than the {} it is cut to, and a warp "
-                                  "cannot be lengthened; cut {}, and 19 of 20 such warps suffice",
-                                  cloth_size(cut->length), cloth_size(enough))});
-}
 }  // namespace
 
 std::vector<Warning> warnings_of(const PieceModel& model, const Shelf& shelf,
                                  const PieceEstimate& estimate, const Length<>& cut_step) {
   std::vector<Warning> warnings = questions_about(model);
   warn_of_loom_waste(model, warnings);
-  warn_of_warp_length(model, estimate, cut_step, warnings);
   warn_of_bands(model, warnings);
   const bool short_of_rod = is_short_of_rod(model);
   for (const EdgeRoom& edge : estimate.edges) {
     if (!(edge.at_top && short_of_rod)) warn_of_edge(edge, warnings);  // the rod asks for both
   }
   if (short_of_rod) warn_of_rod(model, cut_step, warnings);
+  warn_of_bare_warp(model, estimate, warnings);
   warn_of_felting(model, warnings);
   warn_of_shelf(model, shelf, estimate, warnings);
   for (Warning& warning : warnings) warning.text = in_unit(warning.text, model.shown());

@@ -140,11 +140,23 @@ void lengthen_hems(const Length<>& step, PieceEstimate& estimate) {
   }
 }
 
+void lengthen_warp(double warp_m, const Length<>& sampled_end, const Length<>& step,
+                   std::vector<Cut>& cuts) {
+  for (Cut& cut : cuts) {
+    if (cut.what != "warp") continue;
+    const Length<> enough = metres(warp_m) / cut.count + sampled_end;
+    if (enough <= cut.length) continue;
+    cut.enough = enough;
+    cut.length = whole_steps(enough, step);
+  }
+}
+
 std::unordered_map<std::string, BeyondPlan> beyond_plan(const std::vector<Cut>& cuts) {
   std::unordered_map<std::string, BeyondPlan> all;
   for (const Cut& cut : cuts) {
     BeyondPlan& one = all[cut.yarn];
-    one.rounding_m += cut.count * in_metres(cut.length - cut.exact) / cut.split_into;
+    const Length<> exact = cut.enough.value_or(cut.exact);
+    one.rounding_m += cut.count * in_metres(cut.length - exact) / cut.split_into;
     one.spare_m += cut.spare * in_metres(cut.length) / cut.split_into;
   }
   return all;

@@ -23,7 +23,15 @@ Length<> whole_steps(const Length<>& exact, const Length<>& step);
 /// ranges of the bands must stand already; the yarn's own range has that doubt in it.
 void lengthen_hems(const Length<>& step, PieceEstimate& estimate);
 
-/// What cuts of one yarn take beyond its plan, as bought.
+/// Makes the ends of a beam warp so long that they suffice 19 times in 20, rounded up to `step`.
+///
+/// @param warp_m  what the warp takes that far up its range, without spare and broken ends or what
+///                a sample takes
+void lengthen_warp(double warp_m, const Length<>& sampled_end, const Length<>& step,
+                   std::vector<Cut>& cuts);
+
+/// What cuts of one yarn take beyond its plan, as bought; where they are longer than that to be
+/// safe, beyond its set-aside.
 struct BeyondPlan {
   double rounding_m = 0.0;  ///< whole cuts beyond the exact lengths
   double spare_m = 0.0;     ///< spare strands

@@ -177,6 +177,20 @@ void state_rows(const PieceModel& model, std::vector<BandEstimate>& bands) {
   }
 }
 
+std::vector<Cut> safe_cuts(const PieceModel& model, const Parts& parts,
+                           const std::vector<Sum>& sums, const std::vector<BandEstimate>& bands,
+                           const Length<>& step) {
+  std::vector<Cut> cuts = cut_list(model, step);
+  if (model.piece().loom.kind != piece::LoomKind::Beam) return cuts;
+  const auto warp = std::find_if(bands.begin(), bands.end(), [](const BandEstimate& one) {
+    return one.purpose == Purpose::Warp;
+  });
+  if (warp == bands.end()) return cuts;
+  const std::optional<double> enough_m = enough_warp_m(parts, sums, *warp);
+  if (enough_m) lengthen_warp(*enough_m, model.sampled_end(), step, cuts);
+  return cuts;
+}
+
 std::vector<YarnEstimate> plan_yarns(const PieceModel& model, const std::vector<LedgerLine>& ledger,
                                      const std::vector<Cut>& cuts) {
   std::vector<YarnEstimate> yarns(model.yarns().size());
@@ -235,13 +249,13 @@ PieceEstimate estimate(const PieceModel& model, const Shelf& all, const Options&
 
   const std::vector<LedgerLine> ledger = model.plan();
   const Parts parts = model.parts(Line::OverTheDoubt);
-  result.cuts = cut_list(model, options.cut_step);
-  result.yarns = plan_yarns(model, ledger, result.cuts);
-  const Shelf shelf = usable_shelf(model, all);
   result.bands = gather_bands(model, ledger);
   result.lent = lent_of(model);
   state_rows(model, result.bands);
   const std::vector<Sum> sums = sums_by_yarn(parts, model.yarns().size());
+  result.cuts = safe_cuts(model, parts, sums, result.bands, options.cut_step);
+  result.yarns = plan_yarns(model, ledger, result.cuts);
+  const Shelf shelf = usable_shelf(model, all);
   reckon_yarns(model, sums, shelf, options, result);
   if (options.bands) reckon_bands(parts, sums, result);
   lengthen_hems(options.cut_step, result);

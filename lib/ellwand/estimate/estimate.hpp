@@ -114,6 +114,8 @@ struct Cut {
   std::optional<Length<>> card_height;
   Leave leave = Leave::No;
   int beside = 0;  ///< of a hemstitch, the band whose edge it sews
+  /// What suffices 19 times in 20, where that is more: a warp cannot be lengthened.
+  std::optional<Length<>> enough = std::nullopt;
 };
 
 struct Size {

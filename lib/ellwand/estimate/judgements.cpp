@@ -9,6 +9,7 @@ Judgements::Judgements(const StartingValues& values)
       uneven(values.median(row("judge.uneven"))),
       ends_apart(values.median(row("judge.ends_apart"))),
       too_wide(values.median(row("judge.too_wide"))),
-      tallest_loop(metres(values.median(row("judge.tallest_loop")))) {}
+      tallest_loop(metres(values.median(row("judge.tallest_loop")))),
+      bare_warp(metres(values.median(row("judge.bare_warp")))) {}
 
 }  // namespace ellwand::estimate

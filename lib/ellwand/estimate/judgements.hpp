@@ -16,6 +16,7 @@ struct Judgements {
   double ends_apart;      ///< spacing of the ends over end and weft together, at most
   double too_wide;        ///< width of a warp on a fixed span over its length, at most
   Length<> tallest_loop;  ///< that stands
+  Length<> bare_warp;  ///< left between the last row and what it hangs by, above which it is told
 };
 
 }  // namespace ellwand::estimate

@@ -110,7 +110,8 @@ void cut_strands(const PieceEstimate& estimate, std::vector<Step>& steps) {
   for (const Cut& cut : estimate.cuts) {
     if (cut.leave != Leave::No) continue;
     steps.emplace_back(CutStrands{cut.what, cut.yarn, cut.band, cut.count, cut.spare,
-                                  cut.split_into, cut.length, cut.card_height});
+                                  cut.split_into, cut.length, cut.card_height,
+                                  cut.enough.has_value()});
   }
 }
 

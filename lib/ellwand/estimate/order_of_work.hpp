@@ -36,6 +36,7 @@ struct CutStrands {
   int split_into = 1;
   Length<> length;
   std::optional<Length<>> card_height;
+  bool is_safe = false;  ///< longer than by plan, so that it suffices 19 times in 20
 };
 
 /// A warp wound to and fro across a fixed span.

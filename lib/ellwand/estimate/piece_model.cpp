@@ -170,7 +170,7 @@ void PieceModel::set_warp(const Workshop& workshop) {
   relaxation_ = finish.relaxation.value_or(values.median(row("relaxation")));
 
   bool wool = false;
-  for (std::size_t i = 1; i < yarns_.size(); ++i) wool = wool || is_felting(*yarns_[i]);
+  for (std::size_t i = 0; i < yarns_.size(); ++i) wool = wool || is_felting(*yarns_[i]);
   const double washing = values.median(wool ? row("washing.wool") : row("washing.other"));
   shrinkage_ = finish.washing == piece::Washing::None ? 0.0 : finish.shrinkage.value_or(washing);
 

@@ -36,7 +36,7 @@ struct StartingValue {
 };
 
 /// Every name an estimate may ask for.
-inline constexpr std::array<std::string_view, 102> kStartingNames = {"packing.singles",
+inline constexpr std::array<std::string_view, 103> kStartingNames = {"packing.singles",
                                                                      "packing.plied",
                                                                      "packing.woollen",
                                                                      "packing.roving_loose",
@@ -137,7 +137,8 @@ inline constexpr std::array<std::string_view, 102> kStartingNames = {"packing.si
                                                                      "judge.uneven",
                                                                      "judge.ends_apart",
                                                                      "judge.too_wide",
-                                                                     "judge.tallest_loop"};
+                                                                     "judge.tallest_loop",
+                                                                     "judge.bare_warp"};
 
 /// Where a name stands in kStartingNames: its figures are found without looking it up.
 struct StartingRow {

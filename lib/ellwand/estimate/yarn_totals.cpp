@@ -669,6 +669,17 @@ class PartsByPlace {
 
 }  // namespace
 
+std::optional<double> enough_warp_m(const Parts& parts, const std::vector<Sum>& sums,
+                                    const BandEstimate& warp) {
+  std::vector<std::size_t> its;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (is_part_of(warp, parts.places[i])) its.push_back(i);
+  }
+  if (its.empty()) return std::nullopt;
+  const Spread range = sums[warp.yarn_index].length_points_m(its);
+  return range.high;
+}
+
 void reckon_bands(const Parts& parts, const std::vector<Sum>& sums, PieceEstimate& estimate) {
   const PartsByPlace by_place(parts);
   std::vector<std::size_t> its;

@@ -157,6 +157,12 @@ std::vector<DoubtShare> doubt_shares(const Parts& parts, const Coefficients& coe
 /// The range of one yarn in one band.
 Spread range_of_place(const Parts& parts, int band, std::size_t yarn);
 
+/// The length that the ends of a warp suffice with 19 times in 20, all together; nothing where no
+/// part is of it.
+/// @param warp  with its place, its range not yet
+std::optional<double> enough_warp_m(const Parts& parts, const std::vector<Sum>& sums,
+                                    const BandEstimate& warp);
+
 /// Fills the range of every band and yarn.
 /// @param sums  of the parts of each yarn
 void reckon_bands(const Parts& parts, const std::vector<Sum>& sums, PieceEstimate& estimate);
