@@ -68,6 +68,11 @@ std::string also_sentence(const HowFar& far, const Shower& show) {
         fmt::format(" Not in the stash, and taken to be had: {}.", listed(far.trial.not_in_stash));
   }
   for (const Need& need : far.trial.needs) {
+    if (need.is_of_several_lots) {
+      text += fmt::format(
+          " Of {} no one lot has so much: a change of lot may show within an area of colour.",
+          need.yarn);
+    }
     if (!(need.lent_g > 0.0)) continue;
     text += fmt::format(" Of what {} takes, {} come out again.", need.yarn,
                         show.enough_mass_text(need.lent_g, 0.1 * need.lent_g));

@@ -73,6 +73,21 @@ const std::vector<BoundPiece>& bound_by_yarn() {
   return all;
 }
 
+TEST(HowFar, TellsOfWhatNoOneLotHas) {
+  // 30 g in one lot or in two of 15: as far, by more than either of them has.
+  const Asked asked{demo("saltmarsh")};
+  const Knob ends{Knob::Of::Ends, 0};
+  const auto one_lot = asked.far(ends, stash_of("rug-wool-rust", 30.0), 0.95);
+  estimate::Shelf two_lots;
+  two_lots["rug-wool-rust"].add({"A", grams(15.0), std::nullopt});
+  two_lots["rug-wool-rust"].add({"B", grams(15.0), std::nullopt});
+  const auto of_two = asked.far(ends, two_lots, 0.95);
+  ASSERT_TRUE(one_lot && of_two);
+  EXPECT_EQ(of_two->at.front().value, one_lot->at.front().value);
+  EXPECT_FALSE(one_lot->trial.needs.front().is_of_several_lots);
+  EXPECT_TRUE(of_two->trial.needs.front().is_of_several_lots);
+}
+
 TEST(HowFar, UsesTheStashWithinOneStep) {
   for (const BoundPiece& one : bound_by_yarn()) {
     const Asked asked{demo(one.piece)};

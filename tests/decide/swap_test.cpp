@@ -502,6 +502,20 @@ TEST(Swap, CostIsByUseByHand) {
   EXPECT_EQ(stocked.terms[index_of(Term::Shelf)], 0.0);
 }
 
+TEST(Swap, KeepsABandInOneLotUnlessLotsMayMix) {
+  // Sold by the gram. One lot holds half of what it takes: the other half would be another lot, so
+  // that all of it is bought anew.
+  Bench bench = by_hand();
+  bench.yarns.at("half").put_up->net_mass = grams(1.0);
+  const SwapRow none = only(bench.swap("weft"), "half");
+  const double need_g = none.amounts().set_aside_g;
+  ASSERT_EQ(none.to_buy, static_cast<int>(std::ceil(need_g)));
+  bench.shelf["half"].add({"A", grams(0.5 * need_g), std::nullopt});
+  EXPECT_EQ(only(bench.swap("weft"), "half").to_buy, none.to_buy);
+  bench.piece.lots_may_mix = true;
+  EXPECT_EQ(only(bench.swap("weft"), "half").to_buy, static_cast<int>(std::ceil(0.5 * need_g)));
+}
+
 TEST(Swap, OrdersByItsWeights) {
   // For the rust of Saltmarsh the ash of the same thickness is there already; the twine is a little
   // off in thickness and cheaper. What the cost counts for decides between them.

@@ -108,6 +108,13 @@ void add_lent(const HowfarQuestion& question, const estimate::PieceEstimate& est
   }
 }
 
+/// Whether all lots together have what no one of them has.
+bool takes_several_lots(const HowfarQuestion& question, const Need& need) {
+  const auto stock = question.stash.find(need.yarn);
+  if (stock == question.stash.end() || stock->second.lots < 2) return false;
+  return need.need_g > in_grams(stock->second.largest_lot) && need.need_g <= need.stash_g;
+}
+
 void take_needs(const HowfarQuestion& question, const estimate::PieceEstimate& estimate,
                 Trial& trial) {
   for (const estimate::YarnEstimate& yarn : estimate.yarns) {
@@ -118,6 +125,7 @@ void take_needs(const HowfarQuestion& question, const estimate::PieceEstimate& e
     }
   }
   add_lent(question, estimate, trial);
+  for (Need& need : trial.needs) need.is_of_several_lots = takes_several_lots(question, need);
   const double most_short = 1.0 - question.confidence;
   const bool is_short = std::any_of(trial.needs.begin(), trial.needs.end(), [&](const Need& need) {
     return need.chance_short > most_short + kSlack;

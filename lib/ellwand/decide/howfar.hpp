@@ -18,6 +18,7 @@ struct Need {
   double need_g = 0.0;  ///< at the confidence, whole cuts, spares and what is lent among it
   double lent_g = 0.0;  ///< of that, what comes out again, which has to be there beside the rest
   double chance_short = 0.0;
+  bool is_of_several_lots = false;  ///< no lot by itself has so much
   double over_g() const { return stash_g - need_g; }
 };
 

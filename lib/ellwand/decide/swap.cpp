@@ -129,13 +129,24 @@ bool wants_more_strands(const PlaceChange& change, int most) {
 /// Of what the shelf has of a yarn, how much; 0 where it says nothing.
 double on_shelf_g(const SwapRow& row) { return row.amounts().on_shelf_g.value_or(0.0); }
 
+/// Of that, what serves: what goes to one place stays in one lot, unless lots may mix.
+double serving_g(const SwapRow& row, const SwapQuestion& question, double need_g) {
+  const auto stock = question.shelf.find(row.yarn);
+  const bool is_of_one_lot = row.places.size() == 1 && !question.piece.lots_may_mix;
+  if (stock == question.shelf.end() || stock->second.lots == 0 || !is_of_one_lot) {
+    return on_shelf_g(row);
+  }
+  return need_g <= in_grams(stock->second.largest_lot) ? on_shelf_g(row) : 0.0;
+}
+
 /// Put-ups for what the shelf lacks of the set-aside, whole cuts and spares.
-int put_ups_to_buy(const yarn::Yarn& yarn, const SwapRow& row) {
+int put_ups_to_buy(const yarn::Yarn& yarn, const SwapRow& row, const SwapQuestion& question) {
   const estimate::YarnEstimate& amounts = row.amounts();
   if (!(amounts.set_aside_m > 0.0)) return 0;
   const double need_m = amounts.set_aside_m + amounts.cut_rounding_m + amounts.spare_m;
   const double metre_g = amounts.set_aside_g / amounts.set_aside_m;
-  const double lack_g = need_m * metre_g - on_shelf_g(row);
+  const double need_g = need_m * metre_g;
+  const double lack_g = need_g - serving_g(row, question, need_g);
   if (lack_g <= 1e-9) return 0;
   const double put_ups = put_ups_in(*yarn.put_up, lack_g / metre_g, lack_g);
   require_range("put-ups of one yarn", put_ups, 0.0, 1e9, "another yarn in its place");
@@ -473,7 +484,7 @@ std::optional<Money> Swap::cost_of(const estimate::PieceEstimate& estimate,
 }
 
 void Swap::reckon_cost(const yarn::Yarn& yarn, SwapRow& row) const {
-  if (yarn.put_up) row.to_buy = put_ups_to_buy(yarn, row);
+  if (yarn.put_up) row.to_buy = put_ups_to_buy(yarn, row, question_);
   row.cost = price_of(yarn.id, row.here.mean_m, row.here.mean_g);
   if (!row.cost) return;
   if (row.to_buy) row.buy_cost = question_.prices.at(yarn.id).times(std::int64_t{*row.to_buy});

@@ -41,7 +41,8 @@ ordered_json needs_json(const decide::Trial& trial) {
                    {"need_g", need.need_g},
                    {"lent_g", need.lent_g},
                    {"over_g", need.over_g()},
-                   {"chance_short", need.chance_short}});
+                   {"chance_short", need.chance_short},
+                   {"of_several_lots", need.is_of_several_lots}});
   }
   return all;
 }
