@@ -149,10 +149,10 @@ TEST_F(OrderOfWork, AndWhyDoNotGoTogether) {
 }
 
 TEST_F(OrderOfWork, OfSeveralPiecesComesOneAfterAnother) {
-  expect_in_order(
-      run("estimate --order demo").out,
-      {"Saltmarsh, in the order of work", "Sedge, in the order of work",
-       "242 x 191.0 cm of cotton-8-2 for warp", "\nTideline, in the order of work", "12 turns"});
+  expect_in_order(run("estimate --order demo").out,
+                  {"Saltmarsh, in the order of work", "Sedge, in the order of work",
+                   " of cotton-8-2 for warp, long enough 19 times in 20",
+                   "\nTideline, in the order of work", "12 turns"});
 }
 
 // What is laid out is what the estimate says to have: more than is set aside where it is cut.

@@ -108,11 +108,15 @@ void add_lent(const HowfarQuestion& question, const estimate::PieceEstimate& est
   }
 }
 
-/// Whether all lots together have what no one of them has.
+/// Whether all lots together have what no one of them has; amounts of no lot may be of one.
 bool takes_several_lots(const HowfarQuestion& question, const Need& need) {
   const auto stock = question.stash.find(need.yarn);
-  if (stock == question.stash.end() || stock->second.lots < 2) return false;
-  return need.need_g > in_grams(stock->second.largest_lot) && need.need_g <= need.stash_g;
+  if (stock == question.stash.end()) return false;
+  const auto& lots = stock->second.each;
+  const bool are_named = std::any_of(lots.begin(), lots.end(),
+                                     [&](const auto& one) { return one.lot != lots[0].lot; });
+  return are_named && need.need_g > in_grams(stock->second.largest_lot) &&
+         need.need_g <= need.stash_g;
 }
 
 void take_needs(const HowfarQuestion& question, const estimate::PieceEstimate& estimate,
