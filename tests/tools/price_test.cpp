@@ -301,6 +301,22 @@ TEST_F(Price, TellsWhoseMinutesTheyAre) {
       << ran.out;
 }
 
+TEST_F(Price, OfAThrownWeftIsByItsOwnMinutes) {
+  // The same 25 ends every 4 mm in a reed: 60 rows 10 cm wide at 0.5 min are 30, and 30 besides
+  // make an hour, 22.00; the 5.5 min of a row laid by hand are not asked.
+  lay_out_by_hand();
+  change("hand/studio.toml", "weave = 5.5\n", "weave = 5.5\n\"thrown weave\" = 0.5\n");
+  change("hand/pieces/plain.toml", "kind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n",
+         "kind = \"beam\"\n");
+  change("hand/pieces/plain.toml", "ends = 25\n",
+         "ends = 25\nsett = \"2.5 /cm\"\ndraw_in = \"0 %\"\n");
+  const json one = priced("hand/pieces/plain.toml");
+  EXPECT_EQ(one["each"]["labour"], 22.00);
+  EXPECT_EQ(one["labour"][0]["work"], "thrown weave");
+  EXPECT_EQ(one["labour"][0]["basis"], "stated");
+  EXPECT_NEAR(one["labour"][0]["minutes"], 30.0, 1e-9);
+}
+
 TEST_F(Price, OfEveryPieceOfTheDemoHangsTogether) {
   for (const char* name : {"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}) {
     SCOPED_TRACE(name);

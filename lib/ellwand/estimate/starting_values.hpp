@@ -36,7 +36,7 @@ struct StartingValue {
 };
 
 /// Every name an estimate may ask for.
-inline constexpr std::array<std::string_view, 102> kStartingNames = {"packing.singles",
+inline constexpr std::array<std::string_view, 103> kStartingNames = {"packing.singles",
                                                                      "packing.plied",
                                                                      "packing.woollen",
                                                                      "packing.roving_loose",
@@ -106,6 +106,7 @@ inline constexpr std::array<std::string_view, 102> kStartingNames = {"packing.si
                                                                      "minutes.unpick",
                                                                      "minutes.weigh_length",
                                                                      "minutes.weave",
+                                                                     "minutes.thrown",
                                                                      "minutes.knots",
                                                                      "minutes.soumak",
                                                                      "minutes.twining",
