@@ -127,6 +127,18 @@ void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
   table.print(out);
 }
 
+/// What is left of the put-ups to buy, where it is a gram or more.
+void print_left_of_bought(const Kits& kits, const Shower& show, std::ostream& out) {
+  constexpr double kGram = 1.0;
+  std::vector<std::string> parts;
+  for (const KitYarn& yarn : kits.yarns) {
+    if (yarn.left_of_bought_g < kGram) continue;
+    parts.push_back(fmt::format("{} of {}", to_the_gram(yarn.left_of_bought_g, show), yarn.yarn));
+  }
+  if (parts.empty()) return;
+  out << fmt::format("Left of the put-ups to buy: {}.\n", listed(parts));
+}
+
 /// Where kits are of several lots, which of which.
 void print_lots(const Kits& kits, std::ostream& out) {
   for (const KitYarn& yarn : kits.yarns) {
@@ -231,6 +243,7 @@ void print_kits(const Kits& kits, const decide::Currency& currency, const Shower
   print_answer(kits, currency, out);
   print_yarns(kits, show, out);
   out << '\n';
+  print_left_of_bought(kits, show, out);
   print_lots(kits, out);
   print_basis(kits, out);
   print_tried(kits, out);
