@@ -33,7 +33,9 @@ std::string likely(const KitYarn& yarn, const Shower& show) {
                        : show.range_text(yarn.need, show.yarn(1.0)) + " " + show.yarn_unit();
 }
 
-std::string to_the_gram(double grams, const Shower& show) { return show.mass_text(grams, 1.0); }
+std::string to_the_gram(double grams, const Shower& show) {
+  return show.mass_text(grams, Steps{1.0});
+}
 
 /// The yarns that bound how many kits there are.
 std::vector<std::string> scarcest(const Kits& kits) {
@@ -221,7 +223,7 @@ void print_packing_list(const Kits& kits, const Shower& show, std::ostream& out)
     }
   }
   for (const decide::Consumable& one : kits.besides) out << fmt::format("  [ ] {}\n", one.what);
-  constexpr double kMetre = 1.0;
+  constexpr Steps kMetre{1.0};
   for (const estimate::Lent& lent : kits.lent) {
     out << fmt::format("  [ ] {}: {} lent for band {}, which comes out again; not in the cost\n",
                        lent.yarn, show.enough_yarn_text(lent.length_m.high, kMetre), lent.band);

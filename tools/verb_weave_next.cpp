@@ -175,7 +175,7 @@ std::string sentence(const AdvisedSwatch& best, const estimate::StartingValues& 
   text += fmt::format("; about {:.0f} minutes", std::ceil(candidate.minutes / 5.0) * 5.0);
   if (candidate.grams > 0.0) {
     text += fmt::format(" and {}, warp included",
-                        show.enough_mass_text(candidate.grams, 0.5 * candidate.grams));
+                        show.enough_mass_text(candidate.grams, Steps{0.5 * candidate.grams}));
   } else {
     text += "; the yarn stays good for use";
   }
@@ -194,9 +194,9 @@ void print_table(const std::vector<AdvisedSwatch>& swatches, bool any_planned, c
                is_woven ? std::to_string(candidate.ends) : "",
                is_woven ? std::to_string(candidate.rows) : "", studio::name_of(candidate.measuring),
                fmt::format("{:.0f}", candidate.minutes),
-               candidate.grams > 0.0
-                   ? rounded_up_to(show.mass(candidate.grams), show.mass(0.5 * candidate.grams))
-                   : "",
+               candidate.grams > 0.0 ? rounded_up_to(show.mass(candidate.grams),
+                                                     Steps{show.mass(0.5 * candidate.grams)})
+                                     : "",
                any_planned ? fmt::format("{:.0f} %", 100.0 * one.advised.narrower)
                            : fmt::format("{:.2f}", one.advised.gain.information_nats)});
   }
