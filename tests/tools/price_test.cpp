@@ -241,6 +241,30 @@ TEST_F(Price, AQuoteAddsUpAndTellsNothingOfTheMargin) {
   EXPECT_EQ(told.find("labour"), std::string::npos);
 }
 
+TEST_F(Price, AQuoteTellsTheFringeThatABeamWarpLeaves) {
+  // Of 13 cm half hangs at each edge, 6.5 cm; round a rod there is none.
+  lay_out_by_hand();
+  change("hand/pieces/plain.toml", "kind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n",
+         "kind = \"beam\"\n");
+  change("hand/pieces/plain.toml", "ends = 25\n", "ends = 25\nsett = \"2.5 /cm\"\n");
+  const auto quote = [&] { return run("price hand/pieces/plain.toml --quote").out; };
+  EXPECT_EQ(quote().find("fringe"), std::string::npos) << quote();
+  change("hand/pieces/plain.toml", "ends = 25\n", "ends = 25\nfringe = \"13 cm\"\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at each edge\n"), std::string::npos)
+      << quote();
+  change("hand/pieces/plain.toml", "rows = 60\n",
+         "rows = 60\n[finish]\nbottom = { knots = \"overhand\", ends_per_knot = 5 }\n"
+         "top = { knots = \"overhand\", ends_per_knot = 5 }\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at each edge, knots included\n"),
+            std::string::npos)
+      << quote();
+  change("hand/pieces/plain.toml", "top = { knots = \"overhand\", ends_per_knot = 5 }\n",
+         "rod = { diameter = \"12 mm\" }\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at the bottom, knots included\n"),
+            std::string::npos)
+      << quote();
+}
+
 TEST_F(Price, AQuotePageForSeveralTellsEachAndAll) {
   // As in the text: 3 x 210.04 = 630.12; a deposit of 40 % of all is 252.05 (252.048), 378.07 on
   // delivery.
