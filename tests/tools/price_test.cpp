@@ -388,7 +388,13 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
         std::istringstream cost(run(asked).out);
         std::int64_t sum = 0;
         std::int64_t sums = 0;
+        std::int64_t labour = 0;
+        std::int64_t labour_by_lines = 0;
         for (std::string line; std::getline(cost, line);) {
+          if (line.rfind("  labour, ", 0) == 0) labour = amount_of(line, currency);
+          if (line.rfind("    band ", 0) == 0 || line.rfind("    warping, ", 0) == 0) {
+            labour_by_lines += amount_of(line, currency);
+          }
           const bool is_told = line.rfind("  what", 0) == 0 || line.rfind("    ", 0) == 0;
           if (line.rfind("  ", 0) != 0 || is_told) continue;
           const std::int64_t amount = amount_of(line, currency);
@@ -401,6 +407,7 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
           if (line.rfind("  = price", 0) == 0) break;
         }
         EXPECT_EQ(sums, 2);
+        EXPECT_EQ(labour_by_lines, labour);
         std::istringstream quote(run(asked + " --quote --date 2026-05-02").out);
         std::map<std::string, std::int64_t> lines;
         for (std::string line; std::getline(quote, line);) {
