@@ -50,7 +50,7 @@ std::string told(const std::vector<WovenPlace>& places) {
 std::string put_up_text(const Purchase& yarn, const Shower& show) {
   if (!yarn.put_up) return yarn.is_mass ? "by weight" : "by length";
   const auto holds = [&](double amount) {
-    return yarn.is_mass ? show.mass_text(amount, 0.1) : show.yarn_text(amount, 0.1);
+    return yarn.is_mass ? show.mass_text(amount, Steps{0.1}) : show.yarn_text(amount, Steps{0.1});
   };
   if (yarn.sizes.empty()) return holds(*yarn.put_up);
   if (yarn.sizes.size() == 1) return holds(yarn.sizes.front().holds);
@@ -62,7 +62,8 @@ std::string put_up_text(const Purchase& yarn, const Shower& show) {
 }
 
 std::string amount_text(double amount, const Purchase& yarn, const Shower& show) {
-  return yarn.is_mass ? show.enough_mass_text(amount, 1.0) : show.enough_yarn_text(amount, 1.0);
+  return yarn.is_mass ? show.enough_mass_text(amount, Steps{1.0})
+                      : show.enough_yarn_text(amount, Steps{1.0});
 }
 
 /// A piece that is named several times once, with its number: "2 of saltmarsh".
@@ -111,8 +112,8 @@ void print_purchases(const ShoppingList& list, const decide::Currency& currency,
                   {7});
   for (const Purchase& yarn : list.yarns) {
     if (!is_bought(yarn)) continue;
-    const std::string left = yarn.is_mass ? show.mass_text(yarn.likely_left, 1.0)
-                                          : show.yarn_text(yarn.likely_left, 1.0);
+    const std::string left = yarn.is_mass ? show.mass_text(yarn.likely_left, Steps{1.0})
+                                          : show.yarn_text(yarn.likely_left, Steps{1.0});
     table.add({yarn.yarn, yarn.put_ups ? std::to_string(*yarn.put_ups) : "-",
                put_up_text(yarn, show), amount_text(yarn.to_buy, yarn, show),
                one_in(yarn.chance_short), left, yarn.cost ? figures(*yarn.cost, currency) : "?",
@@ -125,9 +126,10 @@ void print_shelf(const ShoppingList& list, const Shower& show, std::ostream& out
   TextTable table({"from the shelf", "lot", "holds", "runs short", "likely left", "for"}, {1, 5});
   for (const Purchase& yarn : list.yarns) {
     for (const LotPlan& lot : yarn.lots) {
-      table.add({yarn.yarn, lot.lot.empty() ? "-" : lot.lot, show.mass_text(lot.holds_g, 1.0),
+      table.add({yarn.yarn, lot.lot.empty() ? "-" : lot.lot,
+                 show.mass_text(lot.holds_g, Steps{1.0}),
                  lot.chance_short ? one_in(*lot.chance_short) : "-",
-                 show.mass_text(lot.likely_left_g, 1.0),
+                 show.mass_text(lot.likely_left_g, Steps{1.0}),
                  lot.places.empty() ? "nothing here" : told(lot.places)});
     }
   }
@@ -147,7 +149,7 @@ void print_lent(const ShoppingList& list, const Shower& show, std::ostream& out)
                   : "; the shelf has none of it";
     }
     out << fmt::format("Not on the list: {} of {} for band {} of {}, which comes out again{}.\n",
-                       show.enough_yarn_text(one.lent.length_m.high, 1.0), one.lent.yarn,
+                       show.enough_yarn_text(one.lent.length_m.high, Steps{1.0}), one.lent.yarn,
                        one.lent.band, one.piece, shelf);
   }
 }

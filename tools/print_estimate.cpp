@@ -179,8 +179,12 @@ void print_left_over(const PieceEstimate& piece, const Shower& show, std::ostrea
   }
   if (!text.empty()) out << text << '\n';
   if (!piece.thrums) return;
-  out << fmt::format("\nThrums: {} x {} of {} will do for fringe.\n", piece.thrums->count,
-                     show.size_text(piece.thrums->length), piece.thrums->yarn);
+  out << fmt::format(
+      "\nThrums: {} of each of {} of {} is left in two pieces, before and behind; the longer, {} "
+      "at "
+      "least, will do for fringe.\n",
+      show.size_text(piece.thrums->length), counted(piece.thrums->count, "strand", "strands"),
+      piece.thrums->yarn, show.size_text(piece.thrums->longer()));
 }
 
 void print_advice(const PieceEstimate& piece, std::ostream& out) {

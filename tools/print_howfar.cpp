@@ -21,7 +21,7 @@ using decide::Setting;
 bool is_length(Knob::Of of) { return of == Knob::Of::Height || of == Knob::Of::Hang; }
 
 /// The last place of grams to have: a gram at most, less where little is over or short.
-double doubt_g(const Need& need) { return std::clamp(0.3 * std::abs(need.over_g()), 0.01, 1.0); }
+Steps step_g(const Need& need) { return {std::clamp(0.3 * std::abs(need.over_g()), 0.01, 1.0)}; }
 
 /// What stands in its way, without what to do about it.
 std::string first_sentence(const std::string& refusal) {
@@ -40,21 +40,21 @@ std::string bound_sentence(const HowFar& far, const Shower& show) {
   }
   const Need& need = far.at_beyond->needs.front();
   return fmt::format("{} binds: with {} it would be {} short.", need.yarn, beyond,
-                     show.enough_mass_text(-need.over_g(), doubt_g(need)));
+                     show.enough_mass_text(-need.over_g(), step_g(need)));
 }
 
 void print_needs(const HowFar& far, const Shower& show, std::ostream& out) {
   TextTable table(
       {"yarn", std::string("to have, ") + show.mass_unit(), "there is", "over", "runs short"});
   for (const Need& need : far.trial.needs) {
-    const double doubt = show.mass(doubt_g(need));
+    const Steps step{show.mass(step_g(need).size)};
     const double there = show.mass(need.stash_g);
     // What is over is what the figures printed leave, so that they add up.
     const double over = need.over_g() < 0.0
                             ? show.mass(need.over_g())
-                            : std::max(0.0, there - rounded_up(show.mass(need.need_g), doubt));
-    table.add({need.yarn, rounded_up_to(show.mass(need.need_g), doubt), rounded_to(there, doubt),
-               rounded_to(over, doubt), one_in(need.chance_short)});
+                            : std::max(0.0, there - rounded_up(show.mass(need.need_g), step));
+    table.add({need.yarn, rounded_up_to(show.mass(need.need_g), step), rounded_to(there, step),
+               rounded_to(over, step), one_in(need.chance_short)});
   }
   table.print(out);
 }

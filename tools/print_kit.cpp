@@ -33,7 +33,9 @@ std::string likely(const KitYarn& yarn, const Shower& show) {
                        : show.range_text(yarn.need, show.yarn(1.0)) + " " + show.yarn_unit();
 }
 
-std::string to_the_gram(double grams, const Shower& show) { return show.mass_text(grams, 1.0); }
+std::string to_the_gram(double grams, const Shower& show) {
+  return show.mass_text(grams, Steps{1.0});
+}
 
 /// The yarns that bound how many kits there are.
 std::vector<std::string> scarcest(const Kits& kits) {
@@ -127,6 +129,18 @@ void print_yarns(const Kits& kits, const Shower& show, std::ostream& out) {
   table.print(out);
 }
 
+/// What is left of the put-ups to buy, where it is a gram or more.
+void print_left_of_bought(const Kits& kits, const Shower& show, std::ostream& out) {
+  constexpr double kGram = 1.0;
+  std::vector<std::string> parts;
+  for (const KitYarn& yarn : kits.yarns) {
+    if (yarn.left_of_bought_g < kGram) continue;
+    parts.push_back(fmt::format("{} of {}", to_the_gram(yarn.left_of_bought_g, show), yarn.yarn));
+  }
+  if (parts.empty()) return;
+  out << fmt::format("Left of the put-ups to buy: {}.\n", listed(parts));
+}
+
 /// Where kits are of several lots, which of which.
 void print_lots(const Kits& kits, std::ostream& out) {
   for (const KitYarn& yarn : kits.yarns) {
@@ -209,7 +223,7 @@ void print_packing_list(const Kits& kits, const Shower& show, std::ostream& out)
     }
   }
   for (const decide::Consumable& one : kits.besides) out << fmt::format("  [ ] {}\n", one.what);
-  constexpr double kMetre = 1.0;
+  constexpr Steps kMetre{1.0};
   for (const estimate::Lent& lent : kits.lent) {
     out << fmt::format("  [ ] {}: {} lent for band {}, which comes out again; not in the cost\n",
                        lent.yarn, show.enough_yarn_text(lent.length_m.high, kMetre), lent.band);
@@ -231,6 +245,7 @@ void print_kits(const Kits& kits, const decide::Currency& currency, const Shower
   print_answer(kits, currency, out);
   print_yarns(kits, show, out);
   out << '\n';
+  print_left_of_bought(kits, show, out);
   print_lots(kits, out);
   print_basis(kits, out);
   print_tried(kits, out);

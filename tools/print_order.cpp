@@ -88,7 +88,7 @@ struct StepText {
   }
 
   std::string operator()(const WindWarp& step) const {
-    constexpr double kCentimetre = 0.01;
+    constexpr Steps kCentimetre{0.01};
     return fmt::format(
         "wind {} ends of {}{}: {}, {} of it left at each of the two free ends to tie, which are "
         "at {}",
@@ -128,7 +128,7 @@ struct StepText {
 
   /// @param is_cut  to a length that is told where it is cut or left hanging, to be enough
   std::string carried(const Carried& yarn, bool is_cut) const {
-    constexpr double kTenth = 0.1;
+    constexpr Steps kTenth{0.1};
     const std::string text = fmt::format(
         "{}{}: {}, {} by plan", yarn.yarn, manner(yarn.held, yarn.split_into),
         counted(yarn.rows, yarn.counted_one, yarn.counted), show.yarn_text(yarn.plan_m, kTenth));
@@ -248,7 +248,7 @@ std::string manner(int held, int split_into) {
 }
 
 std::string length_text(const Length<>& length, const Shower& show) {
-  constexpr double kCentimetre = 0.01;
+  constexpr Steps kCentimetre{0.01};
   return show.enough_yarn_text(in_metres(length), kCentimetre);
 }
 

@@ -85,10 +85,12 @@ void add_labour(const Pricing& pricing, const Priced& priced, CostTable& table) 
   table.add(fmt::format("labour, {} at {}", hours(priced.asked.minutes),
                         figures(*question.policy.hourly_rate, question.currency)),
             priced.asked.labour);
-  for (const Labour& line : question.labour) {
+  const std::vector<Money> costs = pricing.labour_told(pieces);
+  for (std::size_t i = 0; i < costs.size(); ++i) {
+    const Labour& line = question.labour[i];
     table.add(fmt::format("  {}: {}", place_of(line.band, line.work),
                           hours(line.minutes * pricing.time_factor(pieces))),
-              pricing.labour_cost(line, pieces));
+              costs[i]);
   }
   if (question.policy.overhead > 0.0) {
     table.add(fmt::format("overhead, {} of labour", percent(question.policy.overhead)),

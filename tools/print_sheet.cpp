@@ -388,7 +388,7 @@ class Page {
   }
 
   std::string yarn_cells(const WorkBand& band, const Carried& yarn) const {
-    constexpr double kTenth = 0.1;
+    constexpr Steps kTenth{0.1};
     const bool is_cut = yarn.lengths == 0 || band.work == "hemstitch";
     const std::string how = manner(yarn.held, yarn.split_into);
     return fmt::format(

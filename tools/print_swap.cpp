@@ -87,7 +87,7 @@ struct Printer {
       table.add({yarn_of(*row), strands_text(*row), show.range_text(here.length_m, show.yarn(1)),
                  show.range_text(here.mass_g, show.mass(1)),
                  rounded_up_to(show.mass(here.set_aside_g), show.mass(doubt_g)),
-                 on_shelf_g ? rounded_to(show.mass(*on_shelf_g), show.mass(1.0)) : kUnknown,
+                 on_shelf_g ? rounded_to(show.mass(*on_shelf_g), Steps{show.mass(1.0)}) : kUnknown,
                  buying(*row), row->cost ? figures(*row->cost, currency) : kUnknown});
     }
     table.print(out);

@@ -26,6 +26,19 @@ std::string fibres_of(const estimate::PieceModel& model) {
   return listed(names);
 }
 
+/// "fringe of the warp, about 6.0 cm at each edge": what a beam warp leaves free, half of it at
+/// each. Round a rod no fringe hangs. Empty where there is none.
+std::string warp_fringe(const piece::Piece& piece, const Shower& show) {
+  const bool is_beam = piece.loom.kind == piece::LoomKind::Beam;
+  if (!is_beam || !(piece.warp.fringe.si() > 0.0)) return {};
+  const piece::Finish& finish = piece.finish;
+  const bool has_rod = finish.rod.has_value();
+  const bool is_knotted = finish.bottom.has_value() || (finish.top.has_value() && !has_rod);
+  return fmt::format("fringe of the warp, about {} at {}{}",
+                     show.size_text(0.5 * piece.warp.fringe), has_rod ? "the bottom" : "each edge",
+                     is_knotted ? ", knots included" : "");
+}
+
 std::vector<std::string> about(const decide::PriceQuestion& question, const Shower& show) {
   const estimate::PieceEstimate& estimate = question.estimate;
   std::vector<std::string> all = {fmt::format("about {} wide and {} high",
@@ -34,6 +47,8 @@ std::vector<std::string> about(const decide::PriceQuestion& question, const Show
   if (in_millimetres(estimate.hang) > 0.0) {
     all.push_back(fmt::format("fringe hanging {}", show.size_text(estimate.hang)));
   }
+  const std::string fringe = warp_fringe(question.model.piece(), show);
+  if (!fringe.empty()) all.push_back(fringe);
   all.push_back("woven by hand of " + fibres_of(question.model));
   return all;
 }

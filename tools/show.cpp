@@ -10,10 +10,32 @@
 
 namespace ellwand::tools {
 
-double last_place(double value, double doubt) {
-  const double least = std::max({doubt, std::abs(value) * 1e-3, 1e-3});
+namespace {
+
+/// Digits further out tell nobody anything.
+constexpr double kFinest = 1e-3;
+
+/// Of a step or doubt: what is told of a value is never finer.
+double least_told(double value, double doubt) {
+  return std::max({doubt, std::abs(value) * 1e-3, kFinest});
+}
+
+}  // namespace
+
+double last_place(double value, Steps step) {
+  const double least = least_told(value, step.size);
   if (least < 10.0) return std::pow(10.0, std::floor(std::log10(least)));
   return least < 50.0 ? 1.0 : std::pow(10.0, std::floor(std::log10(least / 5.0)));
+}
+
+double last_place(double value, double doubt) {
+  const double place = last_place(value, Steps{doubt});
+  if (value == 0.0) return place;
+  constexpr double kMostPlaces = 50.0;  // of the last place in a doubt, as whole units have it
+  const double second_digit = std::pow(10.0, std::floor(std::log10(std::abs(value))) - 1.0);
+  const double supported =
+      std::pow(10.0, std::ceil(std::log10(least_told(value, doubt) / kMostPlaces)));
+  return std::min(place, std::max({second_digit, supported, kFinest}));
 }
 
 namespace {
@@ -41,19 +63,28 @@ std::string to_place(double value, double place) {
   return in_places(std::round(value / place) * place, place);
 }
 
+double up_to_place(double value, double place) { return std::ceil(value / place - kSlack) * place; }
+
 }  // namespace
 
 std::string rounded_to(double value, double doubt) {
   return to_place(value, last_place(value, doubt));
 }
 
-double rounded_up(double value, double doubt) {
-  const double place = last_place(value, doubt);
-  return std::ceil(value / place - kSlack) * place;
+std::string rounded_to(double value, Steps step) {
+  return to_place(value, last_place(value, step));
 }
 
+double rounded_up(double value, Steps step) { return up_to_place(value, last_place(value, step)); }
+
 std::string rounded_up_to(double value, double doubt) {
-  return in_places(rounded_up(value, doubt), last_place(value, doubt));
+  const double place = last_place(value, doubt);
+  return in_places(up_to_place(value, place), place);
+}
+
+std::string rounded_up_to(double value, Steps step) {
+  const double place = last_place(value, step);
+  return in_places(up_to_place(value, place), place);
 }
 
 const char* Shower::yarn_unit() const {
@@ -91,6 +122,20 @@ std::string Shower::enough_yarn_text(double metres_of_yarn, double doubt_m) cons
 std::string Shower::enough_mass_text(double grams_of_yarn, double doubt_g) const {
   return rounded_up_to(mass(grams_of_yarn), mass(doubt_g)) + " " + mass_unit();
 }
+
+std::string Shower::yarn_text(double metres_of_yarn, Steps step_m) const {
+  return rounded_to(yarn(metres_of_yarn), Steps{yarn(step_m.size)}) + " " + yarn_unit();
+}
+std::string Shower::mass_text(double grams_of_yarn, Steps step_g) const {
+  return rounded_to(mass(grams_of_yarn), Steps{mass(step_g.size)}) + " " + mass_unit();
+}
+std::string Shower::enough_yarn_text(double metres_of_yarn, Steps step_m) const {
+  return rounded_up_to(yarn(metres_of_yarn), Steps{yarn(step_m.size)}) + " " + yarn_unit();
+}
+std::string Shower::enough_mass_text(double grams_of_yarn, Steps step_g) const {
+  return rounded_up_to(mass(grams_of_yarn), Steps{mass(step_g.size)}) + " " + mass_unit();
+}
+
 std::string Shower::size_text(const Length<>& length) const {
   return fmt::format("{:.1f} {}", size(length), size_unit());
 }

@@ -10,16 +10,29 @@
 
 namespace ellwand::tools {
 
-/// The last place that a doubt of `doubt` leaves: a power of ten not above it, and whole units as
-/// long as the doubt is under fifty of them.
+/// A step that amounts are told in, such as a gram of what a scale shows.
+struct Steps {
+  double size = 1.0;
+};
+
+/// The last place that a step leaves: a power of ten not above it, and whole units as long as the
+/// step is under fifty of them.
+double last_place(double value, Steps step);
+
+/// The last place that half the width of a range leaves: that of such a step, or as much finer as
+/// two digits of the value want and places of a fiftieth of the doubt allow. So the digits are
+/// those of the yarn, whatever the unit: 2.7 between 1.8 and 4.0 as well as 27 between 18 and 40.
 double last_place(double value, double doubt);
 
-/// A number to its last place: 18.24 with a doubt of 2.2 is "18", 207 with one of 76 is "210".
+/// A number to its last place: 18.24 with a doubt of 2.2 is "18", 207 with one of 76 is "210", 2.68
+/// with one of 1.1 is "2.7".
 std::string rounded_to(double value, double doubt);
+std::string rounded_to(double value, Steps step);
 
 /// The same, up: for what has to be enough. `rounded_up` is the number that it shows.
-double rounded_up(double value, double doubt);
+double rounded_up(double value, Steps step);
 std::string rounded_up_to(double value, double doubt);
+std::string rounded_up_to(double value, Steps step);
 
 /// Shows lengths and masses in the studio's units.
 class Shower {
@@ -39,6 +52,11 @@ class Shower {
   /// The same, rounded up.
   std::string enough_yarn_text(double metres, double doubt_m) const;
   std::string enough_mass_text(double grams, double doubt_g) const;
+  /// Amounts told in steps, of metres and grams.
+  std::string yarn_text(double metres, Steps step_m) const;
+  std::string mass_text(double grams, Steps step_g) const;
+  std::string enough_yarn_text(double metres, Steps step_m) const;
+  std::string enough_mass_text(double grams, Steps step_g) const;
   /// "28.4 cm", to a millimetre or a tenth of an inch.
   std::string size_text(const Length<>& length) const;
   /// "1.9 cm" or "0.75 in": how thick a rod is.

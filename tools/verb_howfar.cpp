@@ -131,10 +131,10 @@ std::string shortages(const decide::Trial& trial, const Shower& show) {
   std::vector<std::string> all;
   for (const decide::Need& need : trial.needs) {
     if (need.over_g() >= 0.0) continue;
-    const double doubt_g = std::clamp(-0.3 * need.over_g(), 0.01, 1.0);
+    const Steps step_g{std::clamp(-0.3 * need.over_g(), 0.01, 1.0)};
     all.push_back(fmt::format("{} of {} where there is {}",
-                              show.enough_mass_text(need.need_g, doubt_g), need.yarn,
-                              show.mass_text(need.stash_g, std::min(doubt_g, 0.1))));
+                              show.enough_mass_text(need.need_g, step_g), need.yarn,
+                              show.mass_text(need.stash_g, Steps{std::min(step_g.size, 0.1)})));
   }
   return listed(all);
 }

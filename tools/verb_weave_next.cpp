@@ -175,7 +175,7 @@ std::string sentence(const AdvisedSwatch& best, const estimate::StartingValues& 
   text += fmt::format("; about {:.0f} minutes", std::ceil(candidate.minutes / 5.0) * 5.0);
   if (candidate.grams > 0.0) {
     text += fmt::format(" and {}, warp included",
-                        show.enough_mass_text(candidate.grams, 0.5 * candidate.grams));
+                        show.enough_mass_text(candidate.grams, Steps{0.5 * candidate.grams}));
   } else {
     text += "; the yarn stays good for use";
   }
@@ -194,9 +194,9 @@ void print_table(const std::vector<AdvisedSwatch>& swatches, bool any_planned, c
                is_woven ? std::to_string(candidate.ends) : "",
                is_woven ? std::to_string(candidate.rows) : "", studio::name_of(candidate.measuring),
                fmt::format("{:.0f}", candidate.minutes),
-               candidate.grams > 0.0
-                   ? rounded_up_to(show.mass(candidate.grams), show.mass(0.5 * candidate.grams))
-                   : "",
+               candidate.grams > 0.0 ? rounded_up_to(show.mass(candidate.grams),
+                                                     Steps{show.mass(0.5 * candidate.grams)})
+                                     : "",
                any_planned ? fmt::format("{:.0f} %", 100.0 * one.advised.narrower)
                            : fmt::format("{:.2f}", one.advised.gain.information_nats)});
   }
@@ -211,7 +211,7 @@ std::string told(const std::vector<AdvisedSwatch>& swatches, const ChosenPieces&
   if (chosen.are_planned) {
     out << "\nNarrower: the ranges of the planned pieces, each yarn by its mass. Best first, for "
            "your minutes and grams; what narrows no yarn's range by a tenth and by a step "
-           "of your scale is left out.\n";
+           "of your scale is left out, and so is what would show as 0 %.\n";
   } else {
     out << "\nNo piece is planned, so that the swatch is advised that tells most about your "
            "habits. Best first, for your minutes and grams.\n";
@@ -274,13 +274,14 @@ int run_weave_next(const Given& given, const Streams& streams) {
   }
   asked.limits.narrower_g = scale_step_g(bench);
   const calibrate::Outlook outlook(chosen.pieces, workshop);
-  const std::vector<Advised> best = best_of_each(
+  std::vector<Advised> all =
       calibrate::advise(outlook,
                         calibrate::candidates_for(
                             chosen.pieces, workshop,
                             {studio.weaver.name, studio.weaver.beginner, asked.limits.narrower_g}),
-                        values, asked.limits, chosen.are_planned),
-      asked.top);
+                        values, asked.limits, chosen.are_planned);
+  if (chosen.are_planned) all = calibrate::told_over_all(std::move(all));
+  const std::vector<Advised> best = best_of_each(std::move(all), asked.top);
   if (best.empty()) refuse_for_want_of_gain(asked);
   std::vector<AdvisedSwatch> swatches;
   for (const Advised& one : best) {

@@ -292,6 +292,20 @@ TEST(NextSwatch, KeepsWithinLimits) {
   for (std::size_t i = 1; i < all.size(); ++i) EXPECT_GE(all[i - 1].worth, all[i].worth);
 }
 
+// Lines were told as "0 %" (2026-11-28). 0.4 % is told as 0 %, 0.6 % as 1 %.
+TEST(NextSwatch, IsToldWhereItNarrowsAllRangesByAFigure) {
+  const auto narrower = [](const std::vector<double>& shares) {
+    std::vector<Advised> all(shares.size());
+    for (std::size_t i = 0; i < shares.size(); ++i) all[i].narrower = shares[i];
+    std::vector<double> told;
+    for (const Advised& one : told_over_all(std::move(all))) told.push_back(one.narrower);
+    return told;
+  };
+  EXPECT_EQ(narrower({0.01, 0.004, 0.03, 0.0, 0.006}), (std::vector<double>{0.01, 0.03, 0.006}));
+  EXPECT_EQ(narrower({0.004, 0.002}), (std::vector<double>{0.004}));  // better than nothing at all
+  EXPECT_TRUE(narrower({}).empty());
+}
+
 /// A range of 9 times in 10 is 3.29 standard deviations wide: of 10 g known to 15 % within 4.9 g;
 /// what brings it to 10 % takes 1.6 g off, which a scale in steps of 4 g does not tell.
 TEST(NextSwatch, NarrowsByAStepOfHerScaleOrIsNotAdvised) {

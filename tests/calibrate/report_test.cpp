@@ -157,6 +157,32 @@ TEST(WorseBeyondChance, NeedsSixAndTwiceTheStandardError) {
   EXPECT_FALSE(is_worse(6, -0.05, -0.06));
 }
 
+// The first sentence hid that a work got worse (2026-11-28).
+TEST(GrownWorse, IsAWorkOfFiveAmountsOrMoreByATenthOrMore) {
+  const auto compared = [](const std::string& work, int amounts, double start, double now) {
+    Comparison one;
+    one.work = work;
+    one.start.amounts = one.now.amounts = amounts;
+    one.start.typical_off = start;
+    one.now.typical_off = now;
+    return one;
+  };
+  // 0.12 is a fifth more than 0.10 and 0.105 a twentieth; four amounts are too few. All of them, at
+  // the front, are no work.
+  const std::vector<Comparison> worse = grown_worse({
+      compared("", 24, 0.05, 0.09),
+      compared("looped pile", 4, 0.10, 0.30),
+      compared("soumak", 5, 0.20, 0.08),
+      compared("twining", 9, 0.10, 0.105),
+      compared("weave", 6, 0.10, 0.12),
+  });
+  ASSERT_EQ(worse.size(), 1U);
+  EXPECT_EQ(worse[0].work, "weave");
+  EXPECT_TRUE(grown_worse({}).empty());
+  EXPECT_TRUE(
+      grown_worse({compared("weave", 9, 0.1, 0.2)}).empty());  // the sentence itself says so
+}
+
 TEST(LeavingOut, IsByPiecesAndDoesNotSeeThem) {
   const estimate::Workshop workshop = demo_workshop();
   std::vector<Swatch> swatches = strips(3, 1.2, workshop);

@@ -415,6 +415,53 @@ RC_GTEST_PROP(Kits, MoreKitsNeverTakeLessAndMoreStockNeverMakesFewer, ()) {
   }
 }
 
+TEST(PutUpsForKits, GoWholeIntoEachAndOnlyWhatIsOverIsWoundOff) {
+  // 5.65 oz of skeins of 4 oz: one skein whole, and 1.65 oz wound off another. With 3 % lost those
+  // take 1.65 / 0.97 = 1.70103 oz, and a skein makes 3.88 / 1.65 = 2.35, so two of them. Ten kits:
+  // 10 + 10 / 2 = 15 skeins, where two for each were 20. Each takes 5.70103 oz, ten 57.0103, and
+  // 60 - 57.0103 = 2.9897 oz are left.
+  const PutUpsForKits ten = put_ups_for(10, 5.65, 4.0, 0.03);
+  EXPECT_EQ(ten.put_ups, 15);
+  EXPECT_EQ(ten.of_one, 0);
+  EXPECT_NEAR(ten.each_takes, 5.70103, 1e-5);
+  EXPECT_NEAR(ten.left, 2.9897, 1e-4);
+  // An eleventh begins one more skein: 11 + 6 = 17.
+  EXPECT_EQ(put_ups_for(11, 5.65, 4.0, 0.03).put_ups, 17);
+  // Nothing lost: 4 / 1.65 = 2.42, two as well; 60 - 56.5 = 3.5 oz are left.
+  EXPECT_NEAR(put_ups_for(10, 5.65, 4.0, 0.0).left, 3.5, 1e-9);
+}
+
+TEST(PutUpsForKits, OfWholePutUpsAloneLoseNothingAndLeaveNothing) {
+  // Two of 4 oz are 8 oz: nothing is rewound. 0.1 + 0.2 is not 0.3 in binary, and still is one.
+  const PutUpsForKits ten = put_ups_for(10, 8.0, 4.0, 0.03);
+  EXPECT_EQ(ten.put_ups, 20);
+  EXPECT_DOUBLE_EQ(ten.each_takes, 8.0);
+  EXPECT_DOUBLE_EQ(ten.left, 0.0);
+  EXPECT_EQ(put_ups_for(7, 0.3, 0.1 + 0.2, 0.03).put_ups, 7);
+  EXPECT_EQ(put_ups_for(7, 0.1 + 0.2, 0.3, 0.03).put_ups, 7);
+}
+
+TEST(PutUpsForKits, OfARestThatRewindingWouldMakeMoreThanOneAreWhole) {
+  // 3.95 oz rewound would take 3.95 / 0.97 = 4.07 oz of a skein of 4: the skein goes in as it is.
+  const PutUpsForKits five = put_ups_for(5, 3.95, 4.0, 0.03);
+  EXPECT_EQ(five.put_ups, 5);
+  EXPECT_EQ(five.of_one, 1);
+  EXPECT_DOUBLE_EQ(five.each_takes, 4.0);
+  EXPECT_EQ(put_ups_for(5, 7.95, 4.0, 0.03).put_ups, 10);
+}
+
+TEST(PutUpsForKits, OfLessThanOneAreAsManyAsTheirKits) {
+  // A cone of 250 g makes 242.5 / 25 = 9 of 25 g: twelve kits take two, and 12 x 25.7732 = 309.28
+  // of their 500 g, so that 190.72 are left. For no kits none.
+  const PutUpsForKits dozen = put_ups_for(12, 25.0, 250.0, 0.03);
+  EXPECT_EQ(dozen.put_ups, 2);
+  EXPECT_EQ(dozen.of_one, 9);
+  EXPECT_NEAR(dozen.left, 190.72, 0.005);
+  EXPECT_EQ(put_ups_for(0, 25.0, 250.0, 0.03).put_ups, 0);
+  EXPECT_EQ(put_ups_for(0, 25.0, 250.0, 0.03).left, 0.0);
+  EXPECT_THROW(put_ups_for(10, 1e9, 1.0, 0.03), OutOfRange);
+}
+
 TEST(Kits, CostByHand) {
   // Of each yarn what is packed, over what rewinding leaves, over the put-up, times its price; then
   // the box, and 15 minutes at 22 an hour = 5.50.

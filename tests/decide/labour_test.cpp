@@ -117,16 +117,76 @@ TEST(Tasks, OfEveryWorkHaveMinutes) {
 TEST(Tasks, OfAKnottedPileAreItsKnotsAndItsGround) {
   // Two rows of knots and six of ground 20 cm wide: 2 x 2 and 6 x 2 rows 10 cm wide.
   technique::KnottedPile pile;
-  const Task task = task_of(1, pile, 2, 6, centimetres(20.0), values());
+  const Task task = task_of(1, pile, 2, 6, Passes::ByHand, centimetres(20.0), values());
   EXPECT_EQ(task.work, "knotted pile");
   EXPECT_DOUBLE_EQ(task.units, 4.0);
   EXPECT_DOUBLE_EQ(task.starting_minutes, 4.0 * values().median("minutes.knots") +
                                               12.0 * values().median("minutes.weave"));
 }
 
+/// 60 ends on a loom, with a band or more.
+std::vector<Task> tasks_on(const std::string& loom, const std::string& band) {
+  const estimate::PieceModel model(
+      test::read_demo_piece("[piece]\nname = \"Trial\"\n[loom]\n" + loom +
+                            "[warp]\nyarn = \"worsted-moss\"\nends = 60\nsett = \"5 /cm\"\n" +
+                            band),
+      test::demo_workshop());
+  return tasks_of(model, estimate::estimate(model, {}, {}), values());
+}
+
+constexpr const char* kBeam = "kind = \"beam\"\n";
+constexpr const char* kThirtyRows =
+    "[[band]]\nwork = \"weave\"\nyarn = \"worsted-moss\"\nrows = 30\n";
+
+TEST(Tasks, OfAThrownWeftAreQuickByHand) {
+  // 1080 picks 16 in wide, 40.64 cm, are 1080 x 4.064 = 4389.12 rows of 10 cm; at 0.04 min that is
+  // 175.5648 min, about 10 seconds a pick.
+  const Task task =
+      task_of(1, technique::Woven{}, 1080, 0, Passes::Thrown, centimetres(40.64), values());
+  EXPECT_EQ(task.work, kThrownWeave);
+  EXPECT_NEAR(task.units, 4389.12, 1e-9);
+  EXPECT_NEAR(task.starting_minutes, 175.5648, 1e-9);
+  // Of a pile it is the ground that is thrown: 4 rows of knots and 12 of ground, 10 cm wide.
+  const Task pile =
+      task_of(1, technique::KnottedPile{}, 4, 12, Passes::Thrown, centimetres(10.0), values());
+  EXPECT_EQ(pile.work, "knotted pile");
+  EXPECT_NEAR(pile.starting_minutes, 4.0 * values().median("minutes.knots") + 12.0 * 0.04, 1e-9);
+}
+
+TEST(Tasks, OfABeamLoomAreThrownUnlessAreasOrANeedleSayOtherwise) {
+  const std::string rows = kThirtyRows;
+  EXPECT_EQ(tasks_on(kBeam, rows)[0].work, kThrownWeave);
+  EXPECT_EQ(tasks_on(kBeam, rows + "comes_out = true\n" + rows)[0].work, kThrownWeave);
+  EXPECT_EQ(tasks_on(kBeam, rows + "carried_by = \"needle\"\n")[0].work, "weave");
+  EXPECT_EQ(tasks_on(kBeam,
+                     "[[band]]\nwork = \"weave\"\nrows = 30\nareas = [ "
+                     "{ yarn = \"worsted-moss\", ends = 30 }, { yarn = "
+                     "\"worsted-moss\", ends = 30, join = \"slit\" } ]\n")[0]
+                .work,
+            "weave");
+  const std::string on_a_frame = "kind = \"frame\"\nspan = \"60 cm\"\n";
+  EXPECT_EQ(tasks_on(on_a_frame, rows)[0].work, "weave");
+  EXPECT_EQ(tasks_on(on_a_frame, rows + "carried_by = \"shuttle\"\n")[0].work, "weave");
+}
+
+TEST(Labour, OfAThrownWeftAndOfOneLaidByHandTeachEachOtherNothing) {
+  const std::vector<Task> tasks = {{1, "weave", 30.0, 12.0}, {2, kThrownWeave, 100.0, 4.0}};
+  Minutes known;
+  known.logged = paces_of({{kThrownWeave, 1000.0, 50.0}}, values());
+  std::vector<Labour> lines = labour_of(tasks, known, values());
+  EXPECT_EQ(lines[0].basis, Basis::Starting);
+  EXPECT_DOUBLE_EQ(lines[0].minutes, 12.0);
+  EXPECT_EQ(lines[1].basis, Basis::Log);
+  EXPECT_DOUBLE_EQ(lines[1].minutes, 5.0);  // 50 min of 1000, of 100 of them
+  known.logged = paces_of({{"weave", 10.0, 6.0}}, values());
+  lines = labour_of(tasks, known, values());
+  EXPECT_DOUBLE_EQ(lines[0].minutes, 18.0);
+  EXPECT_EQ(lines[1].basis, Basis::Starting);
+}
+
 TEST(Tasks, OfAWrappingAreItsTurnsHoweverWideTheCloth) {
   technique::Wrapping wrapping;
-  const Task task = task_of(1, wrapping, 30, 0, centimetres(20.0), values());
+  const Task task = task_of(1, wrapping, 30, 0, Passes::ByHand, centimetres(20.0), values());
   EXPECT_DOUBLE_EQ(task.units, 30.0);
 }
 

@@ -126,6 +126,23 @@ TEST(AskedFor, IsNeverLessThanWhatIsDue) {
   EXPECT_EQ(asked_for(read_money("240.004"), policy, kEuro), Money::of_units(240));
 }
 
+// Lines of labour added up to a cent less than the labour beside them (2026-11-28).
+TEST(LabourTold, AddsUpToTheLabourByHand) {
+  // Ten minutes at 22.00 an hour are 3.6667, and three times that 11.00; each rounded, 11.01. Up to
+  // the first 3.67, to the second 7.33, to the third 11.00.
+  Priceable plain("wrackline");
+  plain.labour = {{1, "weave", 10.0, Basis::Stated, 0.2, 0.0},
+                  {2, "weave", 10.0, Basis::Stated, 0.2, 0.0},
+                  {0, kBesides, 10.0, Basis::Stated, 0.2, 0.0}};
+  const Pricing pricing = plain.pricing();
+  const std::vector<Money> told = pricing.labour_told(1);
+  ASSERT_EQ(told.size(), 3U);
+  EXPECT_EQ(told[0], read_money("3.67"));
+  EXPECT_EQ(told[1], read_money("3.66"));
+  EXPECT_EQ(told[2], read_money("3.67"));
+  EXPECT_EQ(told[0] + told[1] + told[2], rounded(pricing.series(1).labour, kEuro));
+}
+
 RC_GTEST_PROP(FloorFor, LeavesTheCostAndOneStepLessDoesNot, ()) {
   const Currency currency = currency_of(*rc::gen::element<std::string>("EUR", "JPY", "KWD"));
   PricePolicy policy;

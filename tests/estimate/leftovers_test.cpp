@@ -144,7 +144,9 @@ TEST(LeftOver, GoesToPlannedPiecesThatNeedNoMore) {
   EXPECT_NEAR(uses[0].need_m, 49.5, 1e-12);
 }
 
-TEST(Thrums, OfAHandAndMoreWillDoForFringe) {
+// The whole loom waste of an end was promised in one piece (2026-11-28). A hand is 18 cm: the
+// longer of two pieces is one for sure from 36 cm on.
+TEST(Thrums, WhoseLongerPieceIsAHandAndMoreWillDoForFringe) {
   const auto beam = [](const std::string& waste) {
     const std::string text =
         "[piece]\nname = \"Trial\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = "
@@ -154,10 +156,13 @@ TEST(Thrums, OfAHandAndMoreWillDoForFringe) {
     return thrums_for_fringe(PieceModel(test::read_demo_piece(text), test::demo_workshop()));
   };
   EXPECT_FALSE(beam("17 cm").has_value());
+  EXPECT_FALSE(beam("35 cm").has_value());
+  EXPECT_TRUE(beam("37 cm").has_value());
   const auto thrums = beam("60 cm");
   ASSERT_TRUE(thrums.has_value());
   EXPECT_EQ(thrums->count, 80);
   EXPECT_NEAR(in_centimetres(thrums->length), 60.0, 1e-9);
+  EXPECT_NEAR(in_centimetres(thrums->longer()), 30.0, 1e-9);
   EXPECT_FALSE(thrums_for_fringe(model_of(kWoven)).has_value());
 }
 

@@ -28,7 +28,8 @@ TEST(PricePolicy, IsReadWhole) {
       "wholesale = \"60 %\"\ndeposit = \"40 %\"\nround_to = \"0.50\"\nlearning = \"90 %\"\n"
       "learning_model = \"cumulative average\"\nyarn_by = \"put-up\"\n"
       "consumables = { rod = 2.40, \"label and box\" = \"0.80\" }\n"
-      "[price.minutes]\nweave = 0.35\n\"knotted fringe\" = 6\nbesides = 110\n");
+      "[price.minutes]\nweave = 0.35\n\"thrown weave\" = 0.05\n\"knotted fringe\" = 6\nbesides = "
+      "110\n");
   EXPECT_EQ(policy.hourly_rate, read_money("22.50"));
   EXPECT_DOUBLE_EQ(policy.overhead, 0.15);
   EXPECT_DOUBLE_EQ(policy.margin.value(), 0.3);
@@ -45,6 +46,7 @@ TEST(PricePolicy, IsReadWhole) {
   EXPECT_EQ(policy.consumables[0].cost, read_money("2.40"));
   EXPECT_EQ(policy.consumables[1].cost, read_money("0.80"));
   EXPECT_DOUBLE_EQ(policy.minutes.at("weave"), 0.35);
+  EXPECT_DOUBLE_EQ(policy.minutes.at("thrown weave"), 0.05);
   EXPECT_DOUBLE_EQ(policy.minutes.at("knotted fringe"), 6.0);
   EXPECT_DOUBLE_EQ(policy.minutes.at("besides"), 110.0);
 }
@@ -149,6 +151,20 @@ TEST_F(TimeLogs, CountRowsOfPiecesAndSwatches) {
   ASSERT_EQ(by_work["besides"].size(), 1U);
   EXPECT_EQ(by_work["besides"][0].second, 100.0);
   EXPECT_EQ(log_of("plain,,1,,3,Wren\n", "Wren").works.size(), 1U);
+}
+
+/// 1080 rows 10 cm wide at 0.04 min are 43.2: half an hour of them, or an hour, is honest.
+TEST_F(TimeLogs, OfAThrownWeftAreNotAskedWhetherTheyAreHours) {
+  write("pieces/thrown.toml",
+        "[piece]\nname = \"T\"\n[loom]\nkind = \"beam\"\n[warp]\nyarn = \"warp\"\nends = 25\n"
+        "sett = \"2.5 /cm\"\ndraw_in = \"0 %\"\n[[band]]\nwork = \"weave\"\nyarn = \"weft\"\n"
+        "rows = 1080\n");
+  const TimeLog log = log_of("thrown,,1,1080,30,\nthrown,,1,,60,\nplain,,1,10,4,\n");
+  EXPECT_TRUE(log.warnings.empty());
+  std::map<std::string, double> units;
+  for (const decide::Logged& one : log.works) units[one.work] += one.units;
+  EXPECT_NEAR(units["thrown weave"], 2.0 * 1080.0, 1e-6);
+  EXPECT_NEAR(units["weave"], 10.0, 1e-9);
 }
 
 TEST_F(TimeLogs, SayWhichRowsTellNothingAndWhy) {

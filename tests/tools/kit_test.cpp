@@ -73,6 +73,19 @@ TEST_F(Kit, TellsProgramsWhatIsThenLeftOfAllLots) {
   }
 }
 
+TEST_F(Kit, TellsWhatIsLeftOfThePutUpsToBuy) {
+  // Of ink a kit has 3 g (README) and the shelf none: 12 x 3 / 0.97 = 37.1 g of a put-up of 100 g.
+  const std::string told = run("kit demo/pieces/wrackline.toml --kits 12").out;
+  EXPECT_NE(told.find("\nLeft of the put-ups to buy: 63 g of rug-wool-ink"), std::string::npos)
+      << told;
+  // Nothing is bought for no more than the shelf makes.
+  std::ofstream(folder_ / "demo/lots.csv")
+      << "yarn,lot,net_g\nseine-12-6,A,400\nrug-wool-ash,B,400\nrug-wool-ink,D,400\n"
+         "rug-wool-rust,E,400\n";
+  EXPECT_EQ(run("kit demo/pieces/wrackline.toml --kits 2").out.find("Left of the put-ups"),
+            std::string::npos);
+}
+
 TEST_F(Kit, TellsProgramsWhatIsLent) {
   const json lent = packed("demo/pieces/wrackline.toml --kits 3")["lent"];
   ASSERT_EQ(lent.size(), 1U);

@@ -241,6 +241,30 @@ TEST_F(Price, AQuoteAddsUpAndTellsNothingOfTheMargin) {
   EXPECT_EQ(told.find("labour"), std::string::npos);
 }
 
+TEST_F(Price, AQuoteTellsTheFringeThatABeamWarpLeaves) {
+  // Of 13 cm half hangs at each edge, 6.5 cm; round a rod there is none.
+  lay_out_by_hand();
+  change("hand/pieces/plain.toml", "kind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n",
+         "kind = \"beam\"\n");
+  change("hand/pieces/plain.toml", "ends = 25\n", "ends = 25\nsett = \"2.5 /cm\"\n");
+  const auto quote = [&] { return run("price hand/pieces/plain.toml --quote").out; };
+  EXPECT_EQ(quote().find("fringe"), std::string::npos) << quote();
+  change("hand/pieces/plain.toml", "ends = 25\n", "ends = 25\nfringe = \"13 cm\"\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at each edge\n"), std::string::npos)
+      << quote();
+  change("hand/pieces/plain.toml", "rows = 60\n",
+         "rows = 60\n[finish]\nbottom = { knots = \"overhand\", ends_per_knot = 5 }\n"
+         "top = { knots = \"overhand\", ends_per_knot = 5 }\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at each edge, knots included\n"),
+            std::string::npos)
+      << quote();
+  change("hand/pieces/plain.toml", "top = { knots = \"overhand\", ends_per_knot = 5 }\n",
+         "rod = { diameter = \"12 mm\" }\n");
+  EXPECT_NE(quote().find("\n  fringe of the warp, about 6.5 cm at the bottom, knots included\n"),
+            std::string::npos)
+      << quote();
+}
+
 TEST_F(Price, AQuotePageForSeveralTellsEachAndAll) {
   // As in the text: 3 x 210.04 = 630.12; a deposit of 40 % of all is 252.05 (252.048), 378.07 on
   // delivery.
@@ -301,6 +325,22 @@ TEST_F(Price, TellsWhoseMinutesTheyAre) {
       << ran.out;
 }
 
+TEST_F(Price, OfAThrownWeftIsByItsOwnMinutes) {
+  // The same 25 ends every 4 mm in a reed: 60 rows 10 cm wide at 0.5 min are 30, and 30 besides
+  // make an hour, 22.00; the 5.5 min of a row laid by hand are not asked.
+  lay_out_by_hand();
+  change("hand/studio.toml", "weave = 5.5\n", "weave = 5.5\n\"thrown weave\" = 0.5\n");
+  change("hand/pieces/plain.toml", "kind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n",
+         "kind = \"beam\"\n");
+  change("hand/pieces/plain.toml", "ends = 25\n",
+         "ends = 25\nsett = \"2.5 /cm\"\ndraw_in = \"0 %\"\n");
+  const json one = priced("hand/pieces/plain.toml");
+  EXPECT_EQ(one["each"]["labour"], 22.00);
+  EXPECT_EQ(one["labour"][0]["work"], "thrown weave");
+  EXPECT_EQ(one["labour"][0]["basis"], "stated");
+  EXPECT_NEAR(one["labour"][0]["minutes"], 30.0, 1e-9);
+}
+
 TEST_F(Price, OfEveryPieceOfTheDemoHangsTogether) {
   for (const char* name : {"saltmarsh", "sedge", "shingle", "tideline", "undertow", "wrackline"}) {
     SCOPED_TRACE(name);
@@ -348,7 +388,13 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
         std::istringstream cost(run(asked).out);
         std::int64_t sum = 0;
         std::int64_t sums = 0;
+        std::int64_t labour = 0;
+        std::int64_t labour_by_lines = 0;
         for (std::string line; std::getline(cost, line);) {
+          if (line.rfind("  labour, ", 0) == 0) labour = amount_of(line, currency);
+          if (line.rfind("    band ", 0) == 0 || line.rfind("    warping, ", 0) == 0) {
+            labour_by_lines += amount_of(line, currency);
+          }
           const bool is_told = line.rfind("  what", 0) == 0 || line.rfind("    ", 0) == 0;
           if (line.rfind("  ", 0) != 0 || is_told) continue;
           const std::int64_t amount = amount_of(line, currency);
@@ -361,6 +407,7 @@ TEST_F(Price, LinesAddUpToTheLastDigitAsTheyArePrinted) {
           if (line.rfind("  = price", 0) == 0) break;
         }
         EXPECT_EQ(sums, 2);
+        EXPECT_EQ(labour_by_lines, labour);
         std::istringstream quote(run(asked + " --quote --date 2026-05-02").out);
         std::map<std::string, std::int64_t> lines;
         for (std::string line; std::getline(quote, line);) {

@@ -119,9 +119,10 @@ struct YarnOf {
 struct MinutesOf {
   const StartingValues& values;
   Length<> width;
+  bool is_thrown;
 
   double operator()(const technique::Woven& band) const {
-    return rows("minutes.weave", band.extent.count);
+    return rows(is_thrown ? "minutes.thrown" : "minutes.weave", band.extent.count);
   }
   double operator()(const technique::KnottedFringe& band) const {
     return rows("minutes.knots", band.rows);
@@ -414,7 +415,7 @@ void Gathering::add_woven(const piece::Piece& piece, Candidate candidate) {
   candidate.swatch.lots = piece.lots;
   candidate.swatch.piece = piece;
   candidate.minutes = values_.median("minutes.set_up") + values_.median("minutes.measure") +
-                      std::visit(MinutesOf{values_, model.loom_width()}, work);
+                      std::visit(MinutesOf{values_, model.loom_width(), model.is_thrown(0)}, work);
   for (const estimate::LedgerLine& line : model.plan()) {
     candidate.grams += in_metres(line.length) * model.grams_per_metre(line.yarn);
   }

@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <iterator>
 
 namespace ellwand::calibrate {
 
@@ -252,6 +254,17 @@ std::vector<Advised> advise(const Outlook& outlook, std::vector<Candidate> candi
   }
   std::stable_sort(all.begin(), all.end(),
                    [](const Advised& a, const Advised& b) { return a.worth > b.worth; });
+  return all;
+}
+
+std::vector<Advised> told_over_all(std::vector<Advised> all) {
+  constexpr double kToldAsNothing = 0.005;  // in whole percent
+  const auto is_told = [](const Advised& one) { return one.narrower > kToldAsNothing; };
+  if (std::none_of(all.begin(), all.end(), is_told)) {
+    all.erase(all.begin() + std::min<std::ptrdiff_t>(1, std::ssize(all)), all.end());
+    return all;
+  }
+  all.erase(std::remove_if(all.begin(), all.end(), std::not_fn(is_told)), all.end());
   return all;
 }
 

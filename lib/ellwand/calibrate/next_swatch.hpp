@@ -94,6 +94,10 @@ std::vector<Advised> advise(const Outlook& outlook, std::vector<Candidate> candi
                             const estimate::StartingValues& values, const Limits& limits,
                             bool any_planned);
 
+/// Those of planned pieces whose gain over all their yarns is told as more than "0 %"; where it is
+/// that of none, the first.
+std::vector<Advised> told_over_all(std::vector<Advised> all);
+
 /// A range that narrows by less than a tenth prints nearly the same: 13 to 21 g is then 13.4 to
 /// 20.6.
 inline constexpr double kLeastNarrower = 0.1;

@@ -181,6 +181,19 @@ bool is_worse_beyond_chance(const std::vector<Trial>& trials, const std::vector<
   return mean > 2.0 * std::sqrt(variance_of_mean);
 }
 
+std::vector<Comparison> grown_worse(const std::vector<Comparison>& comparisons) {
+  constexpr int kFewest = 5;
+  constexpr double kByATenth = 1.1;
+  std::vector<Comparison> worse;
+  for (std::size_t i = 1; i < comparisons.size(); ++i) {  // the first is all of them
+    const Comparison& one = comparisons[i];
+    const bool has_grown = one.now.typical_off > one.start.typical_off &&
+                           one.now.typical_off >= kByATenth * one.start.typical_off;
+    if (one.now.amounts >= kFewest && has_grown) worse.push_back(one);
+  }
+  return worse;
+}
+
 std::vector<Settled> settled_of(const Fit& fit) {
   std::vector<Settled> all;
   for (std::size_t c = 0; c < fit.coefficients.size(); ++c) {

@@ -153,6 +153,11 @@ Score score_of(const std::vector<Trial>& trials, const std::vector<Swatch>& swat
 /// twice its standard error (a paired comparison; chance alone reaches that once in some 25 times).
 bool is_worse_beyond_chance(const std::vector<Trial>& trials, const std::vector<Swatch>& swatches);
 
+/// The works of several whose typical error among five amounts left out or more rose by a tenth or
+/// more, though all together may have gained. What so few amounts say may be chance; it is told,
+/// not judged.
+std::vector<Comparison> grown_worse(const std::vector<Comparison>& comparisons);
+
 /// What was foretold, and what was read.
 struct Forecast {
   Foretold told;

@@ -34,6 +34,24 @@ int whole_kits(double stock, double pack, double lost) {
   return static_cast<int>(std::min(1e6, std::floor(stock * (1.0 - lost) / pack + kHair)));
 }
 
+PutUpsForKits put_ups_for(int kits, double pack, double holds, double lost) {
+  const double whole = std::floor(pack / holds + kHair);
+  require_range("put-ups of one yarn for all kits", (whole + 1.0) * std::max(1, kits), 0.0, 1e9,
+                "kits");
+  PutUpsForKits all;
+  all.of_one = std::max(whole_kits(holds, pack, lost), pack <= holds * (1.0 + kHair) ? 1 : 0);
+  all.put_ups = kits * static_cast<int>(whole);
+  all.each_takes = whole * holds;
+  const double rest = pack - whole * holds;
+  if (rest > kHair * holds) {
+    const int rests = std::max(1, whole_kits(holds, rest, lost));
+    all.put_ups += (kits + rests - 1) / rests;
+    all.each_takes += std::min(holds, rest / (1.0 - lost));
+  }
+  all.left = all.put_ups * holds - kits * all.each_takes;
+  return all;
+}
+
 namespace {
 
 /// A policy with everything settled.
@@ -260,25 +278,23 @@ void Packing::take_from_shelf(std::size_t yarn, KitYarn& one) const {
 /// Put-ups for the kits that the shelf does not make, each of one lot.
 void Packing::buy(std::size_t yarn, KitYarn& one) const {
   const yarn::Yarn& its = *model_.yarns()[yarn];
+  const double grams_per_metre = model_.grams_per_metre(yarn);
+  const int missing = std::max(0, question_.kits - one.from_shelf);
+  double takes_g = one.takes_g;
+  if (const auto& put_up = its.put_up) {
+    const double holds_g = put_up->net_mass ? in_grams(*put_up->net_mass)
+                                            : in_metres(*put_up->length) * grams_per_metre;
+    const PutUpsForKits bought = put_ups_for(missing, one.pack_g, holds_g, settled_.lost);
+    one.per_put_up = bought.of_one;
+    one.put_ups = bought.put_ups;
+    one.left_of_bought_g = bought.left;
+    takes_g = bought.each_takes;
+  }
   const auto price = question_.prices.find(its.id);
   const yarn::PutUp* const amount = priced_amount(its, question_.priced_by);
   if (amount != nullptr && price != question_.prices.end()) {
-    one.cost = price->second.times(
-        put_ups_in(*amount, one.takes_g / model_.grams_per_metre(yarn), one.takes_g));
+    one.cost = price->second.times(put_ups_in(*amount, takes_g / grams_per_metre, takes_g));
   }
-  const auto& put_up = its.put_up;
-  if (!put_up) return;
-  const double grams_per_metre = model_.grams_per_metre(yarn);
-  const double holds_g =
-      put_up->net_mass ? in_grams(*put_up->net_mass) : in_metres(*put_up->length) * grams_per_metre;
-  const int missing = std::max(0, question_.kits - one.from_shelf);
-  one.per_put_up = whole_kits(holds_g, one.pack_g, settled_.lost);
-  const double for_one_kit = std::ceil(one.pack_g / (holds_g * (1.0 - settled_.lost)) - kHair);
-  require_range("put-ups of one yarn for all kits", for_one_kit * std::max(1, missing), 0.0, 1e9,
-                "kits");
-  const int for_one = static_cast<int>(for_one_kit);
-  one.put_ups =
-      *one.per_put_up > 0 ? (missing + *one.per_put_up - 1) / *one.per_put_up : missing * for_one;
 }
 
 KitYarn Packing::yarn_of(std::size_t yarn, const estimate::JointAmounts& single,

@@ -79,6 +79,7 @@ struct KitYarn {
   std::vector<KitLot> lots;       ///< when those asked for are made, as far as they go
   std::optional<int> per_put_up;  ///< kits of one put-up; 0 where one kit takes more
   std::optional<int> put_ups;     ///< to buy for those the shelf does not make
+  double left_of_bought_g = 0.0;  ///< of those put-ups, all of their rests together
   std::optional<Money> cost;      ///< of one kit's, what is lost in rewinding with it
 };
 
@@ -138,5 +139,23 @@ double common_score(const estimate::JointAmounts& joint, double finish);
 ///
 /// @param lost  share that rewinding loses, from 0 to below 1
 int whole_kits(double stock, double pack, double lost);
+
+/// Put-ups for kits.
+struct PutUpsForKits {
+  int put_ups = 0;
+  int of_one = 0;           ///< kits of one put-up; 0 where one kit takes more
+  double each_takes = 0.0;  ///< of them, what rewinding loses with it
+  double left = 0.0;        ///< of all of them when the kits are made
+};
+
+/// Put-ups for so many kits. As many as a kit holds go into it whole, as they are; what is over is
+/// wound off further ones, each of which makes as many such rests as whole_kits has it. A rest that
+/// is all but a put-up, so that rewinding would take more than one, is a put-up.
+///
+/// @param pack   of each kit, above 0, in the unit of `holds`
+/// @param holds  one put-up, above 0
+/// @param lost   share that rewinding loses of what is rewound
+/// @throws OutOfRange for more than 10^9 put-ups
+PutUpsForKits put_ups_for(int kits, double pack, double holds, double lost);
 
 }  // namespace ellwand::decide

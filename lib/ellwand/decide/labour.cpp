@@ -18,7 +18,9 @@ using estimate::StartingValues;
 /// The row of the starting values with the minutes of a row 10 cm wide, or of a turn; none where
 /// nothing is done.
 struct RowOfMinutes {
-  const char* operator()(const technique::Woven&) const { return "minutes.weave"; }
+  const char* weft;
+
+  const char* operator()(const technique::Woven&) const { return weft; }
   const char* operator()(const technique::KnottedFringe&) const { return "minutes.knots"; }
   const char* operator()(const technique::Soumak&) const { return "minutes.soumak"; }
   const char* operator()(const technique::Twining&) const { return "minutes.twining"; }
@@ -55,21 +57,24 @@ Rows rows_of(int band, const technique::Work& work, const estimate::PieceEstimat
 }  // namespace
 
 const std::vector<std::string>& works_with_minutes() {
-  static const std::vector<std::string> names = {"weave",        "knotted fringe", "soumak",
-                                                 "twining",      "looped pile",    "wrapping",
-                                                 "knotted pile", "hemstitch",      kBesides};
+  static const std::vector<std::string> names = {
+      "weave",       kThrownWeave, "knotted fringe", "soumak",    "twining",
+      "looped pile", "wrapping",   "knotted pile",   "hemstitch", kBesides};
   return names;
 }
 
-Task task_of(int band, const technique::Work& work, int rows, int ground_rows,
+Task task_of(int band, const technique::Work& work, int rows, int ground_rows, Passes passes,
              const Length<>& width, const StartingValues& values) {
   const bool is_wrapping = std::holds_alternative<technique::Wrapping>(work);
-  const char* const row = std::visit(RowOfMinutes{}, work);
+  const bool is_thrown = passes == Passes::Thrown;
+  const char* const weft = is_thrown ? "minutes.thrown" : "minutes.weave";
+  const char* const row = std::visit(RowOfMinutes{weft}, work);
   Task task{band, technique::name_of(work), rows * (is_wrapping ? 1.0 : in_hands(width)), 0.0};
+  if (is_thrown && std::holds_alternative<technique::Woven>(work)) task.work = kThrownWeave;
   if (row == nullptr) return task;
   task.starting_minutes = values.median(row) * task.units;
   if (ground_rows > 0) {
-    task.starting_minutes += values.median("minutes.weave") * ground_rows * in_hands(width);
+    task.starting_minutes += values.median(weft) * ground_rows * in_hands(width);
   }
   return task;
 }
@@ -83,7 +88,9 @@ std::vector<Task> tasks_of(const estimate::PieceModel& model,
     if (std::holds_alternative<technique::Gap>(work)) continue;
     const int band = static_cast<int>(b) + 1;
     const Rows rows = rows_of(band, work, estimate);
-    tasks.push_back(task_of(band, work, rows.rows, rows.ground, model.loom_width(), values));
+    const Passes passes = model.is_thrown(b) ? Passes::Thrown : Passes::ByHand;
+    tasks.push_back(
+        task_of(band, work, rows.rows, rows.ground, passes, model.loom_width(), values));
   }
   tasks.push_back({0, kBesides, 1.0, values.median("minutes.besides")});
   return tasks;

@@ -15,8 +15,15 @@ namespace ellwand::decide {
 /// this one: to wind the warp, sew in, finish.
 inline constexpr const char* kBesides = "besides";
 
-/// The names that minutes can be stated under: the works, in the order of technique::Work, and
-/// kBesides.
+/// Weaving whose weft is thrown on a shuttle goes many times as fast as that laid by hand: it is a
+/// work of its own here, so that neither is timed by the other.
+inline constexpr const char* kThrownWeave = "thrown weave";
+
+/// How a weft gets from one edge to the other.
+enum class Passes { ByHand, Thrown };
+
+/// The names that minutes can be stated under: the works, in the order of technique::Work, with
+/// kThrownWeave, and kBesides.
 const std::vector<std::string>& works_with_minutes();
 
 /// Something to be done.
@@ -31,7 +38,8 @@ struct Task {
 ///
 /// @param rows  woven; turns at all places of a wrapping
 /// @param ground_rows  of a knotted pile, between its knots
-Task task_of(int band, const technique::Work& work, int rows, int ground_rows,
+/// @param passes  of a woven band, or of a pile's ground
+Task task_of(int band, const technique::Work& work, int rows, int ground_rows, Passes passes,
              const Length<>& width, const estimate::StartingValues& values);
 
 /// What is done in every band of a piece from the bottom up, those that come out again as well, and

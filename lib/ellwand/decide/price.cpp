@@ -213,6 +213,19 @@ Money Pricing::labour_cost(const Labour& line, int pieces) const {
   return question_.policy.hourly_rate->times(line.minutes * time_factor(pieces) / 60.0);
 }
 
+std::vector<Money> Pricing::labour_told(int pieces) const {
+  std::vector<Money> all;
+  Money sum;
+  Money told;
+  for (const Labour& line : question_.labour) {
+    sum += labour_cost(line, pieces);
+    const Money so_far = rounded(sum, question_.currency);
+    all.push_back(so_far - told);
+    told = so_far;
+  }
+  return all;
+}
+
 SeriesPrice Pricing::series(int pieces, const std::vector<YarnCost>& yarns) const {
   SeriesPrice each;
   each.pieces = pieces;

@@ -160,6 +160,9 @@ class Pricing {
   const PriceQuestion& question() const { return question_; }
   /// Money of one line of labour in a series of so many, each.
   Money labour_cost(const Labour& line, int pieces) const;
+  /// The same of every line as it is told, rounded as the currency is paid so that the lines add up
+  /// to the labour told: what the lines come to up to it, rounded, less those before.
+  std::vector<Money> labour_told(int pieces) const;
   /// The share of the first piece's time that each of a series takes.
   double time_factor(int pieces) const;
 

@@ -163,11 +163,14 @@ struct Warning {
   int band = 0;      ///< from 1; 0 where it is about no one band
 };
 
-/// Ends of a beam warp that were never woven, where they are long enough for fringe.
+/// What of a beam warp was never woven, where it is long enough for fringe. Each end leaves two
+/// pieces, before the cloth and behind it; how it falls to them is not known, but the longer is at
+/// least half of it.
 struct Thrums {
   std::string yarn;
-  int count = 0;
-  Length<> length;
+  int count = 0;                                    ///< of strands: ends times what is held as one
+  Length<> length;                                  ///< of each strand, both pieces together
+  Length<> longer() const { return length / 2.0; }  ///< at least
 };
 
 /// A planned piece that what is left over would do for.

@@ -131,8 +131,10 @@ std::optional<Thrums> thrums_for_fringe(const PieceModel& model) {
   const piece::Piece& piece = model.piece();
   const bool is_beam = piece.loom.kind == piece::LoomKind::Beam;
   const Length<> waste = piece.warp.loom_waste.value_or(Length<>());
-  if (!is_beam || waste < centimetres(kHand_cm)) return std::nullopt;
-  return Thrums{piece.warp.yarn, piece.warp.ends * piece.warp.held, waste};
+  if (!is_beam) return std::nullopt;
+  const Thrums thrums{piece.warp.yarn, piece.warp.ends * piece.warp.held, waste};
+  if (thrums.longer() < centimetres(kHand_cm)) return std::nullopt;
+  return thrums;
 }
 
 std::vector<LeftOverUse> uses_of_left_over(const std::vector<YarnEstimate>& yarns,

@@ -33,7 +33,7 @@ void warn_of_short_pieces(const PieceModel& model, const Shelf& shelf,
 /// source.
 inline constexpr double kHand_cm = 18.0;
 
-/// Nothing where they are shorter, and off a fixed span.
+/// Nothing where the longer piece of an end may be shorter, and off a fixed span.
 std::optional<Thrums> thrums_for_fringe(const PieceModel& model);
 
 /// For each planned piece, each yarn of which at least its whole need is left over.

@@ -285,6 +285,18 @@ std::vector<piece::Carrier> PieceModel::carriers(std::size_t yarn) const {
   return all;
 }
 
+bool PieceModel::is_thrown(std::size_t band) const {
+  if (piece_.loom.kind != piece::LoomKind::Beam) return false;
+  const technique::Work& work = piece_.bands[band].work;
+  const auto* woven = std::get_if<technique::Woven>(&work);
+  const bool is_one_weft = woven != nullptr ? woven->areas.size() == 1
+                                            : std::holds_alternative<technique::KnottedPile>(work);
+  const auto& all = piece_.bands[band].comes_out ? lent_yarns_ : band_yarns_;
+  const auto its = std::find_if(all.begin(), all.end(),
+                                [band](const BandYarn& one) { return one.band == band; });
+  return is_one_weft && its != all.end() && its->carrier == piece::Carrier::Shuttle;
+}
+
 std::vector<Hold> PieceModel::holds(const technique::Work& work, std::size_t part,
                                     std::size_t yarn) const {
   std::vector<Hold> all;

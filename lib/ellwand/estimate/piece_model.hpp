@@ -112,6 +112,10 @@ class PieceModel {
   const std::vector<Worked<double>>& lent_planned() const { return lent_planned_; }
   /// What the lengths of one of yarns() are carried on, each once.
   std::vector<piece::Carrier> carriers(std::size_t yarn) const;
+  /// Whether the weft of a band, or of a pile's ground, is thrown from edge to edge: on a beam
+  /// loom, carried on a shuttle, and one weft from left to right. Areas side by side are laid by
+  /// hand.
+  bool is_thrown(std::size_t band) const;
   /// Heights of the bands on the loom.
   const std::vector<Length<>>& band_heights() const { return heights_; }
 

@@ -106,6 +106,7 @@ inline constexpr std::array<std::string_view, 103> kStartingNames = {"packing.si
                                                                      "minutes.unpick",
                                                                      "minutes.weigh_length",
                                                                      "minutes.weave",
+                                                                     "minutes.thrown",
                                                                      "minutes.knots",
                                                                      "minutes.soumak",
                                                                      "minutes.twining",

@@ -167,8 +167,10 @@ ordered_json to_json(const LeftOverUse& use) {
 }
 
 ordered_json to_json(const Thrums& thrums) {
-  return {
-      {"yarn", thrums.yarn}, {"count", thrums.count}, {"length_cm", in_centimetres(thrums.length)}};
+  return {{"yarn", thrums.yarn},
+          {"count", thrums.count},
+          {"length_cm", in_centimetres(thrums.length)},
+          {"longer_at_least_cm", in_centimetres(thrums.longer())}};
 }
 
 ordered_json to_json(const Warning& warning) {

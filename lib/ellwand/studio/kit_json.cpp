@@ -49,6 +49,8 @@ ordered_json to_json(const decide::KitYarn& yarn, bool is_class, const MoneyTell
   json["left_g"] = decide::left_g(yarn);
   json["kits_per_put_up"] = or_null<ordered_json>(yarn.per_put_up);
   json["put_ups_to_buy"] = or_null<ordered_json>(yarn.put_ups);
+  json["left_of_bought_g"] =
+      yarn.put_ups ? ordered_json(yarn.left_of_bought_g) : ordered_json(nullptr);
   json["cost"] = or_null<ordered_json>(told(yarn.cost));
   return json;
 }

@@ -53,13 +53,15 @@ ordered_json to_json(const decide::Driver& driver) {
 
 ordered_json labour_json(const decide::Pricing& pricing, int pieces, const MoneyTeller& told) {
   ordered_json all = ordered_json::array();
-  for (const decide::Labour& line : pricing.question().labour) {
+  const std::vector<decide::Money> costs = pricing.labour_told(pieces);
+  for (std::size_t i = 0; i < costs.size(); ++i) {
+    const decide::Labour& line = pricing.question().labour[i];
     all.push_back({{"band", line.band},
                    {"work", line.work},
                    {"minutes", line.minutes * pricing.time_factor(pieces)},
                    {"basis", name_of(line.basis)},
                    {"log_sd", std::sqrt(decide::log_covariance(line, line))},
-                   {"cost", told(pricing.labour_cost(line, pieces))}});
+                   {"cost", told(costs[i])}});
   }
   return all;
 }

@@ -158,7 +158,10 @@ TimeLog read_time_log(const std::string& text, const fs::path& folder, const Stu
     const Task& task = *task_in(woven, band);
     if (row.rows) {
       const technique::Work& work = woven.piece.bands[static_cast<std::size_t>(band) - 1].work;
-      const Task part = decide::task_of(band, work, *row.rows, 0, woven.width, workshop.values);
+      const decide::Passes passes =
+          task.work == decide::kThrownWeave ? decide::Passes::Thrown : decide::Passes::ByHand;
+      const Task part =
+          decide::task_of(band, work, *row.rows, 0, passes, woven.width, workshop.values);
       constexpr double kAllOfThem = 1.001;
       if (task.units > 0.0 && part.units > kAllOfThem * task.units) {
         log.warnings.push_back(

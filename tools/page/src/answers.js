@@ -1,5 +1,5 @@
 // Each verb's answer as tables: every figure is one of the verb's JSON and keeps its way in it.
-import { chanceInPercent, fixed, halfOf, hours, oneIn, percent, ranged, roundedTo, roundedUpTo } from './figures.js';
+import { chanceInPercent, fixed, halfOf, hours, inSteps, inStepsUp, oneIn, percent, ranged, roundedTo, roundedUpTo } from './figures.js';
 
 /** Reads a verb's JSON by ways such as "yarns.0.need_g.mid"; a cell is a list of texts and figures. */
 class Reader {
@@ -23,17 +23,25 @@ class Reader {
     const part = (key) => ({ text: told[key], key: `${way}.${key}`, value: value[key] });
     return told.low === undefined ? [part('mid')] : [part('mid'), ' (', part('low'), ' to ', part('high'), ')'];
   }
-  mass(way, doubt = 1) {
+  /** With the digits that half its range leaves. */
+  mass(way, doubt) {
     return this.one(way, (g) => `${roundedTo(g * this.units.perGram, doubt * this.units.perGram)} ${this.units.mass}`);
   }
-  massUp(way, doubt = 1) {
+  massUp(way, doubt) {
     return this.one(way, (g) => `${roundedUpTo(g * this.units.perGram, doubt * this.units.perGram)} ${this.units.mass}`);
   }
-  length(way, doubt = 1) {
-    return this.one(way, (m) => `${roundedTo(m * this.units.perMetre, doubt * this.units.perMetre)} ${this.units.yarn}`);
-  }
-  lengthUp(way, doubt = 1) {
+  lengthUp(way, doubt) {
     return this.one(way, (m) => `${roundedUpTo(m * this.units.perMetre, doubt * this.units.perMetre)} ${this.units.yarn}`);
+  }
+  /** In steps of a gram or metre. */
+  massInSteps(way, step = 1) {
+    return this.one(way, (g) => `${inSteps(g * this.units.perGram, step * this.units.perGram)} ${this.units.mass}`);
+  }
+  massInStepsUp(way, step = 1) {
+    return this.one(way, (g) => `${inStepsUp(g * this.units.perGram, step * this.units.perGram)} ${this.units.mass}`);
+  }
+  lengthInStepsUp(way, step = 1) {
+    return this.one(way, (m) => `${inStepsUp(m * this.units.perMetre, step * this.units.perMetre)} ${this.units.yarn}`);
   }
   size(way) {
     return this.one(way, (cm) => fixed(cm * this.units.perCm));
@@ -106,8 +114,8 @@ function howfar(read) {
     caption: 'Yarn at that, the scarcest first',
     heads: ['yarn', 'to have', 'there is', 'over', 'runs short'],
     rows: read.count('answers.0.yarns').map((way) => {
-      const doubt = Math.min(1, Math.max(0.01, 0.3 * Math.abs(read.at(`${way}.over_g`))));
-      return [[read.at(`${way}.yarn`)], read.massUp(`${way}.need_g`, doubt), read.mass(`${way}.stash_g`, doubt), read.mass(`${way}.over_g`, doubt), read.one(`${way}.chance_short`, oneIn)];
+      const step = Math.min(1, Math.max(0.01, 0.3 * Math.abs(read.at(`${way}.over_g`))));
+      return [[read.at(`${way}.yarn`)], read.massInStepsUp(`${way}.need_g`, step), read.massInSteps(`${way}.stash_g`, step), read.massInSteps(`${way}.over_g`, step), read.one(`${way}.chance_short`, oneIn)];
     })
   });
   return tables;
@@ -144,7 +152,7 @@ function swap(read) {
     {
       caption: 'What each takes, the original first',
       heads: ['yarn', 'strands', `${units.yarn}, 9 times in 10`, `${units.mass}, 9 times in 10`, 'set aside', 'on the shelf', 'put-ups to buy', read.currency],
-      rows: ways.map((way) => [named(way), strands(way), read.range(`${way}.length_m`, units.perMetre), read.range(`${way}.mass_g`, units.perGram), read.massUp(`${way}.set_aside_g`, halfOf(read.at(`${way}.mass_g`))), read.mass(`${way}.on_shelf_g`), toBuy(way), read.money(`${way}.cost`)])
+      rows: ways.map((way) => [named(way), strands(way), read.range(`${way}.length_m`, units.perMetre), read.range(`${way}.mass_g`, units.perGram), read.massUp(`${way}.set_aside_g`, halfOf(read.at(`${way}.mass_g`))), read.massInSteps(`${way}.on_shelf_g`), toBuy(way), read.money(`${way}.cost`)])
     },
     {
       caption: 'What changes; less of a score is better',
@@ -177,7 +185,7 @@ function lentTables(read) {
   return [{
     caption: 'Lent, and had back: neither bought nor in the cost',
     heads: ['yarn', 'at most', 'on the shelf', 'for'],
-    rows: lent.map((way) => [[read.at(`${way}.yarn`)], read.lengthUp(`${way}.length_m.high`), read.mass(`${way}.on_shelf_g`), [`${read.at(`${way}.piece`)} (band ${read.at(`${way}.band`)})`]])
+    rows: lent.map((way) => [[read.at(`${way}.yarn`)], read.lengthInStepsUp(`${way}.length_m.high`), read.massInSteps(`${way}.on_shelf_g`), [`${read.at(`${way}.piece`)} (band ${read.at(`${way}.band`)})`]])
   }];
 }
 
@@ -192,8 +200,8 @@ function kit(read) {
   const tables = [{
     caption: isClass ? 'Yarn for the class' : 'Yarn in a kit',
     heads: ['yarn', isClass ? 'for all' : 'in each', 'one takes, 9 times in 10', ...(isClass ? ['packed singly, each'] : []), 'on the shelf', isClass ? 'does' : 'makes', 'put-ups to buy', 'then left'],
-    rows: yarns.map((way) => [[read.at(`${way}.yarn`)], amount(way, 'pack'), need(way), ...(isClass ? [amount(way, 'singly')] : []), has(way) ? read.mass(`${way}.on_shelf_g`) : ['–'],
-      isClass ? [read.at(`${way}.kits_from_shelf`) > 0 ? 'yes' : 'no'] : read.one(`${way}.kits_from_shelf`), read.one(`${way}.put_ups_to_buy`), has(way) ? read.mass(`${way}.left_g`) : ['–']])
+    rows: yarns.map((way) => [[read.at(`${way}.yarn`)], amount(way, 'pack'), need(way), ...(isClass ? [amount(way, 'singly')] : []), has(way) ? read.massInSteps(`${way}.on_shelf_g`) : ['–'],
+      isClass ? [read.at(`${way}.kits_from_shelf`) > 0 ? 'yes' : 'no'] : read.one(`${way}.kits_from_shelf`), read.one(`${way}.put_ups_to_buy`), has(way) ? read.massInSteps(`${way}.left_g`) : ['–']])
   }];
   if (read.json.cost_each) {
     const lines = isClass ? [[['yarn'], read.money('cost_each.yarn')]] : yarns.map((way) => [[read.at(`${way}.yarn`)], read.money(`${way}.cost`)]);
@@ -258,7 +266,7 @@ function buy(read) {
     tables.push({
       caption: 'From the shelf',
       heads: ['yarn', 'lot', 'holds', 'runs short', 'likely left', 'for'],
-      rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.mass(`${lot}.holds_g`), read.one(`${lot}.chance_short`, oneIn), read.mass(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
+      rows: lots.map(([way, lot]) => [[read.at(`${way}.yarn`)], [read.at(`${lot}.lot`) || '–'], read.massInSteps(`${lot}.holds_g`), read.one(`${lot}.chance_short`, oneIn), read.massInSteps(`${lot}.likely_left_g`), [read.at(`${lot}.for`).length ? placesTold(read.at(`${lot}.for`)) : 'nothing here']])
     });
   }
   return [...tables, ...lentTables(read)];
@@ -272,7 +280,7 @@ function weaveNext(read) {
     rows: read.count('swatches').map((way) => {
       const one = read.at(way);
       return [[one.work ?? '–'], [one.yarn], [one.work ? `band ${one.like_band} of ${one.like_piece}` : '–'], one.work ? read.one(`${way}.ends`) : ['–'], one.work ? read.one(`${way}.rows`) : ['–'], [one.measuring], read.one(`${way}.minutes`, (minutes) => fixed(minutes, 0)),
-        one.mass_g > 0 ? read.one(`${way}.mass_g`, (g) => roundedUpTo(g * units.perGram, 0.5 * g * units.perGram)) : ['–'], json.planned ? read.one(`${way}.narrower_share`, percent) : read.one(`${way}.information_nats`, (nats) => fixed(nats, 2))];
+        one.mass_g > 0 ? read.one(`${way}.mass_g`, (g) => inStepsUp(g * units.perGram, 0.5 * g * units.perGram)) : ['–'], json.planned ? read.one(`${way}.narrower_share`, percent) : read.one(`${way}.information_nats`, (nats) => fixed(nats, 2))];
     })
   }];
   const narrowed = read.count('swatches.0.narrowed');
@@ -383,7 +391,7 @@ export function surenessOf(piece, units) {
     return {
       yarn, mid, low, high,
       shares: { low: length_m.low / length_m.mid, high: length_m.high / length_m.mid, shelf: typeof on_shelf_g === 'number' && mass_g.mid > 0 ? on_shelf_g / mass_g.mid : null },
-      shelf: read.mass(`${way}.on_shelf_g`)[0],
+      shelf: read.massInSteps(`${way}.on_shelf_g`)[0],
       setAside: read.lengthUp(`${way}.set_aside_m`, halfOf(length_m))
     };
   });
@@ -397,7 +405,7 @@ export function needCells(piece, units) {
     const [halfM, halfG] = [halfOf(need.length_m), halfOf(need.mass_g)];
     return {
       yarn: need.yarn,
-      cells: [read.range(`${way}.length_m`, units.perMetre), read.range(`${way}.mass_g`, units.perGram), [...read.lengthUp(`${way}.set_aside_m`, halfM), ', ', ...read.massUp(`${way}.set_aside_g`, halfG)], read.one(`${way}.put_ups`), read.mass(`${way}.left_over_g`, halfG), read.mass(`${way}.on_shelf_g`), need.on_shelf_g === null ? ['–'] : read.one(`${way}.chance_short`, oneIn)]
+      cells: [read.range(`${way}.length_m`, units.perMetre), read.range(`${way}.mass_g`, units.perGram), [...read.lengthUp(`${way}.set_aside_m`, halfM), ', ', ...read.massUp(`${way}.set_aside_g`, halfG)], read.one(`${way}.put_ups`), read.mass(`${way}.left_over_g`, halfG), read.massInSteps(`${way}.on_shelf_g`), need.on_shelf_g === null ? ['–'] : read.one(`${way}.chance_short`, oneIn)]
     };
   });
 }

@@ -6,11 +6,25 @@ const kPerCm = { cm: 1, in: 1 / 2.54 };
 const kSlack = 1e-6; // of a place: what is this near to a whole number of places is that number
 const kSureWithin = 1e-6; // a range no wider than this share of its middle is none
 
-/** The last place that a doubt leaves: a power of ten not above it, and whole units up to fifty of them. */
-export function lastPlace(value, doubt) {
-  const least = Math.max(doubt, Math.abs(value) * 1e-3, 1e-3);
+const kFinest = 1e-3; // digits further out tell nobody anything
+const kMostPlaces = 50; // of the last place in a doubt
+
+const atLeast = (value, doubt) => Math.max(doubt, Math.abs(value) * 1e-3, kFinest);
+
+/** The last place that a step leaves: a power of ten not above it, and whole units up to fifty of them. */
+function placeOfStep(value, step) {
+  const least = atLeast(value, step);
   if (least < 10) return 10 ** Math.floor(Math.log10(least));
   return least < 50 ? 1 : 10 ** Math.floor(Math.log10(least / 5));
+}
+
+/** The last place that half the width of a range leaves: that of such a step, or as much finer as two digits of the value want and the doubt allows. */
+export function lastPlace(value, doubt) {
+  const place = placeOfStep(value, doubt);
+  if (value === 0) return place;
+  const secondDigit = 10 ** (Math.floor(Math.log10(Math.abs(value))) - 1);
+  const supported = 10 ** Math.ceil(Math.log10(atLeast(value, doubt) / kMostPlaces));
+  return Math.min(place, Math.max(secondDigit, supported, kFinest));
 }
 
 function inPlaces(value, place) {
@@ -23,11 +37,14 @@ const toPlace = (value, place) => inPlaces(Math.sign(value) * Math.round(Math.ab
 /** A number to its last place: 18.24 with a doubt of 2.2 is "18". */
 export const roundedTo = (value, doubt) => toPlace(value, lastPlace(value, doubt));
 
+/** A number told in steps: 2.68 in steps of one is "3". */
+export const inSteps = (value, step) => toPlace(value, placeOfStep(value, step));
+
+const upTo = (value, place) => inPlaces(Math.ceil(value / place - kSlack) * place, place);
+
 /** The same, up: for what has to be enough. */
-export function roundedUpTo(value, doubt) {
-  const place = lastPlace(value, doubt);
-  return inPlaces(Math.ceil(value / place - kSlack) * place, place);
-}
+export const roundedUpTo = (value, doubt) => upTo(value, lastPlace(value, doubt));
+export const inStepsUp = (value, step) => upTo(value, placeOfStep(value, step));
 
 /** The texts of a range, its ends outwards; of what is sure, its middle alone. */
 export function ranged(range, factor = 1) {
