@@ -36,7 +36,7 @@ struct StartingValue {
 };
 
 /// Every name an estimate may ask for.
-inline constexpr std::array<std::string_view, 103> kStartingNames = {"packing.singles",
+inline constexpr std::array<std::string_view, 104> kStartingNames = {"packing.singles",
                                                                      "packing.plied",
                                                                      "packing.woollen",
                                                                      "packing.roving_loose",
