@@ -230,6 +230,63 @@ TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
   EXPECT_EQ(text("lots.csv"), lots);
 }
 
+/// The shelf is lowered in the unit that lots.csv has, and told in that of the studio.
+TEST_F(Record, ALotInOuncesIsTakenFromAndPutBackInOunces) {
+  write_text(file("lots.csv"), "yarn,lot,net_oz,net_yd\nrug-wool-rust,R5,8,\n");
+  EXPECT_EQ(record("lot --yarn rug-wool-ash --lot 340 --net-oz 4").status, 0);
+  const std::string lots = text("lots.csv");
+  EXPECT_EQ(lots, "yarn,lot,net_oz,net_yd\nrug-wool-rust,R5,8,\nrug-wool-ash,340,4,\n");
+  const std::string piece = text("pieces/saltmarsh.toml");
+  const Ran ran =
+      record("finished --piece saltmarsh --yarn rug-wool-rust --used-oz 0.5 --date 2026-05-01");
+  // Half an ounce is 14.1747615625 g.
+  EXPECT_NE(ran.told.find("Taken off the shelf: 14.17 g of rug-wool-rust, lot R5.\n"),
+            std::string::npos)
+      << ran.told;
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,8,", "R5,7.5,"));
+  EXPECT_NE(text("pieces/saltmarsh.toml").find("\noff_the_shelf_oz = \"0.5\"\n"),
+            std::string::npos);
+  EXPECT_EQ(record("finished --piece saltmarsh --amend --used-oz 0.75").status, 0);
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,8,", "R5,7.25,"));
+  EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
+  EXPECT_EQ(text("lots.csv"), lots);
+  EXPECT_EQ(text("pieces/saltmarsh.toml"), piece);
+}
+
+TEST_F(Record, ALotInYardsIsTakenFromInYards) {
+  write_text(file("lots.csv"), "yarn,lot,net_yd\nrug-wool-rust,R5,100\n");
+  record("finished --piece saltmarsh --yarn rug-wool-rust --used-yd 20 --date 2026-05-01");
+  EXPECT_EQ(text("lots.csv"), "yarn,lot,net_yd\nrug-wool-rust,R5,80\n");
+}
+
+/// What was put into ounces by hand meanwhile gets back what was taken off it in grams.
+TEST_F(Record, WhatWasTakenInGramsGoesBackIntoOunces) {
+  write_text(file("lots.csv"), "yarn,lot,net_g\nrug-wool-rust,R5,100\n");
+  record("finished --piece saltmarsh --yarn rug-wool-rust --used-g 14.1748 --date 2026-05-01");
+  write_text(file("lots.csv"), "yarn,lot,net_oz\nrug-wool-rust,R5,3\n");
+  EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
+  // 14.1748 g are 0.5000014 oz.
+  EXPECT_EQ(text("lots.csv"), "yarn,lot,net_oz\nrug-wool-rust,R5,3.5\n");
+}
+
+/// Where masses are shown in ounces, ounces are asked for.
+TEST_F(Record, AStudioInOuncesIsToldAndAskedInOunces) {
+  write_text(file("studio.toml"), with(text("studio.toml"), "mass = \"g\"", "mass = \"oz\""));
+  write_text(file("lots.csv"), "yarn,lot,net_g\nrug-wool-rust,R5,100\n");
+  const Ran lot = run("record demo lot --yarn rug-wool-ash </dev/null");
+  EXPECT_EQ(lot.told, "ellwand: 'record lot' needs --net-oz (how much it is)\n");
+  const Ran finished = run("record demo finished --piece saltmarsh </dev/null");
+  EXPECT_EQ(finished.told,
+            "ellwand: 'record finished' needs --used-oz (or another figure that was measured, as "
+            "--help lists them)\n");
+  // 14.1748 g are 0.5000014 oz.
+  const Ran taken =
+      record("finished --piece saltmarsh --yarn rug-wool-rust --used-g 14.1748 --date 2026-05-01");
+  EXPECT_NE(taken.told.find("Taken off the shelf: 0.5 oz of rug-wool-rust, lot R5.\n"),
+            std::string::npos)
+      << taken.told;
+}
+
 TEST_F(Record, AFinishedLengthIsWeighedByAMeasuredCountWhereThereIsOne) {
   const std::string lots = text("lots.csv");
   // By the label 500 tex: 20 m are 10 g.

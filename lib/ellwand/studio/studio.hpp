@@ -20,8 +20,8 @@
 namespace ellwand::studio {
 
 using ellwand::LengthShown;
+using ellwand::MassShown;
 enum class YarnShown { Metres, Yards };  ///< lengths of yarn
-enum class MassShown { Grams, Ounces };
 
 /// The units the weaver thinks in.
 struct Shown {
