@@ -100,6 +100,37 @@ TEST_F(Record, AmendsTheSwatchThatIsNamed) {
   EXPECT_EQ(text("swatches.csv").find("\ns2,"), std::string::npos);
 }
 
+/// 2026-11: of two rows without a tool_step the last was given it, whichever it was of.
+TEST_F(Record, OfSeveralRowsOfASwatchAFigureTellsWhichIsAmended) {
+  record(std::string("swatch") + kSwatch + " --ball-before-g 61.0 --ball-after-g 49.0");
+  record("swatch --swatch s1 --height-cm 9.5 --state 'on the loom' --date 2026-05-02");
+  const std::string before = text("swatches.csv");
+  const Ran unsaid = record("swatch --swatch s1 --amend --tool-step 0.1");
+  EXPECT_EQ(unsaid.status, 3);
+  EXPECT_EQ(unsaid.told,
+            "demo/swatches.csv: 2 rows of swatch s1 may be meant: line 2 (ball_before_g 61.0, "
+            "ball_after_g 49.0), line 3 (height_cm 9.5); give a figure of the right one again "
+            "beside what is to be amended, such as --height-cm 9.5\n"
+            "Nothing was changed.\n");
+  EXPECT_EQ(text("swatches.csv"), before);
+  EXPECT_EQ(record("swatch --swatch s1 --amend --height-cm 9.5 --tool-step 0.1").told,
+            "Amended in demo/swatches.csv, line 3: swatch s1, tool_step 0.1, height_cm 9.5.\n"
+            "Next: ellwand calibrate demo\n");
+  // Line 3 has a tool_step now, and line 2 the figure.
+  EXPECT_EQ(record("swatch --swatch s1 --amend --ball-before-g 61.0 --tool-step 0.5").told,
+            "Amended in demo/swatches.csv, line 2: swatch s1, tool_step 0.5, ball_before_g 61.0.\n"
+            "Next: ellwand calibrate demo\n");
+}
+
+/// Of two rows with the same figure it is the one where it says what is given.
+TEST_F(Record, OfTwoRowsWithOneFigureItsValueTellsWhichIsAmended) {
+  record(std::string("swatch") + kSwatch + " --used-g 12.0");
+  record("swatch --swatch s1 --used-g 11.5 --date 2026-05-02");
+  EXPECT_EQ(record("swatch --swatch s1 --amend --used-g 12 --note 'on the old scale'").told,
+            "Amended in demo/swatches.csv, line 2: swatch s1, note on the old scale, used_g 12.\n"
+            "Next: ellwand calibrate demo\n");
+}
+
 /// What is asked about stands in the line that was amended, not in the last one.
 TEST_F(Record, AsksAboutTheRowThatWasAmended) {
   record(std::string("swatch") + kSwatch + " --used-g 12");
