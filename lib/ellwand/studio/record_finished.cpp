@@ -10,7 +10,6 @@
 #include "ellwand/studio/record.hpp"
 #include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/write_turn.hpp"
-#include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/told.hpp"
 
 #include <fmt/format.h>
@@ -200,9 +199,7 @@ const AmountColumn& column_kept(const Texts& texts, int line,
 /// "3.1 oz": an amount of yarn as the studio shows it.
 /// @param amount  in g, or in m where it is a length
 std::string amount_shown(double amount, bool is_mass, const Shown& shown) {
-  if (is_mass) return mass_told(grams(amount), shown.mass);
-  const bool in_m = shown.yarn == YarnShown::Metres;
-  return plain_digits(in_m ? amount : in_yards(metres(amount)), 4) + (in_m ? " m" : " yd");
+  return is_mass ? mass_told(grams(amount), shown.mass) : yarn_told(metres(amount), shown.yarn);
 }
 
 /// Writes how much of a lot there is now.

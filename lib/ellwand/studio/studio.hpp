@@ -21,7 +21,7 @@ namespace ellwand::studio {
 
 using ellwand::LengthShown;
 using ellwand::MassShown;
-enum class YarnShown { Metres, Yards };  ///< lengths of yarn
+using ellwand::YarnShown;
 
 /// The units the weaver thinks in.
 struct Shown {

@@ -59,6 +59,11 @@ std::string mass_told(const Mass<>& mass, MassShown unit, int digits) {
                                   : plain_digits(in_ounces(mass), digits) + " oz";
 }
 
+std::string yarn_told(const Length<>& yarn, YarnShown unit, int digits) {
+  return unit == YarnShown::Metres ? plain_digits(in_metres(yarn), digits) + " m"
+                                   : plain_digits(in_yards(yarn), digits) + " yd";
+}
+
 std::string in_unit(std::string_view sentence, LengthShown unit) {
   std::string told;
   while (!sentence.empty()) {
