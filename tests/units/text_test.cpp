@@ -200,6 +200,15 @@ TEST(ReadFraction, ReadsPercentAndSharesAlike) {
 TEST(ReadFraction, AsksWhichIsMeantWhenABareNumberCouldBeAPercentage) {
   EXPECT_EQ(refusal([] { read_fraction("4"); }),
             "\"4\": without a % sign a share is below 1; write \"4 %\" or \"400 %\"");
+  const auto refused_up_to = [](const char* text, double most) {
+    return refusal([=] { read_fraction(text, DecimalMark::Point, most); });
+  };
+  EXPECT_EQ(refused_up_to("10", 0.5),
+            "\"10\": without a % sign a share is below 1; write \"10 %\"");
+  EXPECT_EQ(refused_up_to("1", 1.0),
+            "\"1\": without a % sign a share is below 1; write \"1 %\" or \"100 %\"");
+  EXPECT_EQ(refused_up_to("80", 0.5),
+            "\"80\": without a % sign a share is below 1, and 50 % is the most here");
   EXPECT_THROW(read_fraction("1"), UnreadableText);
   EXPECT_THROW(read_fraction("-1 %"), UnreadableText);
   EXPECT_THROW(read_fraction("4 g"), UnreadableText);

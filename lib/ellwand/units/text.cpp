@@ -539,15 +539,16 @@ double read_angle_degrees(std::string_view text, DecimalMark mark) {
   return read_si(text, folded(text), mark, Wanted::Angle);
 }
 
-double read_fraction(std::string_view text, DecimalMark mark) {
+double read_fraction(std::string_view text, DecimalMark mark, double most) {
   const std::string plain = folded(text);
   const Scan scan = scan_number(plain, mark);
   const bool bare = scan.wrong.empty() && scan.end == plain.size();
   if (!bare) return read_si(text, plain, mark, Wanted::Share);
   if (scan.value >= 1.0) {
-    refuse_text(
-        text, fmt::format("without a % sign a share is below 1; write \"{:.6g} %\" or \"{:.6g} %\"",
-                          scan.value, 100.0 * scan.value));
+    std::string offer = fmt::format(", and {:.6g} % is the most here", 100.0 * most);
+    if (scan.value <= 100.0 * most) offer = fmt::format("; write \"{:.6g} %\"", scan.value);
+    if (scan.value <= most) offer += fmt::format(" or \"{:.6g} %\"", 100.0 * scan.value);
+    refuse_text(text, "without a % sign a share is below 1" + offer);
   }
   return scan.value;
 }

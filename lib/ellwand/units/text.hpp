@@ -8,6 +8,7 @@
 
 #include "ellwand/units/quantity.hpp"
 
+#include <limits>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -67,8 +68,11 @@ ThreadDensity<> read_thread_density(std::string_view text, DecimalMark mark = De
 
 /// "4 %" and "0.04" both give 0.04. A bare number of 1 or more is refused, for nobody can tell 1 %
 /// from the whole; with its sign a share may pass 100 %. Zero or more.
+///
+/// @param most  that is accepted, so that the refusal of a bare number offers none beyond it
 /// @throws UnreadableText
-double read_fraction(std::string_view text, DecimalMark mark = DecimalMark::Point);
+double read_fraction(std::string_view text, DecimalMark mark = DecimalMark::Point,
+                     double most = std::numeric_limits<double>::infinity());
 
 /// A question where a share with its sign is so small that it was most likely meant without: of
 /// "0.05 %", whether 5 % is meant. Empty otherwise. None of the shares of a studio can be told from
