@@ -281,6 +281,8 @@ Doing doing_of(const Given& given) {
 
 /// The second word, what is recorded.
 const std::string& kind_of(const Given& given) {
+  const std::string torn = given.torn_value(2);
+  if (!torn.empty()) throw WrongUsage(torn);
   if (given.words().size() != 2) {
     throw WrongUsage(
         "record takes a studio and what is recorded, as in: ellwand record my-studio lot --yarn "

@@ -219,6 +219,16 @@ TEST_F(Record, WhatIsMissingIsNamedAtOnceWhereNobodyCanBeAsked) {
             "ellwand: 'record lot' has no --used-g; ellwand record --help tells what each takes\n");
 }
 
+TEST_F(Record, AValueTornByABlankIsNamed) {
+  const Ran ran = record("swatch --swatch s1 --height-in 1 7/8 --state off");
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_EQ(ran.told,
+            "ellwand: what is '7/8'? A value with a blank in it is quoted: --height-in '1 7/8'\n");
+  EXPECT_EQ(record("lot --yarn rug-wool-ash --net-g 100 --lot A 34 b").told,
+            "ellwand: what is '34'? A value with a blank in it is quoted: --lot 'A 34 b'\n");
+  EXPECT_EQ(record("lot lot --yarn rug-wool-ash").status, 2);
+}
+
 TEST_F(Record, ALotAndMinutes) {
   const std::string lots = text("lots.csv");
   EXPECT_EQ(record("lot --yarn rug-wool-ash --lot 340 --net-g 100 --bought 2026-05-01").status, 0);
