@@ -103,6 +103,14 @@ TEST(Studio, WarnsOfKeysNobodyReads) {
                    "It is kept but not used."}));
 }
 
+TEST(Studio, AKeySaidInShortIsAskedAbout) {
+  StudioTexts texts = studio_texts();
+  texts.studio_toml = "[habits]\nworklength = '3 yd'\n";
+  EXPECT_EQ(told_lines(studio_from(texts, starting_values()).warnings),
+            (Lines{"tidewrack/studio.toml:2:1: unknown key 'worklength' in [habits]; did you mean "
+                   "'working_length'? It is kept but not used."}));
+}
+
 TEST(Studio, GathersTheComplaintsOfAllItsFiles) {
   StudioTexts texts = studio_texts();
   texts.studio_toml = "[show]\nmass = 'kg'\n";

@@ -247,6 +247,16 @@ TEST(NearestWord, FindsNothingWhenNothingIsNear) {
   EXPECT_EQ(nearest_word("kit", {}), "");
 }
 
+TEST(NearestWord, KnowsAWordByTheBeginningsOfItsParts) {
+  const std::vector<std::string> words{"waste_per_colour", "working_length", "warp-ends", "waste"};
+  EXPECT_EQ(nearest_word("worklength", words), "working_length");
+  EXPECT_EQ(nearest_word("work_len", words), "working_length");
+  EXPECT_EQ(nearest_word("WasPerCol", words), "waste_per_colour");
+  EXPECT_EQ(nearest_word("waends", words), "");                                  // "wa" may be any
+  EXPECT_EQ(nearest_word("working", words), "");                                 // of what?
+  EXPECT_EQ(nearest_word("worklen", {"working_length", "worked_lengths"}), "");  // either
+}
+
 TEST(NearestWord, PrefersSwappedLettersAmongEquals) {
   EXPECT_EQ(nearest_word("mc", {"m", "mm", "cm"}), "cm");
 }

@@ -434,6 +434,52 @@ bool same_letters(std::string a, std::string b) {
   return a == b;
 }
 
+bool is_between_parts(char c) { return c == '_' || c == '-' || c == ' '; }
+
+/// "working_length" in its parts.
+std::vector<std::string> parts_of(std::string_view word) {
+  std::vector<std::string> parts(1);
+  for (const char c : word) {
+    if (!is_between_parts(c)) {
+      parts.back() += c;
+    } else if (!parts.back().empty()) {
+      parts.emplace_back();
+    }
+  }
+  if (parts.back().empty()) parts.pop_back();
+  return parts;
+}
+
+/// Whether letters are the beginnings of all parts from one on, each long enough to be known by.
+bool is_of_beginnings(std::string_view letters, const std::vector<std::string>& parts,
+                      std::size_t from) {
+  constexpr std::size_t kLeast = 3;
+  if (from == parts.size()) return letters.empty();
+  const std::string& part = parts[from];
+  for (std::size_t length = std::min(part.size(), letters.size()); length > 0; --length) {
+    const bool is_long_enough = length >= std::min(kLeast, part.size());
+    if (is_long_enough && letters.substr(0, length) == std::string_view(part).substr(0, length) &&
+        is_of_beginnings(letters.substr(length), parts, from + 1)) {
+      return true;
+    }
+  }
+  return false;
+}
+
+/// The one candidate of several parts that is said by the beginnings of them.
+std::string abbreviated(const std::string& word, const std::vector<std::string>& candidates) {
+  std::string letters;
+  for (const std::string& part : parts_of(word)) letters += part;
+  std::string found;
+  for (const std::string& candidate : candidates) {
+    const std::vector<std::string> parts = parts_of(folded(candidate));
+    if (parts.size() < 2 || !is_of_beginnings(letters, parts, 0)) continue;
+    if (!found.empty()) return {};
+    found = candidate;
+  }
+  return found;
+}
+
 }  // namespace
 
 std::string folded(std::string_view text) {
@@ -589,7 +635,7 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
     if (better) nearest = &candidate;
     best = slips;
   }
-  return nearest == nullptr ? std::string() : *nearest;
+  return nearest == nullptr ? abbreviated(meant, candidates) : *nearest;
 }
 
 }  // namespace ellwand

@@ -93,7 +93,8 @@ std::optional<Mass<>> mass_unit(std::string_view word);
 
 /// The candidate that was probably meant: at most 2 slips away (a letter too many, too few, wrong,
 /// or two neighbours swapped), at most 1 for words of three letters and less; of equals the one
-/// with the same letters, then the first. Empty if none is near.
+/// with the same letters, then the first. Where none is so near, the only one of several parts that
+/// is said by the beginnings of all of them ("worklength" for "working_length"). Empty otherwise.
 std::string nearest_word(std::string_view word, const std::vector<std::string>& candidates);
 
 /// A text in one spelling: lower case, single plain spaces, and ASCII for what a keyboard or word
