@@ -26,6 +26,18 @@ void Given::add(const std::string& option, std::string value) {
   entries_.push_back({option, std::move(value)});
 }
 
+std::string Given::torn_value(std::size_t taken) const {
+  if (words_.size() <= taken || options_before_[taken] == 0) return {};
+  const Entry& entry = entries_[options_before_[taken] - 1];
+  if (entry.value.empty()) return {};
+  std::string whole = entry.value;
+  for (std::size_t i = taken; i < words_.size(); ++i) {
+    if (options_before_[i] == options_before_[taken]) whole += ' ' + words_[i];
+  }
+  return fmt::format("what is '{}'? A value with a blank in it is quoted: --{} {}", words_[taken],
+                     entry.option, as_typed(whole));
+}
+
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& candidates) {
   const std::string nearest = nearest_word(word, candidates);
   return nearest.empty() ? "." : "; did you mean '" + nearest + "'?";

@@ -46,12 +46,20 @@ class Given {
  public:
   /// @throws WrongUsage when it was given before
   void add(const std::string& option, std::string value);
-  void add_word(std::string word) { words_.push_back(std::move(word)); }
+  void add_word(std::string word) {
+    words_.push_back(std::move(word));
+    options_before_.push_back(entries_.size());
+  }
 
   bool has(const std::string& option) const;
   /// @returns the value of an option, empty when it was not given
   const std::string& value(const std::string& option) const;
   const std::vector<std::string>& words() const { return words_; }
+  /// Of more words than a verb takes, where one stands behind the value of an option, what to
+  /// write: "what is '7/8'? A value with a blank in it is quoted: --height-in '1 7/8'". Empty
+  /// otherwise.
+  /// @param taken  so many words the verb takes
+  std::string torn_value(std::size_t taken) const;
 
  private:
   struct Entry {
@@ -60,6 +68,7 @@ class Given {
   };
   std::vector<Entry> entries_;
   std::vector<std::string> words_;
+  std::vector<std::size_t> options_before_;  ///< of each word
 };
 
 /// @throws WrongUsage for an unknown or repeated option, naming the nearest, or a missing value

@@ -133,29 +133,44 @@ class Entry {
   std::vector<NewCell> cells_;
 };
 
-const NeededColumn kFigure = {studio::figure_columns(),
-                              "or another figure that was measured, as --help lists them"};
+/// One of these columns, that in the unit she weighs in asked for first.
+std::vector<std::string> in_her_unit(std::vector<std::string> columns, const studio::Shown& shown) {
+  if (shown.mass == studio::MassShown::Grams) return columns;
+  const auto in_ounces = std::find_if(columns.begin(), columns.end(),
+                                      [](const std::string& one) { return one.ends_with("_oz"); });
+  std::rotate(columns.begin(), in_ounces, columns.end());
+  return columns;
+}
+
+NeededColumn figure_needed(const studio::Shown& shown) {
+  return {in_her_unit(studio::figure_columns(), shown),
+          "or another figure that was measured, as --help lists them"};
+}
 
 /// What a swatch needs to say; nothing of its work where an earlier row has said it.
-std::vector<NeededColumn> needs_of_swatch(const Entry& entry, const studio::RecordBook& book) {
+std::vector<NeededColumn> needs_of_swatch(const Entry& entry, const studio::RecordBook& book,
+                                          const studio::Shown& shown) {
+  const NeededColumn figure = figure_needed(shown);
   const std::vector<NeededColumn> alone = {{{"swatch", "piece"}, "an id of your own for it"},
                                            {{"yarn"}, "the id of a yarn of yarns.csv"},
-                                           kFigure};
-  const bool is_yarn_alone = entry.has_one_of({"wraps", "weighed_m", "weighed_g"}) &&
-                             !entry.has_one_of({"work", "loom", "rows"});
+                                           figure};
+  const bool is_yarn_alone =
+      entry.has_one_of({"wraps", "weighed_m", "weighed_yd", "weighed_g", "weighed_oz"}) &&
+      !entry.has_one_of({"work", "loom", "rows"});
   if (is_yarn_alone) return alone;
   const std::string id = entry.text("swatch");
   const bool is_known = entry.has("piece") || (!id.empty() && book.knows_work_of(id));
-  if (is_known) return {alone.front(), kFigure};
-  return {alone.front(),
-          {{"loom"}, "a loom of studio.toml, or notched, frame or beam"},
-          {{"warp_yarn"}, "the id of a yarn of yarns.csv"},
-          {{"ends", "width_cm", "width_in", "width_mm", "width_m"}, "how many were warped"},
-          {{"work"}, "weave, soumak, twining, ..."},
-          alone[1],
-          {{"rows", "repeats", "turns", "covered_mm", "covered_cm", "covered_in"},
-           "how many were woven"},
-          kFigure};
+  if (is_known) return {alone.front(), figure};
+  return {
+      alone.front(),
+      {{"loom"}, "a loom of studio.toml, or notched, frame or beam"},
+      {{"warp_yarn"}, "the id of a yarn of yarns.csv"},
+      {{"ends", "width_cm", "width_in", "width_mm", "width_m", "width_yd"}, "how many were warped"},
+      {{"work"}, "weave, soumak, twining, ..."},
+      alone[1],
+      {{"rows", "repeats", "turns", "covered_mm", "covered_cm", "covered_in"},
+       "how many were woven"},
+      figure};
 }
 
 /// The id of a piece that there is.
@@ -185,7 +200,7 @@ Recorded do_finished(Doing doing, Entry& entry, const studio::Studio& studio,
                      const estimate::StartingValues& starting, const studio::RecordedOn& on,
                      const Streams& streams) {
   std::vector<NeededColumn> needs = {{{"piece"}, "the id of a piece of the folder pieces"}};
-  if (doing == Doing::Add) needs.push_back(kFigure);
+  if (doing == Doing::Add) needs.push_back(figure_needed(studio.shown));
   entry.meet(needs, "finished", streams);
   if (doing == Doing::Add && !entry.has("date")) entry.add("date", on.today);
   const std::string piece = piece_of(entry, studio.folder);
@@ -211,9 +226,10 @@ Recorded do_row(Doing doing, const std::string& kind, Entry& entry, const studio
   if (doing == Doing::Undo) return book.undo();
   if (doing == Doing::Amend) return book.amend(entry.cells());
   std::vector<NeededColumn> needs;
-  if (table == RecordedIn::Swatches) needs = needs_of_swatch(entry, book);
+  if (table == RecordedIn::Swatches) needs = needs_of_swatch(entry, book, studio.shown);
   if (table == RecordedIn::Lots) {
-    needs = {{{"yarn"}, "the id of a yarn of yarns.csv"}, {{"net_g", "net_m"}, "how much it is"}};
+    needs = {{{"yarn"}, "the id of a yarn of yarns.csv"},
+             {in_her_unit({"net_g", "net_oz", "net_m", "net_yd"}, studio.shown), "how much it is"}};
   }
   if (table == RecordedIn::Minutes) {
     needs = {{{"piece", "swatch"}, "what was woven"}, {{"minutes"}, "how many"}};
@@ -265,6 +281,8 @@ Doing doing_of(const Given& given) {
 
 /// The second word, what is recorded.
 const std::string& kind_of(const Given& given) {
+  const std::string torn = given.torn_value(2);
+  if (!torn.empty()) throw WrongUsage(torn);
   if (given.words().size() != 2) {
     throw WrongUsage(
         "record takes a studio and what is recorded, as in: ellwand record my-studio lot --yarn "

@@ -112,11 +112,11 @@ std::string rows_text(const Candidate& candidate) {
 }
 
 /// How few a scale can weigh, where she might be tempted to weave fewer.
-std::string at_least(const Candidate& candidate) {
+std::string at_least(const Candidate& candidate, const Shower& show) {
   if (candidate.least_rows < 2 || candidate.work == "knotted fringe") return {};
   const double step_g = candidate.swatch.measurements.front().step;
-  return fmt::format(" ({} at least, for a scale in steps of {} g)", candidate.least_rows,
-                     plain_digits(step_g));
+  return fmt::format(" ({} at least, for a scale in steps of {} {})", candidate.least_rows,
+                     plain_digits(show.mass(step_g)), show.mass_unit());
 }
 
 /// What to do, from "Weave" up to what is measured.
@@ -133,7 +133,7 @@ std::string doing(const Candidate& candidate, const estimate::StartingValues& va
   std::string text = fmt::format(
       "Weave {} of {} as in band {} of {}, {} ends, {}{}; weigh the yarn before and after",
       swatch_of(candidate.work), candidate.yarn, candidate.like_band, candidate.like,
-      candidate.ends, rows_text(candidate), at_least(candidate));
+      candidate.ends, rows_text(candidate), at_least(candidate, show));
   const bool is_unpicked = candidate.measuring == Measuring::OneRowUnpicked;
   const bool has_height = candidate.expected.size() > (is_unpicked ? 2U : 1U);
   if (has_height) text += is_unpicked ? ", measure the height" : " and measure the height";

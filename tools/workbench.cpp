@@ -148,7 +148,8 @@ Workbench::Workbench(fs::path folder, Learning learning)
       kept_(learning == Learning::Used ? calibration_of(folder_) : std::nullopt) {}
 
 estimate::Workshop Workbench::workshop() const {
-  return {studio_.yarns, values_, studio_.habits, studio_.shown.length, learned()};
+  return {studio_.yarns,        values_,   studio_.habits,
+          studio_.shown.length, learned(), {studio_.shown.mass, studio_.shown.yarn}};
 }
 
 studio::PieceReading Workbench::open(const fs::path& piece) const {

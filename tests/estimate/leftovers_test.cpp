@@ -121,6 +121,34 @@ TEST(Areas, ThatNoSingleLotCanSupplyAreWarnedOfUnlessLotsMayMix) {
   EXPECT_FALSE(has(told, "lots_mixed"));
 }
 
+TEST(Areas, AndShortPiecesAreToldInTheUnitsOfTheStudio) {
+  const YarnTable yarns = yarns_with_thick_linen();
+  const PieceModel model(test::read_demo_piece(kHead + kWoven),
+                         {yarns,
+                          test::starting_values(),
+                          {},
+                          LengthShown::Inches,
+                          nullptr,
+                          {MassShown::Ounces, YarnShown::Yards}});
+  // Under 4 g, as above, are under 0.15 oz; 0.05 oz are 1.4 g.
+  const Shelf small = {{"linen-fringe", stock_of({{"A", ounces(0.05), std::nullopt}})}};
+  const PieceEstimate result = estimate(model, small, {});
+  const auto area =
+      std::find_if(result.warnings.begin(), result.warnings.end(),
+                   [](const Warning& one) { return one.code == "area_needs_one_lot"; });
+  ASSERT_NE(area, result.warnings.end());
+  EXPECT_NE(area->text.find("linen-fringe may take 0."), std::string::npos) << area->text;
+  EXPECT_NE(area->text.find(" oz here and no lot on the shelf has more than 0.05 oz; "),
+            std::string::npos)
+      << area->text;
+  // A row with its tails takes 36.8 cm, 0.40 yd.
+  const Shelf bits = {{"linen-fringe", stock_of({{"A", grams(25.0), yards(0.25)}})}};
+  std::vector<Warning> warnings;
+  warn_of_short_pieces(model, bits, warnings);
+  ASSERT_EQ(warnings.size(), 1U);
+  EXPECT_NE(warnings[0].text.find("lot A, 0.25 yd,"), std::string::npos) << warnings[0].text;
+}
+
 TEST(LeftOver, GoesToPlannedPiecesThatNeedNoMore) {
   YarnEstimate mine;
   mine.yarn = "rust";

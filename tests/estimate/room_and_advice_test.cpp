@@ -534,6 +534,21 @@ TEST(Warnings, OfARodGoByTheKnotsOfTheTop) {
                            "rod_wants_fringe"));
 }
 
+TEST(Warnings, OfferALoomWasteInTheUnitOfTheStudio) {
+  const auto offered = [](LengthShown shown) {
+    const YarnTable yarns = measured_yarns();
+    const Workshop workshop{yarns, test::starting_values(), {}, shown};
+    return text_of(estimate(test::read_demo_piece(beam_piece("", "")), workshop, {}, {}),
+                   "no_loom_waste");
+  };
+  EXPECT_NE(offered(LengthShown::Centimetres).find("loom_waste = \"60 cm\" in [warp]"),
+            std::string::npos);
+  EXPECT_NE(offered(LengthShown::Inches)
+                .find("loom_waste = \"24 in\" in [warp], or what your loom "
+                      "takes, or \"0 in\""),
+            std::string::npos);
+}
+
 TEST(Warnings, TellOfEndsAndPicksThatAreNotWovenIn) {
   // 33 ends are 8 repeats of 4 and one more at the right. Shaft 5 is tied to no treadle: end 4 of
   // each repeat stays down, under every pick.

@@ -219,6 +219,18 @@ TEST(PieceWarp, ComplainsOfRangesAndYarns) {
                    "this out, or use a frame or beam loom"}));
 }
 
+TEST(PieceWarp, TellsThatItsStripesAreNotReckoned) {
+  const std::string areas =
+      "areas = [{ yarn = 'seine-12-6', ends = 20 }, { yarn = 'rug-ash', ends = 13 }]\n";
+  const std::string sentence =
+      "areas: a warp is of one yarn here, and stripes of it are not reckoned; write yarn = one of "
+      "them in their place, and share out what the warp takes by the ends of each stripe";
+  EXPECT_EQ(complaints(std::string(kLoom) + "[warp]\nends = 33\n" + areas + kBand),
+            (Lines{"7:9: " + sentence}));
+  EXPECT_EQ(told_lines(reading_of(std::string(kLoom) + kWarp + areas + kBand).warnings),
+            (Lines{"pieces/reed.toml:8:9: " + sentence}));
+}
+
 TEST(PieceWarp, WarnsOfLengthsABeamLoomHas) {
   EXPECT_EQ(told_lines(
                 reading_of(std::string(kLoom) + kWarp + "loom_waste = '60 cm'\n" + kBand).warnings),

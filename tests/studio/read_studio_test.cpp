@@ -103,6 +103,14 @@ TEST(Studio, WarnsOfKeysNobodyReads) {
                    "It is kept but not used."}));
 }
 
+TEST(Studio, AKeySaidInShortIsAskedAbout) {
+  StudioTexts texts = studio_texts();
+  texts.studio_toml = "[habits]\nworklength = '3 yd'\n";
+  EXPECT_EQ(told_lines(studio_from(texts, starting_values()).warnings),
+            (Lines{"tidewrack/studio.toml:2:1: unknown key 'worklength' in [habits]; did you mean "
+                   "'working_length'? It is kept but not used."}));
+}
+
 TEST(Studio, GathersTheComplaintsOfAllItsFiles) {
   StudioTexts texts = studio_texts();
   texts.studio_toml = "[show]\nmass = 'kg'\n";
@@ -146,10 +154,48 @@ TEST(Lots, ComplainOfEveryRow) {
           "lots.csv:3:1: yarn: is empty; write the id of a yarn of yarns.csv",
           "lots.csv:3:2: bought: \"14.3.2026\" is not a day written as year-month-day, such as "
           "2026-03-14",
-          "lots.csv:3:3: net_g: is empty, and so is net_m; write how much there is in one of "
-          "them",
+          "lots.csv:3:3: net_g: is empty; write how much there is in net_g, net_oz, net_m or "
+          "net_yd",
           "lots.csv:3:5: opened: \"maybe\" is not known here; 'no' or 'yes' is accepted",
           lot_complaints("yarn,bought,net_g,net_m,opened\n\n\nrug-ash,2024-02-29,-5,,\n").at(0)}));
+}
+
+TEST(Lots, AreKeptInOuncesAndYardsAsWell) {
+  const LotTable table = read_lots(
+      "yarn,lot,net_oz,net_yd,longest_left_yd\nrug-ash,A1,4,,\nrug-ash,A2,1/2,,2\n"
+      "rug-ash,A3,,30,\n",
+      "lots.csv", a_studio().yarns);
+  ASSERT_EQ(table.lots.size(), 3U);
+  EXPECT_NEAR(in_grams(*table.lots[0].net_mass), 113.3980925, 1e-9);    // 4 x 28.349523125
+  EXPECT_NEAR(in_grams(*table.lots[1].net_mass), 14.1747615625, 1e-9);  // half of 28.349523125
+  EXPECT_NEAR(in_metres(*table.lots[1].longest_left), 1.8288, 1e-12);   // 2 x 0.9144
+  EXPECT_FALSE(table.lots[2].net_mass);
+  EXPECT_NEAR(in_metres(*table.lots[2].net_length), 27.432, 1e-12);  // 30 x 0.9144
+  EXPECT_TRUE(table.warnings.empty());
+}
+
+TEST(Lots, AreAskedAboutInTheUnitsTheyAreKeptIn) {
+  // 100 yd are 91.44 m, at 500 tex 45.72 g or 1.612725 oz; 2 oz are 1.24 times that, four times
+  // the 0.124 by which lots and their measuring stray (ln 1.24 = 0.215) is more: nothing is asked.
+  // 4 oz are 2.48 times that (ln 2.48 = 0.908).
+  const auto warned = [](const std::string& row) {
+    return told_lines(
+        read_lots("yarn,net_oz,net_yd,longest_left_yd\n" + row + "\n", "lots.csv", a_studio().yarns)
+            .warnings);
+  };
+  EXPECT_EQ(warned("rug-ash,2,100,"), Lines());
+  EXPECT_EQ(warned("rug-ash,4,100,"),
+            (Lines{"lots.csv:2:2: net_oz: 4 oz here, but 100 yd of it weigh 1.613 oz by its count; "
+                   "is a core or card weighed with it?"}));
+  EXPECT_EQ(warned("rug-ash,,100,400"),
+            (Lines{"lots.csv:2:4: longest_left_yd: 400 yd, but the whole lot is about 100 yd; is "
+                   "it all one piece, or less by now?"}));
+}
+
+TEST(Lots, AnAmountInTwoUnitsIsRefused) {
+  EXPECT_EQ(lot_complaints("yarn,net_g,net_oz,net_m,net_yd\nrug-ash,113,4,,\nrug-ash,,,27,30\n"),
+            (Lines{"lots.csv:2:3: net_oz: net_g is filled as well; empty one of the two",
+                   "lots.csv:3:5: net_yd: net_m is filled as well; empty one of the two"}));
 }
 
 /// A folder with the studio's files, gone afterwards.

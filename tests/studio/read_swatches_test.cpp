@@ -187,6 +187,44 @@ TEST(ReadSwatches, InchesOuncesYardsAndFractions) {
   EXPECT_EQ(swatch.measurements[2].state, piece::State::OffLoom);
 }
 
+TEST(ReadSwatches, BallsWeighedInOuncesAndALengthInYards) {
+  const SwatchTable table = read(
+      "swatch,loom,warp_yarn,ends,work,yarn,rows,ball_before_oz,ball_after_oz,unpicked_yd,"
+      "unpicked_rows\n"
+      "p1,slate,seine-12-6,33,weave,rug-ash,40,3.50,3.25,2.5,10\n");
+  ASSERT_EQ(table.swatches.size(), 1U);
+  ASSERT_EQ(table.swatches[0].measurements.size(), 2U);
+  const Measurement& unpicked = table.swatches[0].measurements[0];
+  EXPECT_EQ(unpicked.column, "unpicked_yd");
+  EXPECT_NEAR(unpicked.value, 2.286, 1e-12);  // 2.5 x 0.9144
+  EXPECT_EQ(unpicked.includes, Includes::InTheBand);
+  const Measurement& used = table.swatches[0].measurements[1];
+  EXPECT_EQ(used.column, "ball_before_oz");
+  EXPECT_NEAR(used.value, 7.08738078125, 1e-9);  // 0.25 x 28.349523125
+  EXPECT_NEAR(used.step, 0.28349523125, 1e-9);   // a hundredth of an ounce
+  EXPECT_NEAR(used.reading_sd, 0.115736, 1e-6);  // times 1 / sqrt(6)
+  EXPECT_THAT(complaints("swatch,loom,warp_yarn,ends,work,yarn,rows,ball_before_g,ball_before_oz,"
+                         "ball_after_oz\n"
+                         "p1,slate,seine-12-6,33,weave,rug-ash,40,99,3.50,3.25\n"
+                         "p2,slate,seine-12-6,33,weave,rug-ash,40,,3.25,3.50\n"),
+              ElementsAre("swatches.csv:2:9: ball_before_oz: ball_before_g is filled as well; "
+                          "empty one of the two",
+                          "swatches.csv:3:10: ball_after_oz: 3.50 oz after and 3.25 oz before: the "
+                          "ball did not get lighter; are the two swapped?"));
+}
+
+TEST(ReadSwatches, ALengthOfYarnIsWeighedInAnyOfItsUnits) {
+  const auto density = [](const std::string& columns, const std::string& cells) {
+    return read("swatch,yarn," + columns + "\ny1,rug-ash," + cells + "\n")
+        .swatches.at(0)
+        .measurements.at(0);
+  };
+  // 0.2 oz are 5.669904625 g, 10 yd 9.144 m.
+  EXPECT_NEAR(density("weighed_yd,weighed_oz", "10,0.2").value, 5.669904625 / 9.144, 1e-12);
+  EXPECT_NEAR(density("weighed_m,weighed_oz", "10,0.2").value, 0.5669904625, 1e-12);
+  EXPECT_NEAR(density("weighed_yd,weighed_g", "10,5").value, 5.0 / 9.144, 1e-12);
+}
+
 TEST(ReadSwatches, WrapsAndAWeighedLengthOfYarnAlone) {
   const SwatchTable table = read(
       "swatch,yarn,tool_step,wraps,wraps_over_cm,wraps_convention,weighed_m,weighed_g\n"

@@ -5,10 +5,13 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <filesystem>
 #include <string>
 
 namespace ellwand::test {
 namespace {
+
+namespace fs = std::filesystem;
 
 const std::string kYarns =
     "\xEF\xBB\xBFName;Fibre;Count;Ball;Paid;Shelf mark\r\n"
@@ -88,6 +91,47 @@ TEST_F(BringIn, TakesLotsAndMinutes) {
                 "min' --write")
                 .status,
             0);
+}
+
+TEST_F(BringIn, PutsAmountsIntoTheUnitOfTheColumn) {
+  write_text(folder_ / "shelf.csv",
+             "what,Ounces,Grams\nrug-wool-ash,4,41\nseine-12-6,2 1/2,12.5\n");
+  const std::string before = text_of(folder_ / "demo/lots.csv");
+  const auto lots_with = [&](const std::string& naming) {
+    const Ran ran =
+        run("bring-in demo lots shelf.csv --columns 'yarn = what, " + naming + "' --write");
+    EXPECT_EQ(ran.status, 0) << ran.told;
+    const std::string after = text_of(folder_ / "demo/lots.csv");
+    write_text(folder_ / "demo/lots.csv", before);
+    return after;
+  };
+  // 4 x 28.349523125 = 113.3980925 and 2.5 x 28.349523125 = 70.8738078
+  EXPECT_EQ(lots_with("net_g = Ounces [oz]"),
+            before + "rug-wool-ash,,,113.398,,\nseine-12-6,,,70.8738,,\n");
+  EXPECT_EQ(lots_with("net_g = Grams [g]"), before + "rug-wool-ash,,,41,,\nseine-12-6,,,12.5,,\n");
+  EXPECT_NE(lots_with("net_oz = Ounces").find("seine-12-6,,,,,,2 1/2\n"), std::string::npos);
+  refuses("lots shelf.csv --columns 'yarn = what, net_g = Ounces'",
+          "shelf.csv:1: \"Ounces\" has a unit in its name that net_g is not in; write net_g = "
+          "Ounces [oz], or [g] where it is that all the same",
+          3);
+  refuses("lots shelf.csv --columns 'yarn = what, net_oz = Grams'",
+          "shelf.csv:1: \"Grams\" has a unit in its name that net_oz is not in; write net_oz = "
+          "Grams [g], or [oz] where it is that all the same",
+          3);
+}
+
+/// 0.42 oz are read to a hundredth of an ounce, 11.9068 g would be to a ten-thousandth of a gram.
+TEST_F(BringIn, AMeasuredFigureKeepsItsUnitAndSoItsLastDigit) {
+  fs::remove(folder_ / "demo/swatches.csv");
+  write_text(folder_ / "old.csv", "id,took\ns1,0.42\n");
+  const Ran ran = run(
+      "bring-in demo swatches old.csv --write --columns 'swatch = id, used_g = took [oz], loom = "
+      "\"notched board\", warp_yarn = \"seine-12-6\", ends = \"60\", work = \"weave\", yarn = "
+      "\"rug-wool-ash\", rows = \"60\"'");
+  EXPECT_EQ(ran.status, 0) << ran.told;
+  EXPECT_EQ(text_of(folder_ / "demo/swatches.csv"),
+            "swatch,yarn,loom,warp_yarn,ends,work,rows,used_oz\n"
+            "s1,rug-wool-ash,notched board,seine-12-6,60,weave,60,0.42\n");
 }
 
 TEST_F(BringIn, ComplainsByTheOldTablesLinesAllAtOnce) {

@@ -100,6 +100,37 @@ TEST_F(Record, AmendsTheSwatchThatIsNamed) {
   EXPECT_EQ(text("swatches.csv").find("\ns2,"), std::string::npos);
 }
 
+/// 2026-11: of two rows without a tool_step the last was given it, whichever it was of.
+TEST_F(Record, OfSeveralRowsOfASwatchAFigureTellsWhichIsAmended) {
+  record(std::string("swatch") + kSwatch + " --ball-before-g 61.0 --ball-after-g 49.0");
+  record("swatch --swatch s1 --height-cm 9.5 --state 'on the loom' --date 2026-05-02");
+  const std::string before = text("swatches.csv");
+  const Ran unsaid = record("swatch --swatch s1 --amend --tool-step 0.1");
+  EXPECT_EQ(unsaid.status, 3);
+  EXPECT_EQ(unsaid.told,
+            "demo/swatches.csv: 2 rows of swatch s1 may be meant: line 2 (ball_before_g 61.0, "
+            "ball_after_g 49.0), line 3 (height_cm 9.5); give a figure of the right one again "
+            "beside what is to be amended, such as --height-cm 9.5\n"
+            "Nothing was changed.\n");
+  EXPECT_EQ(text("swatches.csv"), before);
+  EXPECT_EQ(record("swatch --swatch s1 --amend --height-cm 9.5 --tool-step 0.1").told,
+            "Amended in demo/swatches.csv, line 3: swatch s1, tool_step 0.1, height_cm 9.5.\n"
+            "Next: ellwand calibrate demo\n");
+  // Line 3 has a tool_step now, and line 2 the figure.
+  EXPECT_EQ(record("swatch --swatch s1 --amend --ball-before-g 61.0 --tool-step 0.5").told,
+            "Amended in demo/swatches.csv, line 2: swatch s1, tool_step 0.5, ball_before_g 61.0.\n"
+            "Next: ellwand calibrate demo\n");
+}
+
+/// Of two rows with the same figure it is the one where it says what is given.
+TEST_F(Record, OfTwoRowsWithOneFigureItsValueTellsWhichIsAmended) {
+  record(std::string("swatch") + kSwatch + " --used-g 12.0");
+  record("swatch --swatch s1 --used-g 11.5 --date 2026-05-02");
+  EXPECT_EQ(record("swatch --swatch s1 --amend --used-g 12 --note 'on the old scale'").told,
+            "Amended in demo/swatches.csv, line 2: swatch s1, note on the old scale, used_g 12.\n"
+            "Next: ellwand calibrate demo\n");
+}
+
 /// What is asked about stands in the line that was amended, not in the last one.
 TEST_F(Record, AsksAboutTheRowThatWasAmended) {
   record(std::string("swatch") + kSwatch + " --used-g 12");
@@ -188,6 +219,16 @@ TEST_F(Record, WhatIsMissingIsNamedAtOnceWhereNobodyCanBeAsked) {
             "ellwand: 'record lot' has no --used-g; ellwand record --help tells what each takes\n");
 }
 
+TEST_F(Record, AValueTornByABlankIsNamed) {
+  const Ran ran = record("swatch --swatch s1 --height-in 1 7/8 --state off");
+  EXPECT_EQ(ran.status, 2);
+  EXPECT_EQ(ran.told,
+            "ellwand: what is '7/8'? A value with a blank in it is quoted: --height-in '1 7/8'\n");
+  EXPECT_EQ(record("lot --yarn rug-wool-ash --net-g 100 --lot A 34 b").told,
+            "ellwand: what is '34'? A value with a blank in it is quoted: --lot 'A 34 b'\n");
+  EXPECT_EQ(record("lot lot --yarn rug-wool-ash").status, 2);
+}
+
 TEST_F(Record, ALotAndMinutes) {
   const std::string lots = text("lots.csv");
   EXPECT_EQ(record("lot --yarn rug-wool-ash --lot 340 --net-g 100 --bought 2026-05-01").status, 0);
@@ -228,6 +269,63 @@ TEST_F(Record, AFinishedPieceTakesItsYarnOffTheShelf) {
   EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
   EXPECT_EQ(text("pieces/saltmarsh.toml"), piece);
   EXPECT_EQ(text("lots.csv"), lots);
+}
+
+/// The shelf is lowered in the unit that lots.csv has, and told in that of the studio.
+TEST_F(Record, ALotInOuncesIsTakenFromAndPutBackInOunces) {
+  write_text(file("lots.csv"), "yarn,lot,net_oz,net_yd\nrug-wool-rust,R5,8,\n");
+  EXPECT_EQ(record("lot --yarn rug-wool-ash --lot 340 --net-oz 4").status, 0);
+  const std::string lots = text("lots.csv");
+  EXPECT_EQ(lots, "yarn,lot,net_oz,net_yd\nrug-wool-rust,R5,8,\nrug-wool-ash,340,4,\n");
+  const std::string piece = text("pieces/saltmarsh.toml");
+  const Ran ran =
+      record("finished --piece saltmarsh --yarn rug-wool-rust --used-oz 0.5 --date 2026-05-01");
+  // Half an ounce is 14.1747615625 g.
+  EXPECT_NE(ran.told.find("Taken off the shelf: 14.17 g of rug-wool-rust, lot R5.\n"),
+            std::string::npos)
+      << ran.told;
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,8,", "R5,7.5,"));
+  EXPECT_NE(text("pieces/saltmarsh.toml").find("\noff_the_shelf_oz = \"0.5\"\n"),
+            std::string::npos);
+  EXPECT_EQ(record("finished --piece saltmarsh --amend --used-oz 0.75").status, 0);
+  EXPECT_EQ(text("lots.csv"), with(lots, "R5,8,", "R5,7.25,"));
+  EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
+  EXPECT_EQ(text("lots.csv"), lots);
+  EXPECT_EQ(text("pieces/saltmarsh.toml"), piece);
+}
+
+TEST_F(Record, ALotInYardsIsTakenFromInYards) {
+  write_text(file("lots.csv"), "yarn,lot,net_yd\nrug-wool-rust,R5,100\n");
+  record("finished --piece saltmarsh --yarn rug-wool-rust --used-yd 20 --date 2026-05-01");
+  EXPECT_EQ(text("lots.csv"), "yarn,lot,net_yd\nrug-wool-rust,R5,80\n");
+}
+
+/// What was put into ounces by hand meanwhile gets back what was taken off it in grams.
+TEST_F(Record, WhatWasTakenInGramsGoesBackIntoOunces) {
+  write_text(file("lots.csv"), "yarn,lot,net_g\nrug-wool-rust,R5,100\n");
+  record("finished --piece saltmarsh --yarn rug-wool-rust --used-g 14.1748 --date 2026-05-01");
+  write_text(file("lots.csv"), "yarn,lot,net_oz\nrug-wool-rust,R5,3\n");
+  EXPECT_EQ(record("finished --piece saltmarsh --undo").status, 0);
+  // 14.1748 g are 0.5000014 oz.
+  EXPECT_EQ(text("lots.csv"), "yarn,lot,net_oz\nrug-wool-rust,R5,3.5\n");
+}
+
+/// Where masses are shown in ounces, ounces are asked for.
+TEST_F(Record, AStudioInOuncesIsToldAndAskedInOunces) {
+  write_text(file("studio.toml"), with(text("studio.toml"), "mass = \"g\"", "mass = \"oz\""));
+  write_text(file("lots.csv"), "yarn,lot,net_g\nrug-wool-rust,R5,100\n");
+  const Ran lot = run("record demo lot --yarn rug-wool-ash </dev/null");
+  EXPECT_EQ(lot.told, "ellwand: 'record lot' needs --net-oz (how much it is)\n");
+  const Ran finished = run("record demo finished --piece saltmarsh </dev/null");
+  EXPECT_EQ(finished.told,
+            "ellwand: 'record finished' needs --used-oz (or another figure that was measured, as "
+            "--help lists them)\n");
+  // 14.1748 g are 0.5000014 oz.
+  const Ran taken =
+      record("finished --piece saltmarsh --yarn rug-wool-rust --used-g 14.1748 --date 2026-05-01");
+  EXPECT_NE(taken.told.find("Taken off the shelf: 0.5 oz of rug-wool-rust, lot R5.\n"),
+            std::string::npos)
+      << taken.told;
 }
 
 TEST_F(Record, AFinishedLengthIsWeighedByAMeasuredCountWhereThereIsOne) {

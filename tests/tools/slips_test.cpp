@@ -39,6 +39,15 @@ const Slip kSlips[] = {
      "used_g: 0.42 g where about ... would be usual; are these ounces? Then it is used_oz"},
     {"ounces for grams", "", "", "--used-oz 0.42", "--used-oz 12", "", "WOVEN {}",
      "used_oz: 12 oz where about ... would be usual; are these grams? Then it is used_g"},
+    {"grams for ounces by two weighings", "", "", "--ball-before-g 50.0 --ball-after-g 38.0",
+     "--ball-before-g 3.50 --ball-after-g 3.08", "", "WOVEN {}",
+     "ball_before_g: 0.42 g where about ... would be usual; are these ounces? Then it is "
+     "ball_before_oz and ball_after_oz"},
+    {"grams for ounces of a weighed length", "", "", "10.0", "0.35", "",
+     "record demo swatch --swatch new --yarn rug-wool-ink --date 2026-05-01 --weighed-m 20.0 "
+     "--weighed-g {}",
+     "weighed_g: 0.0175 g a metre where about 0.5 g a metre would be usual; are these ounces? Then "
+     "it is weighed_oz"},
     {"grams for kilograms", "", "", "--used-g 12", "--used-g 0.012", "", "WOVEN {}",
      "used_g: 0.012 g where about ... would be usual; are these kilograms?"},
     {"a decimal point slipped", "", "", "--used-g 12.0", "--used-g 120", "", "WOVEN {}",

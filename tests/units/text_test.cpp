@@ -200,6 +200,15 @@ TEST(ReadFraction, ReadsPercentAndSharesAlike) {
 TEST(ReadFraction, AsksWhichIsMeantWhenABareNumberCouldBeAPercentage) {
   EXPECT_EQ(refusal([] { read_fraction("4"); }),
             "\"4\": without a % sign a share is below 1; write \"4 %\" or \"400 %\"");
+  const auto refused_up_to = [](const char* text, double most) {
+    return refusal([=] { read_fraction(text, DecimalMark::Point, most); });
+  };
+  EXPECT_EQ(refused_up_to("10", 0.5),
+            "\"10\": without a % sign a share is below 1; write \"10 %\"");
+  EXPECT_EQ(refused_up_to("1", 1.0),
+            "\"1\": without a % sign a share is below 1; write \"1 %\" or \"100 %\"");
+  EXPECT_EQ(refused_up_to("80", 0.5),
+            "\"80\": without a % sign a share is below 1, and 50 % is the most here");
   EXPECT_THROW(read_fraction("1"), UnreadableText);
   EXPECT_THROW(read_fraction("-1 %"), UnreadableText);
   EXPECT_THROW(read_fraction("4 g"), UnreadableText);
@@ -236,6 +245,16 @@ TEST(NearestWord, FindsNothingWhenNothingIsNear) {
   EXPECT_EQ(nearest_word("kxx", {"kit"}), "");  // two slips of three letters
   EXPECT_EQ(nearest_word("q", words), "");      // every letter is one slip from m
   EXPECT_EQ(nearest_word("kit", {}), "");
+}
+
+TEST(NearestWord, KnowsAWordByTheBeginningsOfItsParts) {
+  const std::vector<std::string> words{"waste_per_colour", "working_length", "warp-ends", "waste"};
+  EXPECT_EQ(nearest_word("worklength", words), "working_length");
+  EXPECT_EQ(nearest_word("work_len", words), "working_length");
+  EXPECT_EQ(nearest_word("WasPerCol", words), "waste_per_colour");
+  EXPECT_EQ(nearest_word("waends", words), "");                                  // "wa" may be any
+  EXPECT_EQ(nearest_word("working", words), "");                                 // of what?
+  EXPECT_EQ(nearest_word("worklen", {"working_length", "worked_lengths"}), "");  // either
 }
 
 TEST(NearestWord, PrefersSwappedLettersAmongEquals) {

@@ -1,4 +1,5 @@
-// Lengths marked in sentences and told in a unit: 25.4 mm are an inch.
+// Lengths marked in sentences and told in a unit: 25.4 mm are an inch. An ounce is 28.349523125 g,
+// a yard 0.9144 m.
 
 #include "ellwand/units/told.hpp"
 
@@ -38,6 +39,13 @@ TEST(Told, AreasOfCloth) {
   const std::string area = cloth_area(square_centimetres(64.516));
   EXPECT_EQ(in_unit(area, LengthShown::Centimetres), "64.5 cm2");
   EXPECT_EQ(in_unit(area, LengthShown::Inches), "10.0 in2");
+}
+
+TEST(Told, AmountsOfYarnInPlainDigits) {
+  EXPECT_EQ(mass_told(grams(87.8835), MassShown::Grams), "87.88 g");
+  EXPECT_EQ(mass_told(grams(87.8835), MassShown::Ounces), "3.1 oz");
+  EXPECT_EQ(yarn_told(metres(12.34), YarnShown::Metres, 3), "12.3 m");
+  EXPECT_EQ(yarn_told(metres(9.144), YarnShown::Yards), "10 yd");
 }
 
 TEST(Told, LeavesOtherTextAlone) {

@@ -194,13 +194,18 @@ void warn_of_stock(const YarnEstimate& yarn, const Stock& stock, std::vector<War
   }
 }
 
-/// Plain digits: to a gram, or a tenth of one where there are few.
-std::string grams_text(double grams) {
-  return grams < 10.0 ? fmt::format("{:.1f} g", grams) : fmt::format("{:.0f} g", grams);
+/// Plain digits: to a gram, or a tenth of one where there are few; to a tenth of an ounce, or a
+/// hundredth.
+std::string grams_text(double of_yarn_g, MassShown shown) {
+  if (shown == MassShown::Grams)
+    return fmt::format("{:.{}f} g", of_yarn_g, of_yarn_g < 10.0 ? 1 : 0);
+  const double of_yarn_oz = in_ounces(grams(of_yarn_g));
+  const int decimals = of_yarn_oz < 1.0 ? 2 : of_yarn_oz < 100.0 ? 1 : 0;
+  return fmt::format("{:.{}f} oz", of_yarn_oz, decimals);
 }
 
 /// The largest lots whole, and as much of the last as is still wanted: as few changes as can be.
-std::string lots_together(const Stock& stock, double need_g) {
+std::string lots_together(const Stock& stock, double need_g, MassShown shown) {
   std::vector<StockLot> lots = stock.each;
   std::stable_sort(lots.begin(), lots.end(), [](const StockLot& one, const StockLot& other) {
     return one.mass > other.mass;
@@ -211,7 +216,8 @@ std::string lots_together(const Stock& stock, double need_g) {
     const double taken_g = std::min(wanted_g, in_grams(lot.mass));
     if (!(taken_g > 0.0)) break;
     if (!together.empty()) together += " and ";
-    together += grams_text(taken_g) + (lot.lot.empty() ? " of another lot" : " of lot " + lot.lot);
+    together +=
+        grams_text(taken_g, shown) + (lot.lot.empty() ? " of another lot" : " of lot " + lot.lot);
     wanted_g -= taken_g;
   }
   return together;
@@ -220,6 +226,7 @@ std::string lots_together(const Stock& stock, double need_g) {
 /// One area of colour comes from one lot, or of as many as it takes where the piece lets lots mix.
 void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstimate& estimate,
                    std::vector<Warning>& warnings) {
+  const MassShown shown = model.amounts_shown().mass;
   for (const BandEstimate& band : estimate.bands) {
     const auto stock = shelf.find(band.yarn);
     if (band.band == 0 || stock == shelf.end() || stock->second.lots == 0) continue;
@@ -231,22 +238,22 @@ void warn_of_areas(const PieceModel& model, const Shelf& shelf, const PieceEstim
           {"area_needs_one_lot",
            fmt::format("band {}: {} may take {} here and no lot on the shelf has more than {}; buy "
                        "it from one lot, or write lots = \"may mix\" in [piece]",
-                       band.band, band.yarn, grams_text(need_g), grams_text(lot_g)),
+                       band.band, band.yarn, grams_text(need_g, shown), grams_text(lot_g, shown)),
            band.band});
     } else if (need_g <= in_grams(stock->second.mass)) {
       warnings.push_back(
           {"area_of_several_lots",
            fmt::format("band {}: {} may take {} here, more than any one lot has; {}, "
                        "do together",
-                       band.band, band.yarn, grams_text(need_g),
-                       lots_together(stock->second, need_g)),
+                       band.band, band.yarn, grams_text(need_g, shown),
+                       lots_together(stock->second, need_g, shown)),
            band.band});
     }
   }
 }
 
 /// What comes out again has to be there while the piece is woven, beside what stays in it.
-void warn_of_lent(const Shelf& shelf, const PieceEstimate& estimate,
+void warn_of_lent(const Shelf& shelf, const PieceEstimate& estimate, MassShown shown,
                   std::vector<Warning>& warnings) {
   std::map<std::string, double> lent_g;
   for (const Lent& one : estimate.lent) lent_g[one.yarn] += one.mass_g().high;
@@ -263,11 +270,11 @@ void warn_of_lent(const Shelf& shelf, const PieceEstimate& estimate,
         {"lent_short",
          fmt::format("{}: what comes out again may take {} until it is drawn out{}, and the shelf "
                      "has {}; take another yarn for it, or have more by",
-                     id, grams_text(lent),
-                     stays_g > 0.0
-                         ? fmt::format(", beside {} set aside for the piece", grams_text(stays_g))
-                         : std::string(),
-                     grams_text(there_g))});
+                     id, grams_text(lent, shown),
+                     stays_g > 0.0 ? fmt::format(", beside {} set aside for the piece",
+                                                 grams_text(stays_g, shown))
+                                   : std::string(),
+                     grams_text(there_g, shown))});
   }
 }
 
@@ -369,7 +376,7 @@ void warn_of_shelf(const PieceModel& model, const Shelf& shelf, const PieceEstim
     }
   }
   warn_of_areas(model, shelf, estimate, warnings);
-  warn_of_lent(shelf, estimate, warnings);
+  warn_of_lent(shelf, estimate, model.amounts_shown().mass, warnings);
 }
 
 /// What is tied on and cannot be woven is counted only where it is stated: looms differ too much
@@ -377,10 +384,13 @@ void warn_of_shelf(const PieceModel& model, const Shelf& shelf, const PieceEstim
 void warn_of_loom_waste(const PieceModel& model, std::vector<Warning>& warnings) {
   const piece::Piece& piece = model.piece();
   if (piece.loom.kind != piece::LoomKind::Beam || piece.warp.loom_waste) return;
-  warnings.push_back({"no_loom_waste",
-                      "warp: nothing is counted for what is tied on and cannot be woven; write "
-                      "loom_waste = \"60 cm\" in [warp], or what your loom takes, or \"0 cm\" "
-                      "where it takes none"});
+  const bool in_cm = model.shown() == LengthShown::Centimetres;
+  warnings.push_back(
+      {"no_loom_waste",
+       fmt::format("warp: nothing is counted for what is tied on and cannot be woven; write "
+                   "loom_waste = \"{}\" in [warp], or what your loom takes, or \"{}\" "
+                   "where it takes none",
+                   in_cm ? "60 cm" : "24 in", in_cm ? "0 cm" : "0 in")});
 }
 
 /// What tying the ends of a beam warp over a rod wants of each: the knots stated for the top, or

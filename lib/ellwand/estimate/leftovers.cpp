@@ -1,6 +1,6 @@
 #include "ellwand/estimate/leftovers.hpp"
 
-#include "ellwand/units/plain_digits.hpp"
+#include "ellwand/units/told.hpp"
 
 #include <fmt/format.h>
 
@@ -48,14 +48,14 @@ Stock usable_stock(const Stock& stock, const std::vector<ShortestUse>& uses) {
   return usable;
 }
 
-std::string lot_text(const std::string& yarn, const StockLot& lot) {
+std::string lot_text(const std::string& yarn, const StockLot& lot, YarnShown shown) {
   const std::string named = lot.lot.empty() ? "a lot" : "lot " + lot.lot;
-  return fmt::format("{}: the longest piece of {}, {} m,", yarn, named,
-                     plain_digits(in_metres(*lot.longest_piece)));
+  return fmt::format("{}: the longest piece of {}, {},", yarn, named,
+                     yarn_told(*lot.longest_piece, shown, 3));
 }
 
 void warn_of_lot(const std::string& yarn, const StockLot& lot, const std::vector<ShortestUse>& uses,
-                 std::vector<Warning>& warnings) {
+                 YarnShown shown, std::vector<Warning>& warnings) {
   std::string does_not;
   bool does_for_some = false;
   for (const ShortestUse& use : uses) {
@@ -68,12 +68,13 @@ void warn_of_lot(const std::string& yarn, const StockLot& lot, const std::vector
   }
   if (does_not.empty()) return;
   if (does_for_some) {
-    warnings.push_back(
-        {"piece_too_short_for_some", lot_text(yarn, lot) + " is too short for " + does_not, 0});
+    warnings.push_back({"piece_too_short_for_some",
+                        lot_text(yarn, lot, shown) + " is too short for " + does_not, 0});
   } else {
     warnings.push_back({"lot_too_short",
-                        lot_text(yarn, lot) + " does for nothing in this piece; that lot is not "
-                                              "counted as stock",
+                        lot_text(yarn, lot, shown) +
+                            " does for nothing in this piece; that lot is not "
+                            "counted as stock",
                         0});
   }
 }
@@ -122,7 +123,9 @@ void warn_of_short_pieces(const PieceModel& model, const Shelf& shelf,
     const auto found = shelf.find(model.yarns()[y]->id);
     if (found == shelf.end()) continue;
     for (const StockLot& lot : found->second.each) {
-      if (lot.longest_piece) warn_of_lot(found->first, lot, uses[y], warnings);
+      if (lot.longest_piece) {
+        warn_of_lot(found->first, lot, uses[y], model.amounts_shown().yarn, warnings);
+      }
     }
   }
 }

@@ -6,7 +6,7 @@
 #include "ellwand/estimate/holds.hpp"
 #include "ellwand/estimate/piece_warp.hpp"
 #include "ellwand/technique/put_up_knots.hpp"
-#include "ellwand/units/plain_digits.hpp"
+#include "ellwand/units/told.hpp"
 
 #include <fmt/format.h>
 
@@ -114,6 +114,7 @@ PieceModel::PieceModel(const piece::Piece& piece, const Workshop& workshop, Piec
                        const Coefficients* coefficients)
     : piece_(piece),
       shown_(workshop.shown),
+      amounts_shown_(workshop.amounts),
       judgements_(workshop.values),
       yarns_(yarns.all.begin(), yarns.all.begin() + static_cast<std::ptrdiff_t>(yarns.staying)),
       all_yarns_(std::move(yarns.all)),
@@ -616,14 +617,15 @@ double PieceModel::sampling_share() const {
 
 namespace {
 
-void refuse_knotted_warp(const Length<>& whole, double knots_per_metre, const std::string& file) {
+void refuse_knotted_warp(const Length<>& whole, double knots_per_metre, YarnShown shown,
+                         const std::string& file) {
   if (in_metres(whole) * knots_per_metre <= technique::kMostKnotsInACut) return;
-  throw BadInput(
-      {{file, 0, 0,
-        fmt::format("the warp needs {} m without a knot, and its put-ups have one "
-                    "every {} m (knots_per_100_m in yarns.csv); warp with another "
-                    "yarn, or make the warp shorter",
-                    plain_digits(in_metres(whole)), plain_digits(1.0 / knots_per_metre))}});
+  throw BadInput({{file, 0, 0,
+                   fmt::format("the warp needs {} without a knot, and its put-ups have one "
+                               "every {} (knots_per_100_m in yarns.csv); warp with another "
+                               "yarn, or make the warp shorter",
+                               yarn_told(whole, shown, 3),
+                               yarn_told(metres(1.0 / knots_per_metre), shown, 3))}});
 }
 
 }  // namespace
@@ -641,12 +643,12 @@ void PieceModel::plan_warp_allowances() {
     sampled_end_ = sampling_share() * woven_warp / strands;
     end_length_ = (woven_warp + not_woven) / strands + sampled_end_;
     knotted = technique::knots_in_cuts(strands, end_length_, knots);
-    refuse_knotted_warp(end_length_, knots, piece_.file);
+    refuse_knotted_warp(end_length_, knots, amounts_shown_.yarn, piece_.file);
   } else {
     end_length_ = piece_.loom.span / (1.0 + stretch_) + 2.0 * tie_;
     const Length<> pass = (piece_.loom.span + warp_spacing_) / (1.0 + stretch_);
     knotted = technique::knots_in_wound_warp(strands, pass, tie_, knots);
-    refuse_knotted_warp(pass, knots, piece_.file);
+    refuse_knotted_warp(pass, knots, amounts_shown_.yarn, piece_.file);
   }
   if (!(allowances_.repair_length.si() > 0.0)) allowances_.repair_length = end_length_;
   const auto add = [&](technique::Cause cause, const Length<>& length) {

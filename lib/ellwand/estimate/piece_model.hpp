@@ -40,6 +40,12 @@ struct PieceYarns {
   std::unordered_map<std::string, std::size_t> places;
 };
 
+/// The units that sentences tell amounts of yarn in.
+struct AmountsShown {
+  MassShown mass = MassShown::Grams;
+  YarnShown yarn = YarnShown::Metres;
+};
+
 /// What the studio brings to every piece.
 struct Workshop {
   const YarnTable& yarns;
@@ -47,6 +53,7 @@ struct Workshop {
   piece::Habits habits;
   LengthShown shown = LengthShown::Centimetres;  ///< what sentences tell sizes in
   const Learned* learned = nullptr;  ///< from her own swatches, where there is a calibration
+  AmountsShown amounts = {};
 };
 
 /// One line of the ledger: where, which yarn, why, and how much of it as bought.
@@ -124,6 +131,7 @@ class PieceModel {
   Length<> end_diameter() const { return end_diameter_; }
   Length<> warp_spacing() const { return warp_spacing_; }
   LengthShown shown() const { return shown_; }  ///< what sentences tell sizes in
+  const AmountsShown& amounts_shown() const { return amounts_shown_; }
   const Judgements& judgements() const { return judgements_; }
   /// Of the woven cloth on the loom, its thickest weft at both edges.
   Length<> loom_width() const;
@@ -241,6 +249,7 @@ class PieceModel {
 
   piece::Piece piece_;
   LengthShown shown_;
+  AmountsShown amounts_shown_;
   Judgements judgements_;
   std::vector<const yarn::Yarn*> yarns_;
   std::vector<const yarn::Yarn*> all_yarns_;

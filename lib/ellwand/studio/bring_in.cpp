@@ -6,11 +6,13 @@
 #include "ellwand/studio/read_time.hpp"
 #include "ellwand/studio/record.hpp"
 #include "ellwand/studio/table.hpp"
+#include "ellwand/units/plain_digits.hpp"
 #include "ellwand/units/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <system_error>
 
@@ -64,11 +66,139 @@ bool is_number(const std::string& text, DecimalMark mark) {
   }
 }
 
-/// A cell of the old table as ours has it: a decimal point, and a unit behind a bare number.
+/// A unit that a name says, in SI.
+struct NamedUnit {
+  enum class Of { Mass, Length, Threads };
+  Of of = Of::Mass;
+  double si = 1.0;
+};
+
+constexpr double kSameUnit = 1e-9;
+bool is_same_unit(const NamedUnit& one, const NamedUnit& other) {
+  return one.of == other.of && std::abs(one.si - other.si) <= kSameUnit * other.si;
+}
+
+/// The unit that one of our columns is in by its name: g of "net_g", threads per inch of
+/// "sett_per_in".
+std::optional<NamedUnit> unit_of_column(const std::string& column) {
+  const std::size_t last = column.rfind('_');
+  if (last == std::string::npos) return std::nullopt;
+  const std::string word = column.substr(last + 1);
+  if (const auto mass = mass_unit(word)) return NamedUnit{NamedUnit::Of::Mass, mass->si()};
+  const auto length = length_unit(word);
+  if (!length) return std::nullopt;
+  const std::string stem = column.substr(0, last);
+  if (stem.ends_with("_per")) return NamedUnit{NamedUnit::Of::Threads, 1.0 / length->si()};
+  if (stem.find("_per_") != std::string::npos) return std::nullopt;  // of something counted
+  return NamedUnit{NamedUnit::Of::Length, length->si()};
+}
+
+/// A quantity with its unit, in SI.
+/// @throws UnreadableText
+double quantity_si(const std::string& text, NamedUnit::Of of, DecimalMark mark) {
+  switch (of) {
+    case NamedUnit::Of::Mass:
+      return read_mass(text, mark).si();
+    case NamedUnit::Of::Length:
+      return read_length(text, mark).si();
+    case NamedUnit::Of::Threads:
+      break;
+  }
+  return read_thread_density(text, mark).si();
+}
+
+/// What stands in brackets or in a heading, where it is a unit of that kind.
+std::optional<NamedUnit> unit_named(const std::string& word, NamedUnit::Of of) {
+  try {
+    return NamedUnit{of, quantity_si("1 " + word, of, DecimalMark::Point)};
+  } catch (const UnreadableText&) {
+    return std::nullopt;
+  }
+}
+
+/// As it is written in brackets.
+std::string in_brackets(const NamedUnit& unit) {
+  for (const char* word :
+       {"g", "kg", "oz", "lb", "mm", "cm", "m", "in", "ft", "yd", "/cm", "/in"}) {
+    const auto named = unit_named(word, unit.of);
+    if (named && is_same_unit(*named, unit)) return fmt::format("[{}]", word);
+  }
+  return "[unit]";
+}
+
+/// A cell of the old table as ours has it: a decimal point, a unit behind a bare number, and what
+/// has another unit than the column put into the column's.
 std::string as_ours(std::string text, const ColumnNaming& name, DecimalMark mark) {
-  if (!is_number(text, mark)) return text;
-  if (mark == DecimalMark::Comma) std::replace(text.begin(), text.end(), ',', '.');
-  return name.unit.empty() ? text : text + " " + name.unit;
+  const auto unit = unit_of_column(name.column);
+  if (is_number(text, mark)) {
+    if (mark == DecimalMark::Comma) std::replace(text.begin(), text.end(), ',', '.');
+    mark = DecimalMark::Point;
+    if (name.unit.empty()) return text;
+    const auto named = unit ? unit_named(name.unit, unit->of) : std::nullopt;
+    if (named && is_same_unit(*named, *unit)) return text;
+    text += " " + name.unit;
+  }
+  if (!unit) return text;
+  try {
+    return plain_digits(quantity_si(text, unit->of, mark) / unit->si, 6);
+  } catch (const UnreadableText&) {
+    return text;  // its reader says what is wrong
+  }
+}
+
+/// A measured figure is read to its last digit, so it goes to the column that has its unit, where
+/// there is one: used_oz for "used_g = Ounces [oz]".
+std::vector<ColumnNaming> by_unit(BroughtInto table, std::vector<ColumnNaming> naming) {
+  if (table != BroughtInto::Swatches) return naming;
+  const std::vector<std::string> ours = columns_of(table);
+  for (ColumnNaming& one : naming) {
+    const auto unit = unit_of_column(one.column);
+    const auto named = unit ? unit_named(one.unit, unit->of) : std::nullopt;
+    if (!named || is_same_unit(*named, *unit)) continue;
+    const std::string stem = one.column.substr(0, one.column.rfind('_') + 1);
+    const auto twin = std::find_if(ours.begin(), ours.end(), [&](const std::string& other) {
+      const auto others = unit_of_column(other);
+      return others && is_same_unit(*others, *named) &&
+             other.substr(0, other.rfind('_') + 1) == stem;
+    });
+    if (twin != ours.end()) one.column = *twin;
+  }
+  return naming;
+}
+
+std::vector<std::string> letters_of(const std::string& heading) {
+  std::vector<std::string> words(1);
+  for (const char c : folded(heading)) {
+    if (c >= 'a' && c <= 'z') {
+      words.back() += c;
+    } else if (!words.back().empty()) {
+      words.emplace_back();
+    }
+  }
+  if (words.back().empty()) words.pop_back();
+  return words;
+}
+
+/// Where a heading names a unit and our column is in another: what to write instead.
+std::string doubt_of_unit(const ColumnNaming& name) {
+  const auto unit = unit_of_column(name.column);
+  if (!unit || !name.unit.empty() || name.heading.empty()) return {};
+  const std::vector<std::string> words = letters_of(name.heading);
+  std::optional<NamedUnit> other;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    if (words[i] == "in" && i + 1 < words.size()) continue;  // "Grams in stock"
+    const bool is_over = unit->of == NamedUnit::Of::Threads && length_unit(words[i]).has_value();
+    const auto named = unit_named(is_over ? "/" + words[i] : words[i], unit->of);
+    if (!named) continue;
+    if (is_same_unit(*named, *unit)) return {};
+    other = named;
+  }
+  if (!other) return {};
+  return fmt::format(
+      "{} has a unit in its name that {} is not in; write {} = {} {}, or {} where it "
+      "is that all the same",
+      in_quotes(name.heading), name.column, name.column, name.heading, in_brackets(*other),
+      in_brackets(*unit));
 }
 
 void require_names(BroughtInto table, const Table& sheet, const std::vector<ColumnNaming>& naming) {
@@ -91,6 +221,8 @@ void require_names(BroughtInto table, const Table& sheet, const std::vector<Colu
       complain(fmt::format("there is no column {} here{}", in_quotes(one.heading),
                            did_you_mean(one.heading, sheet.columns())));
     }
+    const std::string doubt = doubt_of_unit(one);
+    if (!doubt.empty()) complain(doubt);
   }
   if (!complaints.empty()) throw BadInput(std::move(complaints));
 }
@@ -229,8 +361,9 @@ ColumnNaming read_column_naming(const std::string& text) {
   return name;
 }
 
-BroughtIn brought_in(BroughtInto table, const Table& sheet, const std::vector<ColumnNaming>& naming,
+BroughtIn brought_in(BroughtInto table, const Table& sheet, const std::vector<ColumnNaming>& names,
                      const Studio& studio, const estimate::StartingValues& starting) {
+  const std::vector<ColumnNaming> naming = by_unit(table, names);
   require_names(table, sheet, naming);
   const std::vector<Brought> rows = rows_of(table, sheet, naming);
   BroughtIn brought;

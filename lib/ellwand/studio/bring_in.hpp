@@ -16,7 +16,8 @@ namespace ellwand::studio {
 enum class BroughtInto { Yarns, Lots, Swatches, Minutes };
 
 /// What stands in one column of ours: a column of the old table, with a unit put behind bare
-/// numbers, or the same text in every row.
+/// numbers, or the same text in every row. Where our column is in another unit by its name, what
+/// stands there is put into that: "net_g = Ounces [oz]".
 struct ColumnNaming {
   std::string column;   ///< ours
   std::string heading;  ///< of the old table; empty where `constant` stands in every row
@@ -45,11 +46,13 @@ std::vector<std::string> columns_of(BroughtInto table);
 
 /// Rows of an old table as rows of the studio's. Rows that are empty in every named column are
 /// passed over; numbers with a decimal comma are read where the old table has semicolons. Yarns
-/// without an `id` among the names get one from their label.
+/// without an `id` among the names get one from their label. A measured figure with a unit goes to
+/// the column of that unit, where there is one, so that it is read to the digit it was. A heading
+/// that names another unit than our column has, without a unit behind it, is complained of.
 ///
 /// @param sheet  the old table
 /// @throws BadInput with every complaint about the old table, by its own lines; nothing is written
-BroughtIn brought_in(BroughtInto table, const Table& sheet, const std::vector<ColumnNaming>& naming,
+BroughtIn brought_in(BroughtInto table, const Table& sheet, const std::vector<ColumnNaming>& names,
                      const Studio& studio, const estimate::StartingValues& starting);
 
 }  // namespace ellwand::studio

@@ -375,8 +375,10 @@ std::optional<ThreadDensity<>> Section::thread_density(const std::string& key, c
 }
 
 std::optional<double> Section::fraction(const std::string& key, const char* low, const char* high) {
-  const auto share =
-      quantity(key, low, high, [](const std::string& text) { return read_fraction(text); });
+  const double most = read_fraction(high);
+  const auto share = quantity(key, low, high, [most](const std::string& text) {
+    return read_fraction(text, DecimalMark::Point, most);
+  });
   const std::string doubt = share ? doubt_of_share(ask(key)->text, *share) : std::string();
   if (!doubt.empty()) warn(key, doubt);
   return share;

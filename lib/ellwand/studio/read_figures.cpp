@@ -42,6 +42,7 @@ constexpr PlainColumn kPlainColumns[] = {
     {"unpicked_m", Measured::Length, 1.0, 1e6},
     {"unpicked_cm", Measured::Length, 0.01, 1e8},
     {"unpicked_in", Measured::Length, kMetresPerInch, 1e8},
+    {"unpicked_yd", Measured::Length, kMetresPerYard, 1e6},
     {"unpicked_end_mm", Measured::EndLength, 0.001, 1e6},
     {"unpicked_end_cm", Measured::EndLength, 0.01, 1e5},
     {"unpicked_end_in", Measured::EndLength, kMetresPerInch, 4e4},
@@ -52,6 +53,14 @@ constexpr PlainColumn kPlainColumns[] = {
     {"measured_width_cm", Measured::Width, 0.01, 2e3},
     {"measured_width_in", Measured::Width, kMetresPerInch, 8e2},
 };
+
+/// A unit that the columns of one figure may end in.
+struct FigureUnit {
+  const char* ending;
+  double size;  ///< in g or m
+};
+constexpr FigureUnit kMassUnits[] = {{"_g", 1.0}, {"_oz", kGramsPerOunce}};
+constexpr FigureUnit kYarnUnits[] = {{"_m", 1.0}, {"_yd", kMetresPerYard}};
 
 /// A cell that was written to so much: "12.5" to 0.1, "1 3/8" to 1/8, "12" to 1.
 double last_digit(const std::string& text, DecimalMark mark) {
@@ -151,8 +160,11 @@ class Figures {
   }
 
   bool row_has_mass() const {
-    return row_.has("used_g") || row_.has("used_oz") || row_.has("ball_before_g") ||
-           row_.has("weighed_g");
+    for (const char* column :
+         {"used_g", "used_oz", "ball_before_g", "ball_before_oz", "weighed_g", "weighed_oz"}) {
+      if (row_.has(column)) return true;
+    }
+    return false;
   }
 
   void check_tool_step() const {
@@ -282,22 +294,36 @@ class Figures {
     return false;
   }
 
+  /// A figure stands in one of its units.
+  bool is_in_one_unit(const std::string& one, const std::string& other) const {
+    if (!row_.has(one) || !row_.has(other)) return true;
+    row_.complain(other, fmt::format("{} is filled as well; empty one of the two", one));
+    return false;
+  }
+
   void read_balls() {
-    const std::string before = "ball_before_g";
-    const std::string after = "ball_after_g";
+    if (!is_in_one_unit("ball_before_g", "ball_before_oz")) return;
+    if (!is_in_one_unit("ball_after_g", "ball_after_oz")) return;
+    for (const FigureUnit& unit : kMassUnits) read_balls_in(unit);
+  }
+
+  void read_balls_in(const FigureUnit& unit) {
+    const std::string before = std::string("ball_before") + unit.ending;
+    const std::string after = std::string("ball_after") + unit.ending;
     if (!has_both(before, after)) return;
     const auto first = above_nothing(row_, before, 1e6);
     const auto last = row_.number(after, 0.0, 1e6);
     if (!first || !last) return;
     if (*last >= *first) {
-      row_.complain(after, fmt::format("{} g after and {} g before: the ball did not get lighter; "
-                                       "are the two swapped?",
-                                       row_.text(after), row_.text(before)));
+      row_.complain(after, fmt::format("{} {} after and {} {} before: the ball did not get "
+                                       "lighter; are the two swapped?",
+                                       row_.text(after), unit.ending + 1, row_.text(before),
+                                       unit.ending + 1));
       return;
     }
     const double step = std::max(step_of(before, Measured::Mass), step_of(after, Measured::Mass));
     if (is_less_than_a_step(after, *first - *last, step)) return;
-    add(before, Measured::Mass, *first - *last, step, kTwoReadings);
+    add(before, Measured::Mass, (*first - *last) * unit.size, step * unit.size, kTwoReadings);
   }
 
   void read_wraps() {
@@ -327,16 +353,25 @@ class Figures {
   }
 
   void read_weighed() {
-    if (!has_both("weighed_g", "weighed_m")) return;
-    const auto mass_g = above_nothing(row_, "weighed_g", 1e6);
-    const auto length_m = above_nothing(row_, "weighed_m", 1e7);
-    if (!mass_g || !length_m) return;
-    const double step_g = step_of("weighed_g", Measured::Mass);
-    if (is_less_than_a_step("weighed_g", *mass_g, step_g)) return;
-    const double density = *mass_g / *length_m;
-    const double step_m = last_digit(row_.text("weighed_m"), row_.decimal_mark());
-    const double relative = std::hypot(step_g / *mass_g, step_m / *length_m);
-    add("weighed_g", Measured::Density, density, density * relative, kOneReading);
+    if (!is_in_one_unit("weighed_g", "weighed_oz")) return;
+    if (!is_in_one_unit("weighed_m", "weighed_yd")) return;
+    const bool in_ounces =
+        row_.has("weighed_oz") || (row_.has("weighed_yd") && !row_.has("weighed_g"));
+    const bool in_yards = row_.has("weighed_yd") || (in_ounces && !row_.has("weighed_m"));
+    const FigureUnit& of_mass = kMassUnits[in_ounces ? 1 : 0];
+    const FigureUnit& of_length = kYarnUnits[in_yards ? 1 : 0];
+    const std::string mass_column = std::string("weighed") + of_mass.ending;
+    const std::string length_column = std::string("weighed") + of_length.ending;
+    if (!has_both(mass_column, length_column)) return;
+    const auto mass = above_nothing(row_, mass_column, 1e6);
+    const auto length = above_nothing(row_, length_column, 1e7);
+    if (!mass || !length) return;
+    const double mass_step = step_of(mass_column, Measured::Mass);
+    if (is_less_than_a_step(mass_column, *mass, mass_step)) return;
+    const double density = *mass * of_mass.size / (*length * of_length.size);
+    const double length_step = last_digit(row_.text(length_column), row_.decimal_mark());
+    const double relative = std::hypot(mass_step / *mass, length_step / *length);
+    add(mass_column, Measured::Density, density, density * relative, kOneReading);
   }
 
   const Cells& row_;
@@ -353,8 +388,10 @@ const std::vector<std::string>& figure_columns() {
   static const std::vector<std::string> all = [] {
     std::vector<std::string> names;
     for (const PlainColumn& column : kPlainColumns) names.emplace_back(column.column);
-    for (const char* name : {"unpicked_rows", "unpicked_ends", "ball_before_g", "ball_after_g",
-                             "wraps", "wraps_over_cm", "wraps_over_in", "weighed_m", "weighed_g"}) {
+    for (const char* name :
+         {"unpicked_rows", "unpicked_ends", "ball_before_g", "ball_before_oz", "ball_after_g",
+          "ball_after_oz", "wraps", "wraps_over_cm", "wraps_over_in", "weighed_m", "weighed_yd",
+          "weighed_g", "weighed_oz"}) {
       names.emplace_back(name);
     }
     return names;

@@ -222,12 +222,32 @@ void read_piece_loom(Section& file, PieceInProgress& progress) {
   section->warn_of_unknown_keys();
 }
 
+namespace {
+/// Areas are of wefts alone. What else she says of the warp is read, and its yarn is wanted where
+/// no areas stand in its place.
+void read_warp_stripes(Section& section) {
+  if (!section.has("areas")) {
+    section.require("yarn", "the id of a yarn of yarns.csv");
+    return;
+  }
+  constexpr const char* kOneYarn =
+      "a warp is of one yarn here, and stripes of it are not reckoned; write yarn = one of them in "
+      "their place, and share out what the warp takes by the ends of each stripe";
+  if (section.has("yarn")) {
+    section.warn("areas", kOneYarn);
+  } else {
+    section.complain("areas", kOneYarn);
+  }
+  section.leave({"areas"});
+}
+}  // namespace
+
 void read_piece_warp(Section& file, PieceInProgress& progress) {
   file.require("warp", "[warp] with its yarn and ends");
   auto section = file.table("warp", "[warp]");
   if (!section) return;
   piece::Warp& warp = progress.piece.warp;
-  section->require("yarn", "the id of a yarn of yarns.csv");
+  read_warp_stripes(*section);
   warp.yarn = read_yarn_id(*section, progress.studio, "yarn");
   warp.held = section->whole("held", 1, 64).value_or(1);
   read_selvedges(*section, progress, warp);

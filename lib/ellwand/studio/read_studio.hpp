@@ -55,8 +55,19 @@ struct LotTable {
 /// The columns of lots.csv.
 const std::vector<std::string>& lot_columns();
 
-/// Columns: yarn (an id of `yarns`) and net_g or net_m in every row; lot, bought (2026-03-14),
-/// opened (yes, no) and longest_left_m may be empty or missing.
+/// A column that holds how much there is of a lot.
+struct AmountColumn {
+  const char* column;
+  const char* unit;
+  double size;  ///< of the unit, in g or m
+};
+/// net_g and net_oz, net_m and net_yd: a lot keeps one of the two.
+const std::vector<AmountColumn>& lot_mass_columns();
+const std::vector<AmountColumn>& lot_length_columns();
+
+/// Columns: yarn (an id of `yarns`) and one of net_g, net_oz, net_m and net_yd in every row, or one
+/// of the first two and one of the last two; lot, bought (2026-03-14), opened (yes, no) and
+/// longest_left_m or longest_left_yd may be empty or missing.
 ///
 /// @throws BadInput with every complaint
 LotTable read_lots(const std::string& text, const std::string& file,

@@ -230,7 +230,8 @@ Figured take_work(Swatch& swatch, const std::vector<Cells>& rows, const Studio& 
   figured.yarn = weft_of(rows);
   const bool has_work = std::any_of(
       rows.begin(), rows.end(), [](const Cells& row) { return is_filled(row, work_columns()); });
-  const std::vector<std::string> of_yarn = {"wraps", "weighed_m", "weighed_g"};
+  const std::vector<std::string> of_yarn = {"wraps", "weighed_m", "weighed_yd", "weighed_g",
+                                            "weighed_oz"};
   const bool is_yarn_alone = !has_work && !figured.yarn.empty() &&
                              std::all_of(rows.begin(), rows.end(),
                                          [&](const Cells& row) { return is_filled(row, of_yarn); });
@@ -395,7 +396,10 @@ void warn_of_other_keys(const NamedTexts& row, Findings& findings) {
   std::vector<std::string> known = circumstance_columns();
   known.insert(known.end(), figure_columns().begin(), figure_columns().end());
   // What was taken off the shelf when it was recorded.
-  for (const char* key : {"off_the_shelf_g", "off_the_shelf_m"}) known.emplace_back(key);
+  for (const char* key :
+       {"off_the_shelf_g", "off_the_shelf_oz", "off_the_shelf_m", "off_the_shelf_yd"}) {
+    known.emplace_back(key);
+  }
   for (std::size_t i = 0; i < row.names.size(); ++i) {
     if (contains(known, row.names[i])) continue;
     findings.warn(row.places[i], unknown_name("key", row.names[i], " in [[measured]]", known));

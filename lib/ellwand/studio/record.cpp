@@ -18,6 +18,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 #include <utility>
 
 namespace ellwand::studio {
@@ -285,6 +286,75 @@ Recorded RecordBook::add(const std::vector<NewCell>& cells) const {
   return write(was, wide.with_row(cells), wide.rows().size(), cells);
 }
 
+namespace {
+/// How well a row fits what is named of it, figures before what else is said.
+struct RowFit {
+  std::size_t row = 0;
+  int same_figures = 0;  ///< that say what is named
+  int figures = 0;       ///< that the row has at all
+  int columns = 0;
+
+  auto fit() const { return std::tie(same_figures, figures, columns); }
+};
+
+/// Whether a cell of a row says what was typed: "61" and "61.0" do.
+bool says_the_same(const Cells& its, const NewCell& cell) {
+  const std::string text = its.text(cell.column);
+  if (!cell.is_number || text == cell.text) return text == cell.text;
+  try {
+    return read_decimal(text, its.decimal_mark()) == read_decimal(cell.text);
+  } catch (const UnreadableText&) {
+    return false;
+  }
+}
+
+RowFit fit_of(const Cells& its, std::size_t row, const std::vector<NewCell>& cells) {
+  const std::vector<std::string>& figures = figure_columns();
+  RowFit fit{row, 0, 0, 0};
+  for (const NewCell& cell : cells) {
+    if (cell.column == "swatch" || !its.has(cell.column)) continue;
+    ++fit.columns;
+    if (std::find(figures.begin(), figures.end(), cell.column) == figures.end()) continue;
+    ++fit.figures;
+    if (says_the_same(its, cell)) ++fit.same_figures;
+  }
+  return fit;
+}
+
+/// "ball_before_oz 61.0", each figure of a row.
+std::vector<std::string> figures_in(const Cells& its) {
+  std::vector<std::string> figures;
+  for (const std::string& column : figure_columns()) {
+    if (its.has(column)) figures.push_back(column + ' ' + its.text(column));
+  }
+  if (its.has("measure")) figures.push_back(its.text("measure") + ' ' + its.text("value"));
+  return figures;
+}
+
+/// Several rows of a swatch that may all be meant, told by what they hold.
+std::string which_row(const Table& table, const std::string& swatch,
+                      const std::vector<RowFit>& fits) {
+  Findings unheard(table.file());
+  std::string lines;
+  std::string example = "--used-g 14";
+  for (const RowFit& fit : fits) {
+    const Cells its(table, table.rows()[fit.row], unheard);
+    const std::vector<std::string> figures = figures_in(its);
+    std::string held;
+    for (const std::string& figure : figures) held += (held.empty() ? "" : ", ") + figure;
+    lines += fmt::format("{}line {} ({})", lines.empty() ? "" : ", ", its.line(),
+                         held.empty() ? "no figure" : held);
+    if (figures.empty()) continue;
+    example = "--" + figures.front();
+    std::replace(example.begin(), example.end(), '_', '-');
+  }
+  return fmt::format(
+      "{} rows of swatch {} may be meant: {}; give a figure of the right one again beside what is "
+      "to be amended, such as {}",
+      fits.size(), swatch, lines, example);
+}
+}  // namespace
+
 std::size_t RecordBook::row_to_amend(const Table& table, const std::vector<NewCell>& cells) const {
   const std::size_t last = table.rows().size() - 1;
   const auto named = std::find_if(cells.begin(), cells.end(),
@@ -292,7 +362,7 @@ std::size_t RecordBook::row_to_amend(const Table& table, const std::vector<NewCe
   const bool is_name_alone = cells.size() == 1;
   if (table_ != RecordedIn::Swatches || named == cells.end() || is_name_alone) return last;
   Findings unheard(table.file());
-  std::optional<std::size_t> found;
+  std::vector<RowFit> best;  // of its rows, those that fit alike and none better
   std::vector<std::string> known;
   for (std::size_t row = last + 1; row-- > 0;) {
     const Cells its(table, table.rows()[row], unheard);
@@ -301,9 +371,15 @@ std::size_t RecordBook::row_to_amend(const Table& table, const std::vector<NewCe
     const bool has_all = std::all_of(cells.begin(), cells.end(),
                                      [&](const NewCell& cell) { return its.has(cell.column); });
     if (has_all) return row;
-    if (!found) found = row;
+    const RowFit fit = fit_of(its, row, cells);
+    if (!best.empty() && best.front().fit() < fit.fit()) best.clear();
+    if (best.empty() || best.front().fit() == fit.fit()) best.push_back(fit);
   }
-  if (found) return *found;
+  if (best.size() == 1) return best.front().row;
+  if (!best.empty()) {
+    std::reverse(best.begin(), best.end());
+    throw BadInput({{path_.string(), 0, 0, which_row(table, named->text, best)}});
+  }
   const std::string guess = did_you_mean(named->text, known);
   throw BadInput({{path_.string(), 0, 0,
                    fmt::format("there is no swatch '{}' to be amended{} A new name for the last "

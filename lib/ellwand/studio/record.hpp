@@ -57,10 +57,12 @@ class RecordBook {
 
   /// @throws BadInput with every complaint about the row; nothing is then changed
   Recorded add(const std::vector<NewCell>& cells) const;
-  /// A row, other cells in it: the last one, or where `swatch` is among the cells the last of that
-  /// swatch, of several the last that has a figure in each of the columns. `swatch` alone is
+  /// A row, other cells in it: the last one, or where `swatch` is among the cells that of that
+  /// swatch; of several the last that has something in each of the columns, else the one that has
+  /// the most of the figures named, those that say what is named before others. `swatch` alone is
   /// another name for the last row.
-  /// @throws BadInput as add, and when there is no row, or none of that swatch
+  /// @throws BadInput as add, and when there is no row, none of that swatch, or several that may
+  ///         all be meant
   Recorded amend(const std::vector<NewCell>& cells) const;
   /// @throws BadInput when there is no row
   Recorded undo() const;

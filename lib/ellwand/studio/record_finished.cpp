@@ -10,6 +10,7 @@
 #include "ellwand/studio/record.hpp"
 #include "ellwand/studio/slips.hpp"
 #include "ellwand/studio/write_turn.hpp"
+#include "ellwand/units/told.hpp"
 
 #include <fmt/format.h>
 
@@ -26,8 +27,8 @@ using calibrate::Measured;
 using calibrate::Measurement;
 
 constexpr const char* kHeading = "[[measured]]";
-constexpr const char* kGramsOff = "off_the_shelf_g";
-constexpr const char* kMetresOff = "off_the_shelf_m";
+/// What was taken off the shelf, in the unit the lot is kept in: "off_the_shelf_oz".
+constexpr const char* kOffTheShelf = "off_the_shelf_";
 
 /// The texts that change together, or not at all.
 struct Texts {
@@ -184,6 +185,23 @@ std::size_t row_at(const Table& table, int line) {
   return static_cast<std::size_t>(found - table.rows().begin());
 }
 
+/// The column of an amount that a lot has filled; the one in g or m where it has neither.
+const AmountColumn& column_kept(const Texts& texts, int line,
+                                const std::vector<AmountColumn>& columns) {
+  const Table table = Table::read(*texts.lots, texts.lots_path.string());
+  Findings unheard(table.file());
+  const Cells cells(table, table.rows()[row_at(table, line)], unheard);
+  const auto kept = std::find_if(columns.begin(), columns.end(),
+                                 [&](const AmountColumn& one) { return cells.has(one.column); });
+  return kept == columns.end() ? columns.front() : *kept;
+}
+
+/// "3.1 oz": an amount of yarn as the studio shows it.
+/// @param amount  in g, or in m where it is a length
+std::string amount_shown(double amount, bool is_mass, const Shown& shown) {
+  return is_mass ? mass_told(grams(amount), shown.mass) : yarn_told(metres(amount), shown.yarn);
+}
+
 /// Writes how much of a lot there is now.
 void move_stock(Texts& texts, int line, const std::string& column, double now) {
   const Table table = Table::read(*texts.lots, texts.lots_path.string());
@@ -210,31 +228,33 @@ void take_off_shelf(Texts& texts, const Studio& studio, const std::vector<Measur
     return;
   }
   if (text_in(cells, "lot").empty() && !lot->lot.empty()) cells.push_back({"lot", lot->lot});
-  const auto take = [&](const char* key, const char* column, const char* unit, double there,
-                        double used) {
+  const auto take = [&](bool is_mass, double there, double used) {
+    const AmountColumn& column =
+        column_kept(texts, lot->line, is_mass ? lot_mass_columns() : lot_length_columns());
     const double off = std::min(there, used);
-    move_stock(texts, lot->line, column, there - off);
-    cells.push_back({key, fmt::format("{:.6g}", off), true});
-    recorded.notes.push_back(fmt::format("Taken off the shelf: {:.4g} {} of {}{}.", off, unit, id,
+    move_stock(texts, lot->line, column.column, (there - off) / column.size);
+    cells.push_back(
+        {std::string(kOffTheShelf) + column.unit, fmt::format("{:.6g}", off / column.size), true});
+    recorded.notes.push_back(fmt::format("Taken off the shelf: {} of {}{}.",
+                                         amount_shown(off, is_mass, studio.shown), id,
                                          lot->lot.empty() ? "" : ", lot " + lot->lot));
     if (used > there) {
       recorded.notes.push_back(
-          fmt::format("More {} was used than lots.csv had ({:.6g}); it has 0 "
-                      "now.",
-                      id, there));
+          fmt::format("More {} was used than lots.csv had ({:.6g} {}); it has 0 now.", id,
+                      there / column.size, column.unit));
     }
   };
-  if (lot->net_mass) take(kGramsOff, "net_g", "g", in_grams(*lot->net_mass), *grams_used);
-  if (lot->net_length) {
-    take(kMetresOff, "net_m", "m", in_metres(*lot->net_length), *grams_used / grams_per_metre);
-  }
+  if (lot->net_mass) take(true, in_grams(*lot->net_mass), *grams_used);
+  if (lot->net_length) take(false, in_metres(*lot->net_length), *grams_used / grams_per_metre);
 }
 
 void put_back(Texts& texts, const Studio& studio, const std::vector<NewCell>& cells,
               Recorded& recorded) {
   const std::string id = text_in(cells, "yarn");
-  for (const auto& [key, column] : {std::pair{kGramsOff, "net_g"}, {kMetresOff, "net_m"}}) {
-    const std::string off = text_in(cells, key);
+  std::vector<AmountColumn> columns = lot_mass_columns();
+  columns.insert(columns.end(), lot_length_columns().begin(), lot_length_columns().end());
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    const std::string off = text_in(cells, std::string(kOffTheShelf) + columns[i].unit);
     if (off.empty()) continue;
     const std::vector<Lot> lots =
         texts.lots ? read_lots(*texts.lots, texts.lots_path.string(), studio.yarns).lots
@@ -249,12 +269,15 @@ void put_back(Texts& texts, const Studio& studio, const std::vector<NewCell>& ce
                       id));
       return;
     }
-    const bool is_mass = key == kGramsOff;
+    const bool is_mass = i < lot_mass_columns().size();
     const double there = is_mass ? in_grams(found->net_mass.value_or(Mass<>()))
                                  : in_metres(found->net_length.value_or(Length<>()));
-    move_stock(texts, found->line, column, there + read_decimal(off));
-    recorded.notes.push_back(
-        fmt::format("Put back on the shelf: {} {} of {}.", off, is_mass ? "g" : "m", id));
+    const double back = read_decimal(off) * columns[i].size;
+    const AmountColumn& kept =
+        column_kept(texts, found->line, is_mass ? lot_mass_columns() : lot_length_columns());
+    move_stock(texts, found->line, kept.column, (there + back) / kept.size);
+    recorded.notes.push_back(fmt::format("Put back on the shelf: {} of {}.",
+                                         amount_shown(back, is_mass, studio.shown), id));
   }
 }
 
@@ -362,7 +385,7 @@ Recorded amend_finished(const fs::path& folder, const std::string& piece,
   Recorded recorded{texts.piece_path, 0, {}, {}, {}};
   std::vector<NewCell> all = cells;
   for (const NewCell& old : take_out(texts, studio, recorded)) {
-    const bool is_shelf = old.column == kGramsOff || old.column == kMetresOff;
+    const bool is_shelf = old.column.starts_with(kOffTheShelf);
     const bool is_kept = std::none_of(
         cells.begin(), cells.end(), [&](const NewCell& cell) { return cell.column == old.column; });
     if (is_kept && !is_shelf) all.push_back(old);

@@ -25,6 +25,7 @@ struct Slip {
   const char* unit;  ///< that the column ends in; any where empty
   double times;
   const char* question;
+  const char* column = "";  ///< what the right column ends in, which the question is to name
 };
 
 constexpr std::array kWeights = {Measured::Mass, Measured::Density};
@@ -42,8 +43,8 @@ constexpr const char* kWrapUnit = "were they counted over an inch, or over a cen
 
 /// Weighed wet, wool holds some third of its mass and more; a core or a card is as heavy.
 constexpr Slip kSlips[] = {
-    {kMass, "_g", 1.0 / 28.349523125, "are these ounces? Then it is used_oz"},
-    {kMass, "_oz", 28.349523125, "are these grams? Then it is used_g"},
+    {kWeights, "_g", 1.0 / 28.349523125, "are these ounces?", "_oz"},
+    {kWeights, "_oz", 28.349523125, "are these grams?", "_g"},
     {kWeights, "_g", 0.001, "are these kilograms?"},
     {kWeights, "", 1.5, "was it weighed wet, or with its card or core?"},
     {kCounted, "", 2.0, kTwoRowsAsOne},
@@ -89,7 +90,11 @@ constexpr ColumnUnit kUnits[] = {
 /// A figure in the unit it was written in, as a sentence tells it.
 std::string figure_told(const Measurement& figure, double value, LengthShown shown,
                         int digits = 3) {
-  if (figure.what == Measured::Density) return plain_digits(value, digits) + " g a metre";
+  if (figure.what == Measured::Density) {
+    return ends_in(figure.column, "_oz")
+               ? plain_digits(value * 0.9144 / 28.349523125, digits) + " oz a yard"
+               : plain_digits(value, digits) + " g a metre";
+  }
   if (figure.what == Measured::Diameter) return in_unit(thread_size(metres(value), 2), shown);
   for (const ColumnUnit& unit : kUnits) {
     if (ends_in(figure.column, unit.ending))
@@ -152,20 +157,33 @@ std::vector<Complaint> not_in_it(const calibrate::Swatch& swatch,
 
 }  // namespace
 
+namespace {
+/// Of a slip between units, the column that has the right one: " Then it is used_oz".
+std::string right_column(const Slip& slip, const std::string& column) {
+  if (*slip.column == '\0') return {};
+  const std::string stem = column.substr(0, column.rfind('_'));
+  const std::string right = stem + slip.column;
+  if (stem != "ball_before") return " Then it is " + right;
+  return " Then it is " + right + " and ball_after" + slip.column;
+}
+}  // namespace
+
 std::string likely_slip(const Measurement& figure, double times, double log_sd) {
   const auto off = [&](double slip) { return std::abs(std::log(times / slip)); };
-  const char* likely = nullptr;
+  std::string likely;
   double nearest = 2.0 * log_sd;  // as far as 19 of 20 such figures lie from where they should
-  const auto consider = [&](double slip, const char* question) {
+  const auto consider = [&](double slip, const std::string& question) {
     if (off(slip) >= nearest) return;
     nearest = off(slip);
     likely = question;
   };
   for (const Slip& slip : kSlips) {
-    if (is_of(slip, figure)) consider(slip.times, slip.question);
+    if (is_of(slip, figure)) {
+      consider(slip.times, slip.question + right_column(slip, figure.column));
+    }
   }
   for (const double decimal : {0.01, 0.1, 10.0, 100.0}) consider(decimal, kDecimal);
-  return likely == nullptr ? kOther : likely;
+  return likely.empty() ? kOther : likely;
 }
 
 std::string told_out_of_line(const Measurement& figure, double expected, double log_sd,

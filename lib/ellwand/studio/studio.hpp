@@ -20,8 +20,8 @@
 namespace ellwand::studio {
 
 using ellwand::LengthShown;
-enum class YarnShown { Metres, Yards };  ///< lengths of yarn
-enum class MassShown { Grams, Ounces };
+using ellwand::MassShown;
+using ellwand::YarnShown;
 
 /// The units the weaver thinks in.
 struct Shown {

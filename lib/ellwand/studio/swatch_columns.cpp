@@ -82,7 +82,9 @@ constexpr WorkColumn kWorkColumns[] = {
 using Unit = std::pair<const char*, const char*>;
 
 std::vector<Unit> units_of(Kind kind) {
-  if (kind == Kind::Length) return {{"_mm", " mm"}, {"_cm", " cm"}, {"_m", " m"}, {"_in", " in"}};
+  if (kind == Kind::Length) {
+    return {{"_mm", " mm"}, {"_cm", " cm"}, {"_m", " m"}, {"_in", " in"}, {"_yd", " yd"}};
+  }
   if (kind == Kind::ShortLength) return {{"_mm", " mm"}, {"_cm", " cm"}, {"_in", " in"}};
   if (kind == Kind::ThreadDensity) return {{"_per_cm", " /cm"}, {"_per_in", " /in"}};
   if (kind == Kind::Angle) return {{"_deg", " deg"}};

@@ -434,6 +434,52 @@ bool same_letters(std::string a, std::string b) {
   return a == b;
 }
 
+bool is_between_parts(char c) { return c == '_' || c == '-' || c == ' '; }
+
+/// "working_length" in its parts.
+std::vector<std::string> parts_of(std::string_view word) {
+  std::vector<std::string> parts(1);
+  for (const char c : word) {
+    if (!is_between_parts(c)) {
+      parts.back() += c;
+    } else if (!parts.back().empty()) {
+      parts.emplace_back();
+    }
+  }
+  if (parts.back().empty()) parts.pop_back();
+  return parts;
+}
+
+/// Whether letters are the beginnings of all parts from one on, each long enough to be known by.
+bool is_of_beginnings(std::string_view letters, const std::vector<std::string>& parts,
+                      std::size_t from) {
+  constexpr std::size_t kLeast = 3;
+  if (from == parts.size()) return letters.empty();
+  const std::string& part = parts[from];
+  for (std::size_t length = std::min(part.size(), letters.size()); length > 0; --length) {
+    const bool is_long_enough = length >= std::min(kLeast, part.size());
+    if (is_long_enough && letters.substr(0, length) == std::string_view(part).substr(0, length) &&
+        is_of_beginnings(letters.substr(length), parts, from + 1)) {
+      return true;
+    }
+  }
+  return false;
+}
+
+/// The one candidate of several parts that is said by the beginnings of them.
+std::string abbreviated(const std::string& word, const std::vector<std::string>& candidates) {
+  std::string letters;
+  for (const std::string& part : parts_of(word)) letters += part;
+  std::string found;
+  for (const std::string& candidate : candidates) {
+    const std::vector<std::string> parts = parts_of(folded(candidate));
+    if (parts.size() < 2 || !is_of_beginnings(letters, parts, 0)) continue;
+    if (!found.empty()) return {};
+    found = candidate;
+  }
+  return found;
+}
+
 }  // namespace
 
 std::string folded(std::string_view text) {
@@ -539,15 +585,16 @@ double read_angle_degrees(std::string_view text, DecimalMark mark) {
   return read_si(text, folded(text), mark, Wanted::Angle);
 }
 
-double read_fraction(std::string_view text, DecimalMark mark) {
+double read_fraction(std::string_view text, DecimalMark mark, double most) {
   const std::string plain = folded(text);
   const Scan scan = scan_number(plain, mark);
   const bool bare = scan.wrong.empty() && scan.end == plain.size();
   if (!bare) return read_si(text, plain, mark, Wanted::Share);
   if (scan.value >= 1.0) {
-    refuse_text(
-        text, fmt::format("without a % sign a share is below 1; write \"{:.6g} %\" or \"{:.6g} %\"",
-                          scan.value, 100.0 * scan.value));
+    std::string offer = fmt::format(", and {:.6g} % is the most here", 100.0 * most);
+    if (scan.value <= 100.0 * most) offer = fmt::format("; write \"{:.6g} %\"", scan.value);
+    if (scan.value <= most) offer += fmt::format(" or \"{:.6g} %\"", 100.0 * scan.value);
+    refuse_text(text, "without a % sign a share is below 1" + offer);
   }
   return scan.value;
 }
@@ -588,7 +635,7 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
     if (better) nearest = &candidate;
     best = slips;
   }
-  return nearest == nullptr ? std::string() : *nearest;
+  return nearest == nullptr ? abbreviated(meant, candidates) : *nearest;
 }
 
 }  // namespace ellwand

@@ -8,6 +8,7 @@
 
 #include "ellwand/units/quantity.hpp"
 
+#include <limits>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -67,8 +68,11 @@ ThreadDensity<> read_thread_density(std::string_view text, DecimalMark mark = De
 
 /// "4 %" and "0.04" both give 0.04. A bare number of 1 or more is refused, for nobody can tell 1 %
 /// from the whole; with its sign a share may pass 100 %. Zero or more.
+///
+/// @param most  that is accepted, so that the refusal of a bare number offers none beyond it
 /// @throws UnreadableText
-double read_fraction(std::string_view text, DecimalMark mark = DecimalMark::Point);
+double read_fraction(std::string_view text, DecimalMark mark = DecimalMark::Point,
+                     double most = std::numeric_limits<double>::infinity());
 
 /// A question where a share with its sign is so small that it was most likely meant without: of
 /// "0.05 %", whether 5 % is meant. Empty otherwise. None of the shares of a studio can be told from
@@ -89,7 +93,8 @@ std::optional<Mass<>> mass_unit(std::string_view word);
 
 /// The candidate that was probably meant: at most 2 slips away (a letter too many, too few, wrong,
 /// or two neighbours swapped), at most 1 for words of three letters and less; of equals the one
-/// with the same letters, then the first. Empty if none is near.
+/// with the same letters, then the first. Where none is so near, the only one of several parts that
+/// is said by the beginnings of all of them ("worklength" for "working_length"). Empty otherwise.
 std::string nearest_word(std::string_view word, const std::vector<std::string>& candidates);
 
 /// A text in one spelling: lower case, single plain spaces, and ASCII for what a keyboard or word

@@ -1,5 +1,7 @@
 #include "ellwand/units/told.hpp"
 
+#include "ellwand/units/plain_digits.hpp"
+
 #include <fmt/format.h>
 
 #include <cmath>
@@ -50,6 +52,16 @@ std::string cloth_area(const Area<>& area) {
 std::string density(const ThreadDensity<>& threads, int digits) {
   return marked(fmt::format("{:.{}g} per cm", in_per_cm(threads), digits),
                 fmt::format("{:.{}g} per inch", in_per_inch(threads), digits));
+}
+
+std::string mass_told(const Mass<>& mass, MassShown unit, int digits) {
+  return unit == MassShown::Grams ? plain_digits(in_grams(mass), digits) + " g"
+                                  : plain_digits(in_ounces(mass), digits) + " oz";
+}
+
+std::string yarn_told(const Length<>& yarn, YarnShown unit, int digits) {
+  return unit == YarnShown::Metres ? plain_digits(in_metres(yarn), digits) + " m"
+                                   : plain_digits(in_yards(yarn), digits) + " yd";
 }
 
 std::string in_unit(std::string_view sentence, LengthShown unit) {
