@@ -30,12 +30,10 @@ double last_place(double value, Steps step) {
 
 double last_place(double value, double doubt) {
   const double place = last_place(value, Steps{doubt});
-  if (value == 0.0) return place;
-  constexpr double kMostPlaces = 50.0;  // of the last place in a doubt, as whole units have it
-  const double second_digit = std::pow(10.0, std::floor(std::log10(std::abs(value))) - 1.0);
-  const double supported =
-      std::pow(10.0, std::ceil(std::log10(least_told(value, doubt) / kMostPlaces)));
-  return std::min(place, std::max({second_digit, supported, kFinest}));
+  constexpr double kTwoDigitsBelow = 3.55;
+  const bool has_one_digit = value != 0.0 && std::abs(value) < 10.0 * place;
+  const bool bears_two = least_told(value, doubt) < kTwoDigitsBelow * place;
+  return has_one_digit && bears_two ? std::max(0.1 * place, kFinest) : place;
 }
 
 namespace {

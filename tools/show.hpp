@@ -19,9 +19,12 @@ struct Steps {
 /// step is under fifty of them.
 double last_place(double value, Steps step);
 
-/// The last place that half the width of a range leaves: that of such a step, or as much finer as
-/// two digits of the value want and places of a fiftieth of the doubt allow. So the digits are
-/// those of the yarn, whatever the unit: 2.7 between 1.8 and 4.0 as well as 27 between 18 and 40.
+/// The last place that half the width of a range leaves: that of such a step, or one finer where
+/// the value would have one digit and the doubt begins with less than 3.55. So the digits hardly
+/// hang on the unit: 2.7 between 1.8 and 4.0 as well as 27 between 18 and 40.
+///
+/// Source: a doubt from 100 to 354 has two digits, from 355 one: Particle Data Group, Review of
+///         Particle Physics, introduction, rounding rules (from memory).
 double last_place(double value, double doubt);
 
 /// A number to its last place: 18.24 with a doubt of 2.2 is "18", 207 with one of 76 is "210", 2.68

@@ -353,6 +353,20 @@ TEST(Sizes, ComeOneAfterTheOther) {
   EXPECT_NEAR(in_millimetres(result.finished.height), 62.4 * 0.98 * 0.92, 1e-9);
 }
 
+// All of one wool was told to shrink as cotton does, 2 % (2026-11-28).
+TEST(Sizes, WoolShrinksAsWoolWhereItIsWarpAndWeft) {
+  const PieceEstimate wool = estimated(
+      "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n"
+      "[warp]\nyarn = \"worsted-moss\"\nends = 33\n" +
+      kBand + "rows = 60\n[finish]\nwashed = true\n");
+  EXPECT_NEAR(wool.finished.width / wool.off_loom.width, 0.92, 1e-12);
+  const PieceEstimate cotton = estimated(
+      "[piece]\nname = \"Trial\"\n[loom]\nkind = \"notched\"\nspan = \"34 cm\"\npitch = \"4 mm\"\n"
+      "[warp]\nyarn = \"cotton-8-2\"\nends = 33\n[[band]]\nwork = \"weave\"\n"
+      "yarn = \"cotton-8-2\"\nrows = 60\n[finish]\nwashed = true\n");
+  EXPECT_NEAR(cotton.finished.width / cotton.off_loom.width, 0.98, 1e-12);
+}
+
 /// One band of counted rows: its height is lognormal, as unsure as one row; the same height stated
 /// is as sure as the ruler.
 TEST(Sizes, AHeightOfCountedRowsIsAsUnsureAsARow) {

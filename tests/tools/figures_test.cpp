@@ -451,18 +451,18 @@ TEST_F(Figures, ForProgramsKeepTheirUnitsWhateverIsShown) {
 }
 
 /// A fraction's last place is not under a tenth of half the range, whose printed ends are rounded
-/// outwards, each by up to a place; or not under a fiftieth where otherwise the middle would not
-/// have two digits. Whole units stand while half the range is under fifty of them, and tens above.
+/// outwards, each by up to a place; or not under a 36th where otherwise the middle would have one
+/// digit. Whole units stand while half the range is under fifty of them, and tens above.
 void expect_no_more_digits(const std::string& printed) {
   const auto ranges = ranges_in(printed);
   EXPECT_GT(ranges.size(), 40U);  // 10 yarns by length and mass, and 26 lines of bands
   for (const PrintedRange& range : ranges) {
     SCOPED_TRACE(range.mid);
     const bool has_two_digits_at_most = range.mid < 100.5 * range.place;  // 9.97 is 10.0
-    const double least = has_two_digits_at_most ? 0.02 : 0.1;
+    const double least = has_two_digits_at_most ? 1.0 / 35.5 : 0.1;
     EXPECT_GE(range.place, std::min(1.0, least * (half_of(range) - range.place)));
-    // One digit alone only where a tenth of its place is less than the range supports.
-    EXPECT_TRUE(range.mid > 9.5 * range.place || half_of(range) > 5.0 * range.place ||
+    // One digit alone only where half the range is 3.55 of its places or more.
+    EXPECT_TRUE(range.mid > 9.5 * range.place || half_of(range) > 3.5 * range.place ||
                 range.place < 0.002);
     if (half_of(range) < 60.0) continue;  // rounded outwards, so up to ten more than it is
     for (const double number : {range.mid, range.low, range.high}) {

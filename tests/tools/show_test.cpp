@@ -16,7 +16,7 @@ Shower in_ounces_shown() {
 }
 
 // 2.7 oz between 1.8 and 4.0 was told as 3 (1 to 4), beside 570 (390 to 830) yd (2026-11-28).
-TEST(Ranges, HaveTwoDigitsOfTheirMiddleWhateverTheUnit) {
+TEST(Ranges, HaveTwoDigitsWhereTheirDoubtBeginsLow) {
   // The same range in units ten times smaller and larger: half of it is 1.1, 11, 110 and 0.11.
   EXPECT_EQ(kInGrams.range_text({1.8, 2.7, 4.0}, 1.0), "2.7 (1.8 to 4.0)");
   EXPECT_EQ(kInGrams.range_text({18.0, 27.0, 40.0}, 1.0), "27 (18 to 40)");
@@ -34,8 +34,9 @@ TEST(Ranges, AreToldInOuncesAsInGrams) {
 }
 
 TEST(Ranges, HaveNoMoreDigitsThanTheySupport) {
-  // Half of it 7: a tenth would be a seventieth of that. 75: a whole one a seventy-fifth.
+  // Half of it begins with 7, with 4 and with 7 again: one digit of it.
   EXPECT_EQ(kInGrams.range_text({1.0, 6.0, 15.0}, 1.0), "6 (1 to 15)");
+  EXPECT_EQ(kInGrams.range_text({5.5, 8.4, 13.3}, 1.0), "8 (5 to 14)");
   EXPECT_EQ(kInGrams.range_text({10.0, 60.0, 160.0}, 1.0), "60 (10 to 160)");
   EXPECT_EQ(rounded_to(0.0, 0.3), "0.0");
 }

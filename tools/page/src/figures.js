@@ -7,7 +7,7 @@ const kSlack = 1e-6; // of a place: what is this near to a whole number of place
 const kSureWithin = 1e-6; // a range no wider than this share of its middle is none
 
 const kFinest = 1e-3; // digits further out tell nobody anything
-const kMostPlaces = 50; // of the last place in a doubt
+const kTwoDigitsBelow = 3.55; // places of a doubt
 
 const atLeast = (value, doubt) => Math.max(doubt, Math.abs(value) * 1e-3, kFinest);
 
@@ -18,13 +18,12 @@ function placeOfStep(value, step) {
   return least < 50 ? 1 : 10 ** Math.floor(Math.log10(least / 5));
 }
 
-/** The last place that half the width of a range leaves: that of such a step, or as much finer as two digits of the value want and the doubt allows. */
+/** The last place that half the width of a range leaves: that of such a step, or one finer where the value would have one digit and the doubt begins with less than 3.55. */
 export function lastPlace(value, doubt) {
   const place = placeOfStep(value, doubt);
-  if (value === 0) return place;
-  const secondDigit = 10 ** (Math.floor(Math.log10(Math.abs(value))) - 1);
-  const supported = 10 ** Math.ceil(Math.log10(atLeast(value, doubt) / kMostPlaces));
-  return Math.min(place, Math.max(secondDigit, supported, kFinest));
+  const hasOneDigit = value !== 0 && Math.abs(value) < 10 * place;
+  const bearsTwo = atLeast(value, doubt) < kTwoDigitsBelow * place;
+  return hasOneDigit && bearsTwo ? Math.max(0.1 * place, kFinest) : place;
 }
 
 function inPlaces(value, place) {
