@@ -29,7 +29,6 @@ struct Slip {
 };
 
 constexpr std::array kWeights = {Measured::Mass, Measured::Density};
-constexpr std::array kMass = {Measured::Mass, Measured::Mass};
 constexpr std::array kLength = {Measured::Length, Measured::Length};
 constexpr std::array kSizes = {Measured::Height, Measured::Width};
 constexpr std::array kWidth = {Measured::Width, Measured::Width};

@@ -40,6 +40,9 @@ class Reader {
   massInStepsUp(way, step = 1) {
     return this.one(way, (g) => `${inStepsUp(g * this.units.perGram, step * this.units.perGram)} ${this.units.mass}`);
   }
+  lengthInSteps(way, step = 1) {
+    return this.one(way, (m) => `${inSteps(m * this.units.perMetre, step * this.units.perMetre)} ${this.units.yarn}`);
+  }
   lengthInStepsUp(way, step = 1) {
     return this.one(way, (m) => `${inStepsUp(m * this.units.perMetre, step * this.units.perMetre)} ${this.units.yarn}`);
   }
@@ -242,14 +245,17 @@ function price(read) {
 
 function buy(read) {
   const unit = (way) => ('to_buy_g' in read.at(way) ? '_g' : '_m');
-  const amount = (way, key, tell) => (unit(way) === '_g' ? read[tell](`${way}.${key}_g`) : read[tell === 'mass' ? 'length' : 'lengthUp'](`${way}.${key}_m`));
+  const amountIn = (way, name, tell) => {
+    const isMass = unit(way) === '_g';
+    return read[`${isMass ? 'mass' : 'length'}${tell}`](`${way}.${name}${unit(way)}`);
+  };
   const yarns = read.count('yarns');
   const bought = yarns.filter((way) => read.at(`${way}.put_ups`) !== 0);
   // Of several sizes each with its number.
   const sizesTold = (way) => {
     const sizes = read.count(`${way}.sizes`);
-    if (sizes.length === 0) return read.at(`${way}.put_ups`) === null ? [unit(way) === '_g' ? 'by weight' : 'by length'] : amount(way, 'put_up', 'mass');
-    const holds = (size) => read[unit(way) === '_g' ? 'mass' : 'length'](`${size}.put_up${unit(way)}`);
+    if (sizes.length === 0) return read.at(`${way}.put_ups`) === null ? [unit(way) === '_g' ? 'by weight' : 'by length'] : amountIn(way, 'put_up', 'InSteps');
+    const holds = (size) => read[unit(way) === '_g' ? 'massInSteps' : 'lengthInSteps'](`${size}.put_up${unit(way)}`);
     if (sizes.length === 1) return holds(sizes[0]);
     return sizes.flatMap((size, at) => [...(at > 0 ? [', '] : []), ...read.one(`${size}.put_ups`), ' of ', ...holds(size)]);
   };
@@ -258,7 +264,7 @@ function buy(read) {
     tables.push({
       caption: 'To buy',
       heads: ['yarn', 'put-ups', 'of', 'needs at most', 'runs short', 'likely left', read.currency, 'for'],
-      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), sizesTold(way), amount(way, 'to_buy', 'massUp'), read.one(`${way}.chance_short`, oneIn), amount(way, 'likely_left', 'mass'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
+      rows: bought.map((way) => [[read.at(`${way}.yarn`)], read.one(`${way}.put_ups`), sizesTold(way), amountIn(way, 'to_buy', 'InStepsUp'), read.one(`${way}.chance_short`, oneIn), amountIn(way, 'likely_left', 'InSteps'), read.money(`${way}.cost`), [placesTold(read.at(`${way}.bought_for`))]])
     });
   }
   const lots = yarns.flatMap((way) => read.count(`${way}.lots`).map((lot) => [way, lot]));
