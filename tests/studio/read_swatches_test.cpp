@@ -140,6 +140,10 @@ TEST(ReadSwatches, WarpEndsDrawnOutAreReadAsTheMeanOfThem) {
   EXPECT_THAT(complaints(head + work + "on the loom,9.6,2.5,10,42.0,34\n"),
               testing::Contains(HasSubstr("unpicked_ends: 34 ends were drawn out of a warp of 33; "
                                           "correct one of them")));
+  // Ends of a band that cannot be read ended the program (2026-11-28).
+  EXPECT_THAT(complaints(head + "p1,frame,90,seine-12-6,33,4,weav,balanced,rug-ash,40,on the "
+                                "loom,9.6,2.5,10,42.0,4\n"),
+              testing::Contains(HasSubstr("\"weav\" is not known here")));
 }
 
 TEST(ReadSwatches, TheLongFormNamesItsColumn) {

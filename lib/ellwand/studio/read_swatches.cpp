@@ -160,7 +160,8 @@ void warn_of_ends_alone(const Swatch& swatch, const std::vector<Cells>& rows) {
     const auto row = std::find_if(rows.begin(), rows.end(), [&](const Cells& cells) {
       return cells.line() == one.end->line;
     });
-    if (row == rows.end() || !one.end->band) continue;
+    const bool has_band = one.end->band && *one.end->band < swatch.piece.bands.size();
+    if (row == rows.end() || !has_band) continue;  // what was woven could not be read
     const Measurement* const height = one.height;
     if (height != nullptr && one.end->value < kSpringsBack * height->value / height->share) {
       row->warn(one.end->column,
